@@ -1,0 +1,27 @@
+/* arena.h - memory with one lifetime.
+ *
+ * Every stage puts its output into an arena that the pipeline owns; nothing is
+ * freed one by one.  When the machine has no memory left, arena_alloc() tells
+ * so on standard error and ends the process with status 3: no stage can do
+ * anything sensible then, and no output file is open while arenas grow. */
+#ifndef BORELAY_ARENA_H
+#define BORELAY_ARENA_H
+
+#include <stddef.h>
+
+struct arena;
+
+struct arena *arena_new(void);
+void arena_free(struct arena *arena); /* NULL is allowed */
+
+/* Zeroed memory aligned for any type; never NULL.  The product count * size is
+ * checked for overflow. */
+void *arena_alloc(struct arena *arena, size_t count, size_t size);
+/* A grown copy of old (old_count objects); old may be NULL when old_count is 0. */
+void *arena_grow(struct arena *arena, const void *old, size_t old_count, size_t new_count,
+                 size_t size);
+char *arena_text(struct arena *arena, const char *text, size_t length); /* NUL is added */
+char *arena_format(struct arena *arena, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+#endif

@@ -1,0 +1,41 @@
+/* check.h - proved verdicts on the motion, and the quantities of the job. */
+#ifndef BORELAY_CHECK_H
+#define BORELAY_CHECK_H
+
+#include "borelay/motion.h"
+
+struct check_result {
+  const char *name; /* as in semantics.md: "axis-speed", ... */
+  bool passed;
+  bool judged;      /* false: the job gives nothing to judge (no shell, no limits): shown as "not asked" */
+  double worst, limit; /* in unit */
+  const char *unit;    /* "mm", "mm/s", "deg/s2", "kJ/mm", "%", ... */
+  double t;            /* s; < 0: no instant */
+  span at;             /* the overlay's head or the key */
+  const char *detail;  /* one line: axis, body, place */
+};
+
+struct layer_quantities {
+  double path_length;  /* mm, pool's path with the arc at full current or sloping */
+  double arc_time;     /* s */
+  int64_t starts;
+  double bare;         /* mm, sum of bare lengths */
+};
+
+struct quantities {
+  double duration, arc_time; /* s */
+  int64_t rows;
+  double wire_length_m, wire_mass_kg, gas_l; /* sums over rows of value * tick */
+  struct layer_quantities **layers;          /* [overlay][layer] */
+};
+
+struct verdict {
+  bool passed;
+  struct check_result *results;
+  size_t result_count;
+  struct quantities quantities;
+};
+
+const struct verdict *check_motion(struct arena *arena, const struct motion *motion);
+
+#endif

@@ -1,0 +1,131 @@
+/* motion.h - the plan becomes phases on ticks, each made of timed pieces.
+ *
+ * Phases are stored (a handful a run); pieces are made as they are asked for, lap by lap,
+ * so that memory grows with runs and contour segments and not with rows or laps. */
+#ifndef BORELAY_MOTION_H
+#define BORELAY_MOTION_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "borelay/path.h"
+#include "borelay/plan.h"
+
+struct arena;
+struct diag_list;
+
+enum phase_kind {
+  PHASE_MOVE,
+  PHASE_TOUCH,
+  PHASE_PREFLOW,
+  PHASE_UPSLOPE,
+  PHASE_WELD,
+  PHASE_DOWNSLOPE,
+  PHASE_POSTFLOW,
+  PHASE_WAIT,
+  PHASE_KIND_COUNT
+};
+const char *phase_name(enum phase_kind kind);
+
+enum move_kind { /* what a move is for; PHASE_MOVE only */
+  MOVE_NONE,
+  MOVE_RAISE,     /* park, up to safe height */
+  MOVE_ACROSS,    /* over the entry, or between entries, at safe height */
+  MOVE_DOWN,      /* at the entry to the start depth */
+  MOVE_TURN,      /* head only, at the entry */
+  MOVE_TO_START,  /* to the backed-off start */
+  MOVE_IN,        /* along the normal to the start */
+  MOVE_BACK_OFF,  /* along the normal, away from the wall */
+  MOVE_ALONG,     /* along the backed-off contour */
+  MOVE_TO_ENTRY,
+  MOVE_UP,
+  MOVE_TO_PARK
+};
+
+/* When wire and voltage control are on, in ticks from the start of the stream; for a WELD phase and
+ * the DOWNSLOPE that follows it.  The wire feeds on ticks feed0 <= k < feed1 (WELD); it is drawn back
+ * on the first retract_ticks ticks of the DOWNSLOPE, at wire_feed_speed but for the last of them, at
+ * retract_last, so that exactly wire_retract comes back. */
+struct wire_times {
+  int64_t feed0, feed1;
+  int64_t retract_ticks;
+  double retract_last; /* mm/s, > 0 */
+  int64_t avc0;        /* first tick with voltage control on; feed1 where never */
+};
+
+struct motion_run;  /* private to src/motion: the timed track of one run or move */
+
+struct phase {
+  enum phase_kind kind;
+  enum move_kind move;
+  int64_t tick0, ticks; /* rows tick0 .. tick0 + ticks - 1 carry this phase; ticks >= 1 */
+  /* what its rows show: overlay from 1 (0 after the last postflow), layer, first lap of the run it
+   * leads to or belongs to (welds: see phase_lap_at) */
+  int32_t overlay, layer;
+  int64_t lap;
+  int32_t run;          /* index of the run in its layer */
+  const struct plan_layer *plan_layer; /* NULL after the last postflow */
+  bool arc, gas;
+  double current_from, current_to; /* A: upslope and downslope as semantics.md's k/N; else equal */
+  struct wire_times wire;          /* WELD and DOWNSLOPE */
+  const struct motion_run *track; /* what gives its pieces */
+  double track_t0;                /* track's own time at tick0 */
+};
+
+struct motion {
+  const struct plan *plan;
+  struct phase *phases;
+  size_t phase_count;
+  int64_t ticks;    /* duration in ticks; the stream has ticks + 1 rows */
+  double head_end;  /* rad */
+};
+
+/* NULL when refused (errors in diags). */
+const struct motion *motion_make(struct arena *arena, const struct plan *plan,
+                                 struct diag_list *diags);
+
+/* Pieces of one phase in order of time, covering [tick0 * T, (tick0 + ticks) * T] without gap. */
+struct piece_iter {
+  const struct motion *motion;
+  const struct phase *phase;
+  double t;        /* where the next piece begins, s from the start of the stream */
+  int64_t leg;     /* private */
+  size_t curve;    /* private */
+  bool done;
+  struct curve_list *cache; /* private: curves of one leg; motion_iter_release frees it */
+};
+void piece_iter_begin(struct piece_iter *iter, const struct motion *motion, const struct phase *phase);
+bool piece_iter_next(struct piece_iter *iter, struct piece *piece);
+void piece_iter_release(struct piece_iter *iter);
+
+/* -- runs, for checks and rows ---------------------------------------------------------- */
+
+/* The welding travel that a WELD or DOWNSLOPE phase belongs to.  Times in s from the phase's
+ * run: t = 0 where travel begins (after travel_start_delay). */
+struct run_info {
+  const struct plan_overlay *overlay;
+  const struct plan_layer *layer;
+  const struct plan_run *run;
+  double speed;          /* pool's speed in cruise, mm/s, <= travel_speed */
+  double run_up, run_down; /* s */
+  double length;         /* pool's path at full current, mm */
+  double total;          /* with the downslope's run, mm */
+  double travel_t0;      /* stream time at which travel begins, s */
+  double travel_t1;      /* stream time at which it has come to rest */
+  double weld_end;       /* stream time at which the downslope begins */
+  bool run_down_in_weld; /* tie-in ends at rest */
+  double pool_deviation; /* bound on |pool's true place - its place at constant speed| along the path,
+                            mm, outside run-up and run-down */
+  double head_deviation; /* bound on the angle between torch and normal, rad */
+};
+struct run_info phase_run_info(const struct motion *motion, const struct phase *phase);
+
+/* Pool path length from the run's start to the beginning of leg k (k = leg_count: all legs), mm. */
+double run_leg_start(const struct motion *motion, const struct phase *phase, size_t leg);
+/* Pool's nominal path length at stream time t in a WELD or DOWNSLOPE phase, mm. */
+double run_length_at(const struct motion *motion, const struct phase *phase, double t);
+/* Leg of the plan's run at stream time t (the later one on a border); legs[leg].lap is the lap. */
+size_t run_leg_at(const struct motion *motion, const struct phase *phase, double t);
+
+#endif

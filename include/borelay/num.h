@@ -1,0 +1,38 @@
+/* num.h - arithmetic of our own that gives the same bits on every machine.
+ *
+ * Only plus, minus, times, divide and sqrt are used (IEEE 754 rounds those alike
+ * everywhere; the build forbids contraction).  The C library's sin, cos, atan2
+ * differ in the last bit from one machine to another. */
+#ifndef BORELAY_NUM_H
+#define BORELAY_NUM_H
+
+#define NUM_PI 3.14159265358979323846
+#define NUM_TURN 6.28318530717958647692 /* 2 pi, rad */
+
+struct sincos {
+  double sin, cos;
+};
+
+/* Sine and cosine of a (rad), |a| <= 1e9 (about 1.6e8 turns): error at most 1 unit in
+ * the last place of 1.0 (2.3e-16 absolute) for |a| <= 1e5, 4e-16 beyond. */
+struct sincos num_sincos(double a);
+/* Angle of (x, y) from +X, (-pi, pi], error at most 2 ulp; 0 for (0, 0). */
+double num_atan2(double y, double x);
+double num_hypot(double x, double y); /* sqrt(x*x + y*y), no care for overflow: millimetres */
+
+/* c0 + c1 x + c2 x^2 + c3 x^3 */
+struct cubic {
+  double c0, c1, c2, c3;
+};
+double cubic_at(struct cubic p, double x);
+/* Derivative k = 1, 2, 3. */
+double cubic_derivative(struct cubic p, double x, int k);
+/* Coefficients of p(x + shift), that is p seen from an origin moved by shift. */
+struct cubic cubic_shift(struct cubic p, double shift);
+/* Least and largest value for a <= x <= b, exact but for rounding. */
+void cubic_range(struct cubic p, double a, double b, double *least, double *largest);
+/* x in [a, b] with p(x) = value, for p not decreasing on [a, b] and p(a) <= value <= p(b)
+ * (otherwise the nearer end).  Accurate to a few ulp of the larger of |a|, |b|. */
+double cubic_solve_rising(struct cubic p, double a, double b, double value);
+
+#endif

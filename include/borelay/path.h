@@ -1,0 +1,64 @@
+/* path.h - timed pieces of motion in closed form, and bounds on them.
+ *
+ * A piece holds for t0 <= t <= t1 (s from the start of the stream) and gives H and the head
+ * angle as
+ *     q    = q(t - t0)                                  cubic, q never falls, 0 <= q <= curve.length
+ *     phi  = turn(q), head = head(q), z = z(q)          cubics
+ *     x, y = centre + radius (cos phi, sin phi)         when the guide is an arc
+ *          = centre + phi * direction                   when the guide is a line (phi in mm)
+ *            - rho (cos head, sin head)
+ * rho is the head's reach where the guide is the tip's locus, 0 where it is H itself.  On an
+ * arc whose head angle equals phi both terms are merged: radius := radius - reach, rho := 0.
+ * The tip is always H + reach (cos head, sin head), z - drop.  All in the cell frame. */
+#ifndef BORELAY_PATH_H
+#define BORELAY_PATH_H
+
+#include <stdbool.h>
+
+#include "borelay/job.h"
+#include "borelay/num.h"
+
+struct curve {
+  double length; /* the cubics hold for 0 <= q <= length (mm of pool path, or 0..1 on a straight move) */
+  bool is_line;
+  vec2 centre;    /* arc's centre, or a point on the line */
+  vec2 direction; /* line only, unit */
+  double radius;  /* arc only; may be negative */
+  double rho;
+  struct cubic turn, head, z; /* in q */
+};
+
+struct piece {
+  double t0, t1;
+  struct cubic q; /* in (t - t0) */
+  struct curve curve;
+};
+
+struct pose {
+  double x, y, z, head;
+};
+struct pose piece_at(const struct piece *piece, double t);
+
+/* Value and time derivatives 1..3 of each axis at t: jet[axis][k]. */
+struct jet {
+  double d[AXIS_COUNT][4];
+};
+struct jet piece_jet(const struct piece *piece, double t);
+
+/* Enclosures over a whole stretch of time ta <= t <= tb inside the piece: for each axis and
+ * k = 0..3 a range that holds every value of the k-th derivative.  Converges to the exact range
+ * as tb - ta goes to 0.  Interval arithmetic on the closed form; the rounding of doubles (below
+ * 1e-9) is not added. */
+struct jet_range {
+  struct range d[AXIS_COUNT][4];
+};
+struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb);
+
+/* Upper bounds over the stretch for a point carried by the head at `lever` mm from its axis: the
+ * speed (mm/s) and the acceleration (mm/s2) of the point in space. */
+struct point_bound {
+  double speed, accel;
+};
+struct point_bound piece_point_bound(const struct piece *piece, double ta, double tb, double lever);
+
+#endif

@@ -1,0 +1,83 @@
+/* plan.h - overlays become layers, laps and runs, in contour and depth coordinates.
+ *
+ * No time yet.  Positions s are on the shape itself, in the contour's s, not wrapped:
+ * a run that goes anticlockwise (dir +1) has s rising, clockwise (dir -1) falling.
+ * Depths are mm below the datum face. */
+#ifndef BORELAY_PLAN_H
+#define BORELAY_PLAN_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "borelay/contour.h"
+#include "borelay/job.h"
+
+struct arena;
+struct diag_list;
+
+/* A stretch of a run on which the depth changes evenly with the length of the pool's path. */
+struct plan_leg {
+  double s_length; /* contour length on the shape, > 0 */
+  double depth_from, depth_to;
+  int64_t lap;     /* from 1, as the stream shows it */
+  bool is_step;    /* the step of `stepped`: arc voltage control is off */
+};
+
+/* One unbroken run of the arc at full current: legs, the last of which is the tie-in where there
+ * is one.  Downslope continues along the contour at the last depth, lap as in the last leg. */
+struct plan_run {
+  double s_start;
+  struct plan_leg *legs;
+  size_t leg_count;
+  double tie_in; /* contour length of the last leg when it is the tie-in, else 0 */
+};
+
+struct plan_layer {
+  const struct layer *layer;
+  const struct procedure *procedure;
+  int64_t number; /* from 1 */
+  int dir;        /* +1 anticlockwise, -1 clockwise */
+  int64_t laps, turns;
+  double wanted_pitch, pitch; /* pitch 0 with one lap */
+  double overlap;             /* 1 - pitch / bead_width; 0 with one lap */
+  double first_depth, last_depth; /* centre lines of the first and last lap */
+  double offset;     /* d_k */
+  double thickness;  /* nominal */
+  double bead_area;
+  double wall_true;  /* least true thickness of this layer over the contour's segments */
+  double wall_flat;  /* least flat thickness */
+  bool has_iron;
+  double iron;       /* ratio, after this layer */
+  double arc_energy, heat_input, wire_energy; /* kJ/mm */
+  struct plan_run *runs;
+  size_t run_count;
+};
+
+struct plan_overlay {
+  const struct overlay *overlay;
+  const struct contour *contour;
+  struct plan_layer *layers;
+  size_t layer_count;
+  double thickness_true, thickness_flat; /* sums of the least figures */
+};
+
+struct plan {
+  const struct job *job;
+  struct placement placement;
+  struct plan_overlay *overlays; /* in welding order */
+  size_t overlay_count;
+  struct fit *fits;
+  size_t fit_count;
+  const struct contour **volume_contours; /* one for each volume of the job's envelope */
+};
+
+/* NULL when anything is refused (errors in diags). */
+const struct plan *plan_make(struct arena *arena, const struct job *job, struct diag_list *diags);
+
+/* Sum of true thicknesses of layers 1 .. count on a segment of the contour (mm), each on the wall
+ * moved inward by the nominal thicknesses below it; and the same of the nominal ones. */
+double plan_clad_true(const struct plan_overlay *overlay, size_t layers, const struct contour_seg *seg);
+double plan_clad_nominal(const struct plan_overlay *overlay, size_t layers);
+
+#endif

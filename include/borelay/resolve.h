@@ -1,0 +1,31 @@
+/* resolve.h - from syntax to the job: files, names, values, tables of keys. */
+#ifndef BORELAY_RESOLVE_H
+#define BORELAY_RESOLVE_H
+
+#include "borelay/job.h"
+
+struct arena;
+struct diag_list;
+struct source_set;
+
+/* Reads path and whatever it uses, and resolves it.  settings: the texts "name=value" of
+ * --set.  Returns NULL when there was any error (all are in diags); a path that cannot
+ * be read at all sets *unreadable to its name and leaves errno. */
+const struct job *job_resolve(struct arena *arena, struct source_set *sources,
+                              struct diag_list *diags, const char *path, const char **settings,
+                              size_t setting_count, const char **unreadable);
+
+/* The table of keys, as help and documentation read it. */
+struct key_info {
+  const char *block;      /* "overlay", "layer", "shape round", ... */
+  const char *key;
+  const char *dimension;  /* "length", "speed", "word", "name", ... */
+  const char *words;      /* "on off", or NULL */
+  const char *required;   /* "required", "optional", or the default as written */
+  const char *allowed;    /* the range in words, or "" */
+  const char *help;       /* one line */
+};
+size_t key_info_count(void);
+struct key_info key_info_get(size_t index);
+
+#endif

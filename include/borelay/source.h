@@ -1,0 +1,43 @@
+/* source.h - the source files of one run and places in them. */
+#ifndef BORELAY_SOURCE_H
+#define BORELAY_SOURCE_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+struct arena;
+
+/* A stretch of one source file: bytes begin .. end-1.  file counts from 1 in the
+ * order in which files were first read; file 0 means "no place". */
+typedef struct span {
+  uint32_t file;
+  uint32_t begin;
+  uint32_t end;
+} span;
+
+struct source {
+  const char *path;      /* as opened */
+  const char *base_name; /* last component of path */
+  const uint8_t *text;   /* length bytes, then a NUL */
+  uint32_t length;
+};
+
+struct source_set;
+
+/* Line and column count from 1; the column counts code points. */
+struct source_place {
+  uint32_t line;
+  uint32_t column;
+};
+
+struct source_set *source_set_new(struct arena *arena);
+/* Reads a file whole.  Returns its number, or 0 with errno set when it cannot be
+ * read (or is larger than 256 MiB: EFBIG). */
+uint32_t source_read(struct source_set *set, const char *path);
+/* The same for text in memory (tests, --set values); the text is copied. */
+uint32_t source_add_text(struct source_set *set, const char *path, const char *text, size_t length);
+uint32_t source_count(const struct source_set *set);
+const struct source *source_get(const struct source_set *set, uint32_t file);
+struct source_place source_place_get(const struct source_set *set, uint32_t file, uint32_t offset);
+
+#endif

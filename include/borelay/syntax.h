@@ -1,0 +1,89 @@
+/* syntax.h - the tree that the parser makes of one file.
+ *
+ * The tree keeps everything as written (names, units, order) with spans; it knows
+ * no table of keys.  Broken statements are left out after their message was given;
+ * broken expressions stay as SYN_BROKEN and are passed over in silence later. */
+#ifndef BORELAY_SYNTAX_H
+#define BORELAY_SYNTAX_H
+
+#include <stdbool.h>
+
+#include "borelay/source.h"
+
+struct arena;
+struct diag_list;
+
+/* A name as written, one part or several joined by dots ("hw.first"). */
+struct syn_name {
+  const char *text; /* NULL: no name given */
+  span at;
+};
+
+enum syn_expr_kind {
+  SYN_BROKEN,
+  SYN_NUMBER, /* number, unit */
+  SYN_STRING, /* text, escapes resolved */
+  SYN_NAME,   /* text: a let, a param, or a word of a key's table, told by place; dots allowed */
+  SYN_NEGATE, /* items[0] */
+  SYN_ADD,    /* items[0] op items[1]; op_at marks the operator */
+  SYN_SUBTRACT,
+  SYN_MULTIPLY,
+  SYN_DIVIDE,
+  SYN_CALL,  /* text: the function's name; items: arguments */
+  SYN_POINT, /* items: 2 or 3 coordinates; unit (of all of them) or none */
+  SYN_LIST,  /* items: two or more, or one or more in brackets */
+  SYN_RANGE, /* items[0] .. items[1] */
+  SYN_PARENTHESES /* items[0]; kept so that "no unit follows" can be told */
+};
+
+struct syn_expr {
+  enum syn_expr_kind kind;
+  span at;
+  double number;
+  const char *text;
+  const char *unit; /* NULL: none; otherwise an entry of the unit table as written */
+  span unit_at;
+  span op_at;
+  struct syn_expr **items;
+  size_t item_count;
+};
+
+enum syn_statement_kind {
+  SYN_PROPERTY, /* key value */
+  SYN_BLOCK,    /* kind [name | number | "title"] [shape kind] [like OTHER] { ... } */
+  SYN_USE,      /* use "file" [as name] [{ settings }] : settings are SYN_SETTING */
+  SYN_PARAM,    /* param name = value [range bounds] */
+  SYN_LET,      /* let name = value */
+  SYN_SETTING   /* name = value, only inside use { } */
+};
+
+struct syn_statement {
+  enum syn_statement_kind kind;
+  span at;                 /* the whole statement */
+  struct syn_name key;     /* property's key, block's kind, or the param's, let's, setting's name */
+  struct syn_name name;    /* block's name (also `layer 2`: text "2"); the `as` name of a use */
+  struct syn_name variant; /* shape's kind: round, racetrack, ... (second bare name of a block) */
+  struct syn_name like;
+  struct syn_name title;   /* string after `job`; path of a use; escapes resolved, quotes off */
+  struct syn_expr *value;  /* property, param, let, setting; NULL: missing and already told */
+  struct syn_expr *range;  /* param's allowed range, SYN_RANGE, or NULL */
+  span head;               /* of a block: from its kind to just before the brace */
+  span body_open;          /* of a block: the brace */
+  struct syn_statement **items;
+  size_t item_count;
+};
+
+struct syn_file {
+  uint32_t file;
+  struct syn_statement **items;
+  size_t item_count;
+};
+
+/* Lexes and parses one source file.  Goes on after errors; never NULL. */
+struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
+                              struct diag_list *diags);
+/* Parses text that holds one value (for --set NAME=VALUE); NULL when it is not one. */
+struct syn_expr *syntax_parse_value(struct arena *arena, const struct source_set *sources,
+                                    uint32_t file, struct diag_list *diags);
+
+#endif
