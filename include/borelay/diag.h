@@ -26,8 +26,8 @@ struct diag_list *diag_list_new(struct arena *arena, const struct source_set *so
 /* Messages are in the words of the trade, begin in lower case, end without a
  * full stop, and give what was found and what is wanted with figures and units.
  * The returned record is for diag_note() and diag_help(); never NULL. */
-struct diag *diag_error(struct diag_list *list, enum diag_code code, span at, const char *format, ...)
-    __attribute__((format(printf, 4, 5)));
+struct diag *diag_error(struct diag_list *list, enum diag_code code, span at, const char *format,
+                        ...) __attribute__((format(printf, 4, 5)));
 struct diag *diag_warning(struct diag_list *list, enum diag_code code, span at, const char *format,
                           ...) __attribute__((format(printf, 4, 5)));
 void diag_note(struct diag *diag, span at, const char *format, ...)

@@ -1,0 +1,153 @@
+/* The source files of one run, whole in memory, and the starts of their lines. */
+#include "borelay/source.h"
+
+#include <assert.h>
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+
+enum { LARGEST_FILE = 256 * 1024 * 1024, READ_STEP = 64 * 1024 };
+
+struct loaded {
+  struct source source;
+  uint32_t *line_starts;
+  uint32_t line_count;
+  int from_file;
+};
+
+struct source_set {
+  struct arena *arena;
+  struct loaded *files;
+  uint32_t count;
+  uint32_t room;
+};
+
+struct source_set *source_set_new(struct arena *arena) {
+  struct source_set *set = arena_alloc(arena, 1, sizeof *set);
+  set->arena = arena;
+  return set;
+}
+
+static void find_lines(struct arena *arena, struct loaded *file) {
+  const uint8_t *text = file->source.text;
+  uint32_t length = file->source.length;
+  uint32_t lines = 1;
+  for (uint32_t i = 0; i < length; i++)
+    lines += text[i] == '\n';
+  file->line_starts = arena_alloc(arena, lines, sizeof *file->line_starts);
+  file->line_count = 1;
+  for (uint32_t i = 0; i < length; i++)
+    if (text[i] == '\n')
+      file->line_starts[file->line_count++] = i + 1;
+}
+
+static uint32_t add(struct source_set *set, const char *path, const char *text, uint32_t length,
+                    int from_file) {
+  if (set->count == set->room) {
+    uint32_t room = set->room ? set->room * 2 : 8;
+    set->files = arena_grow(set->arena, set->files, set->count, room, sizeof *set->files);
+    set->room = room;
+  }
+  struct loaded *file = &set->files[set->count++];
+  const char *slash = strrchr(path, '/');
+  file->source.path = arena_text(set->arena, path, strlen(path));
+  file->source.base_name = file->source.path + (slash ? slash + 1 - path : 0);
+  file->source.text = (const uint8_t *)text;
+  file->source.length = length;
+  file->from_file = from_file;
+  find_lines(set->arena, file);
+  return set->count;
+}
+
+/* Reads to the end, whatever the size said before: a pipe has none. */
+static char *read_whole(struct arena *arena, FILE *from, size_t *length) {
+  size_t room = READ_STEP, used = 0;
+  char *text = arena_alloc(arena, room + 1, 1);
+  for (;;) {
+    size_t got = fread(text + used, 1, room - used, from);
+    used += got;
+    if (used > LARGEST_FILE) {
+      errno = EFBIG;
+      return NULL;
+    }
+    if (used < room)
+      break;
+    text = arena_grow(arena, text, used, room * 2 + 1, 1);
+    room *= 2;
+  }
+  if (ferror(from))
+    return NULL;
+  *length = used;
+  return text;
+}
+
+uint32_t source_read(struct source_set *set, const char *path) {
+  for (uint32_t i = 0; i < set->count; i++)
+    if (set->files[i].from_file && strcmp(set->files[i].source.path, path) == 0)
+      return i + 1;
+  FILE *from = fopen(path, "rb");
+  if (!from)
+    return 0;
+  errno = 0;
+  size_t length = 0;
+  char *text = read_whole(set->arena, from, &length);
+  int why = errno;
+  fclose(from);
+  if (!text) {
+    errno = why ? why : EIO;
+    return 0;
+  }
+  return add(set, path, text, (uint32_t)length, 1);
+}
+
+uint32_t source_add_text(struct source_set *set, const char *path, const char *text,
+                         size_t length) {
+  if (length > LARGEST_FILE) {
+    errno = EFBIG;
+    return 0;
+  }
+  return add(set, path, arena_text(set->arena, text, length), (uint32_t)length, 0);
+}
+
+uint32_t source_count(const struct source_set *set) {
+  return set->count;
+}
+
+const struct source *source_get(const struct source_set *set, uint32_t file) {
+  assert(file >= 1 && file <= set->count);
+  return &set->files[file - 1].source;
+}
+
+static uint32_t line_of(const struct loaded *file, uint32_t offset) {
+  uint32_t low = 0, high = file->line_count; /* starts[low] <= offset < starts[high] */
+  while (high - low > 1) {
+    uint32_t middle = low + (high - low) / 2;
+    if (file->line_starts[middle] <= offset)
+      low = middle;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+/* A byte order mark at the start of a file takes no column. */
+static uint32_t after_mark(const struct source *source, uint32_t line_start) {
+  if (line_start == 0 && source->length >= 3 && memcmp(source->text, "\xEF\xBB\xBF", 3) == 0)
+    return 3;
+  return line_start;
+}
+
+struct source_place source_place_get(const struct source_set *set, uint32_t file, uint32_t offset) {
+  assert(file >= 1 && file <= set->count);
+  const struct loaded *loaded = &set->files[file - 1];
+  const struct source *source = &loaded->source;
+  if (offset > source->length)
+    offset = source->length;
+  uint32_t line = line_of(loaded, offset);
+  uint32_t column = 1;
+  for (uint32_t i = after_mark(source, loaded->line_starts[line]); i < offset; i++)
+    column += (source->text[i] & 0xC0) != 0x80;
+  return (struct source_place){.line = line + 1, .column = column};
+}
