@@ -1,6 +1,7 @@
 /* deposit.h - bead, layer and heat figures in closed form (semantics.md, Deposit and Heat).
  *
- * Lengths mm, areas mm2, speeds mm/s, currents A, voltages V, energies kJ/mm, masses kg. */
+ * Lengths mm, areas mm2, speeds mm/s, currents A, voltages V, energies kJ/mm, masses kg.
+ * Every speed is > 0: zero or less is refused before it comes here. */
 #ifndef BORELAY_DEPOSIT_H
 #define BORELAY_DEPOSIT_H
 
@@ -8,24 +9,36 @@
 
 #include "borelay/job.h"
 
+/* What lap_count() gives where the wanted pitch is so small that no count makes sense. */
+#define LAP_COUNT_MAX INT64_C(1000000000)
+
 /* Cross-section of one bead: all of the wire stays on the part. */
 double bead_area(const struct procedure *procedure);
-/* Laps of a band, and their pitch.  band >= bead_width.  wanted: p0 > 0.  pitch is 0 with one lap. */
+/* Laps of a band, and their pitch.  band >= bead_width.  wanted: p0 > 0.  pitch is 0 with one lap.
+ */
 int64_t lap_count(double band, double bead_width, double wanted_pitch);
 double lap_pitch(double band, double bead_width, int64_t laps);
-/* A min(1/p, n/w): metal as if spread evenly on a flat wall. */
+/* A min(1/p, n/w): metal as if spread evenly on a flat wall; A/w with one lap, which has no pitch.
+ */
 double layer_thickness_nominal(double area, double pitch, int64_t laps, double bead_width);
 /* True thickness on a wall of radius R (turn +1 concave, -1 convex, 0 flat) whose flat figure is
- * `nominal`: R - sqrt(R^2 - 2 R nominal), or sqrt(R^2 + 2 R nominal) - R. */
+ * `nominal`: R - sqrt(R^2 - 2 R nominal), or sqrt(R^2 + 2 R nominal) - R.  From the ring's area:
+ * pi (R^2 - (R - t)^2) p = 2 pi R A.  R itself where the metal would fill the round (nominal >=
+ * R/2). */
 double layer_thickness_true(double nominal, int turn, double radius);
 /* Thickness to rely on at the valley floors, from the true thickness (semantics.md: parabola beads,
- * tangent overlapping model above p = 0.738 w; Ding, Pan, Cuiuri and Li 2015). */
+ * tangent overlapping model above p = 0.738 w; Ding, Pan, Cuiuri and Li 2015).  A lap alone has no
+ * neighbour and no valley.  Never more than the true thickness. */
 double layer_thickness_flat(double area, double pitch, int64_t laps, double bead_width,
                             double true_thickness);
+/* Share of iron after a layer, ratios: D Fe_below + (1 - D) Fe_wire. */
 double iron_after_layer(double iron_below, double dilution, double iron_wire);
 
+/* Thermal efficiency of the arc, ISO/TR 17671-1 (EN 1011-1), Table 1. */
 double process_efficiency(enum process process);
+/* U I / v, without the efficiency, as ASME IX QW-409.1 counts it. */
 double arc_energy_kj_mm(double voltage, double current, double travel_speed);
+/* The same times the efficiency of the process, as EN 1011-1 counts it. */
 double heat_input_kj_mm(enum process process, double voltage, double current, double travel_speed);
 
 #endif

@@ -1,0 +1,66 @@
+/* Beads side by side: how much metal one carries, how many fill a band, how thick they stand.
+ * A bead is a parabola of the procedure's width; neighbours add up in area (semantics.md, Deposit).
+ */
+#include "borelay/deposit.h"
+
+#include <assert.h>
+#include <math.h>
+
+#include "borelay/num.h"
+
+/* Pitch over bead width above which a valley stays between neighbours: tangent overlapping model,
+ * D. Ding, Z. Pan, D. Cuiuri, H. Li, A multi-bead overlapping model, RCIM 31 (2015) 101-110. */
+static const double TANGENT_PITCH_RATIO = 0.738;
+
+/* A band that divides evenly in the author's units must not gain a lap by rounding. */
+static const double LAP_ROUNDING = 1e-9;
+
+double bead_area(const struct procedure *procedure) {
+  assert(procedure->travel_speed > 0.0);
+  double wire = NUM_PI / 4.0 * procedure->wire_diameter * procedure->wire_diameter;
+  return wire * procedure->wire_feed_speed / procedure->travel_speed;
+}
+
+int64_t lap_count(double band, double bead_width, double wanted_pitch) {
+  assert(wanted_pitch > 0.0);
+  double steps = ceil((band - bead_width) / wanted_pitch - LAP_ROUNDING);
+  if (!(steps > 0.0))
+    return 1;
+  return steps < (double)LAP_COUNT_MAX ? 1 + (int64_t)steps : LAP_COUNT_MAX;
+}
+
+double lap_pitch(double band, double bead_width, int64_t laps) {
+  return laps > 1 ? (band - bead_width) / (double)(laps - 1) : 0.0;
+}
+
+double layer_thickness_nominal(double area, double pitch, int64_t laps, double bead_width) {
+  double spread = area * (double)laps / bead_width; /* few laps that lie nearly on each other */
+  return laps > 1 ? fmin(area / pitch, spread) : spread;
+}
+
+/* Both roots in the form that does not lose digits where nominal is small against radius. */
+double layer_thickness_true(double nominal, int turn, double radius) {
+  if (turn == 0)
+    return nominal;
+  double under_root = radius * radius - 2.0 * turn * radius * nominal;
+  if (under_root <= 0.0)
+    return radius; /* concave, and the metal fills the whole round */
+  return 2.0 * radius * nominal / (radius + sqrt(under_root));
+}
+
+double layer_thickness_flat(double area, double pitch, int64_t laps, double bead_width,
+                            double true_thickness) {
+  if (laps == 1 || pitch <= TANGENT_PITCH_RATIO * bead_width)
+    return true_thickness;
+  double share = pitch / bead_width;
+  if (share >= 1.0)
+    return 0.0;
+  double height = 1.5 * area / bead_width;
+  double valley = 2.0 * height * (1.0 - share * share); /* two flanks meet half a pitch away */
+  /* On a convex wall the metal stands lower than area / pitch: never promise more than that. */
+  return fmin(fmin(area / pitch, valley), true_thickness);
+}
+
+double iron_after_layer(double iron_below, double dilution, double iron_wire) {
+  return dilution * iron_below + (1.0 - dilution) * iron_wire;
+}
