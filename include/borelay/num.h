@@ -6,17 +6,20 @@
 #ifndef BORELAY_NUM_H
 #define BORELAY_NUM_H
 
-#define NUM_PI 3.14159265358979323846
+#define NUM_PI   3.14159265358979323846
 #define NUM_TURN 6.28318530717958647692 /* 2 pi, rad */
 
 struct sincos {
   double sin, cos;
 };
 
-/* Sine and cosine of a (rad), |a| <= 1e9 (about 1.6e8 turns): error at most 1 unit in
- * the last place of 1.0 (2.3e-16 absolute) for |a| <= 1e5, 4e-16 beyond. */
+/* Sine and cosine of a (rad), |a| <= 1e9 (about 1.6e8 turns): each within 1 unit in its
+ * own last place, so 1.2e-16 absolute at most; sin(-a) = -sin a, cos(-a) = cos a exactly;
+ * (0, 1) at 0.  NaN for a larger or not finite: such an angle tells no direction any more.
+ * Proof: docs/numbers.md; tests/num/test_trig.c measures 0.8. */
 struct sincos num_sincos(double a);
-/* Angle of (x, y) from +X, (-pi, pi], error at most 2 ulp; 0 for (0, 0). */
+/* Angle of (x, y) from +X, (-pi, pi], error at most 2 ulp; 0 for (0, 0); a y of -0 counts as
+ * 0.  For 1e-150 <= |x|, |y| <= 1e300 or 0. */
 double num_atan2(double y, double x);
 double num_hypot(double x, double y); /* sqrt(x*x + y*y), no care for overflow: millimetres */
 
@@ -29,10 +32,12 @@ double cubic_at(struct cubic p, double x);
 double cubic_derivative(struct cubic p, double x, int k);
 /* Coefficients of p(x + shift), that is p seen from an origin moved by shift. */
 struct cubic cubic_shift(struct cubic p, double shift);
-/* Least and largest value for a <= x <= b, exact but for rounding. */
+/* Least and largest value for a <= x <= b, from the roots of the derivative: never a sample.
+ * Exact but for the rounding of cubic_at(). */
 void cubic_range(struct cubic p, double a, double b, double *least, double *largest);
 /* x in [a, b] with p(x) = value, for p not decreasing on [a, b] and p(a) <= value <= p(b)
- * (otherwise the nearer end).  Accurate to a few ulp of the larger of |a|, |b|. */
+ * (otherwise the nearer end).  Accurate to 2 ulp of the larger of |a|, |b| where p rises; where
+ * p is flat, as sharp as the rounding of cubic_at() tells.  Same steps on every machine. */
 double cubic_solve_rising(struct cubic p, double a, double b, double value);
 
 #endif
