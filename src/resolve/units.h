@@ -1,0 +1,26 @@
+/* units.h - the one table of units. */
+#ifndef RESOLVE_UNITS_H
+#define RESOLVE_UNITS_H
+
+#include <stddef.h>
+
+#include "resolve/dimension.h"
+
+/* Value inside = (written - offset) * numerator / denominator, in the base units of
+ * dimension.h.  Kept as a fraction because 180 mm/min is then exactly 3 mm/s. */
+struct unit {
+  const char *name;
+  enum quantity quantity;
+  double numerator, denominator;
+  double offset; /* degF only */
+};
+
+/* NULL when no unit has that name. */
+const struct unit *unit_find(const char *name);
+size_t unit_count(void);
+const struct unit *unit_at(size_t index);
+
+double unit_to_inside(const struct unit *unit, double written);
+double unit_from_inside(const struct unit *unit, double inside);
+
+#endif
