@@ -69,6 +69,7 @@ $(call room_objects,lex) $(call room_objects,parse) $(GENERATED_lex): $(PARSER)
 TESTLIBS_num = -lmpfr -lgmp
 TESTLIBS_shape = -lgsl -lgslcblas -lgeos_c
 TESTLIBS_metal = -lgeos_c
+TESTLIBS_path = -lgsl -lgslcblas
 TEST_ROOMS = $(ROOMS)
 define test_rule
 TESTS_$(1) = $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))

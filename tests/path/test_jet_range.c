@@ -1,0 +1,143 @@
+/* Enclosures hold what they enclose, and become narrow with the stretch. */
+#include "support/close.h"
+
+#include "path/interval.h"
+#include "path/random_piece.h"
+
+#define SAMPLES 200
+
+static double at_sample(double ta, double tb, int i) {
+  return ta + (tb - ta) * i / SAMPLES;
+}
+
+/* Least and largest sampled value of every derivative. */
+static struct jet_range sampled(const struct piece *piece, double ta, double tb) {
+  struct jet_range seen;
+  for (int i = 0; i <= SAMPLES; i++) {
+    struct jet jet = piece_jet(piece, at_sample(ta, tb, i));
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      for (int k = 0; k < 4; k++) {
+        struct range *r = &seen.d[axis][k];
+        double v = jet.d[axis][k];
+        *r = i == 0 ? (struct range){v, v} : (struct range){fmin(r->lo, v), fmax(r->hi, v)};
+      }
+  }
+  return seen;
+}
+
+static void ranges_hold_the_motion(void **state) {
+  (void)state;
+  uint64_t seed = 97;
+  print_message("seed %llu\n", (unsigned long long)seed);
+  struct random random = {seed};
+  for (int i = 0; i < 2000; i++) {
+    struct piece piece = random_piece(&random);
+    double a = random_between(&random, piece.t0, piece.t1),
+           b = random_between(&random, piece.t0, piece.t1);
+    double ta = fmin(a, b), tb = fmax(a, b);
+    struct jet_range range = piece_jet_range(&piece, ta, tb), seen = sampled(&piece, ta, tb);
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      for (int k = 0; k < 4; k++) {
+        double slack = 1e-9 * (1 + interval_magnitude(seen.d[axis][k]));
+        assert_true(range.d[axis][k].lo <= seen.d[axis][k].lo + slack);
+        assert_true(range.d[axis][k].hi >= seen.d[axis][k].hi - slack);
+      }
+  }
+}
+
+/* Sum of what the ranges hold beyond the motion, each as a share of its size. */
+static double excess(const struct piece *piece, double middle, double h) {
+  struct jet_range range = piece_jet_range(piece, middle - h / 2, middle + h / 2);
+  struct jet_range seen = sampled(piece, middle - h / 2, middle + h / 2);
+  double sum = 0;
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    for (int k = 0; k < 4; k++) {
+      struct range r = range.d[axis][k], s = seen.d[axis][k];
+      sum += (r.hi - r.lo - (s.hi - s.lo)) / (1 + interval_magnitude(s));
+    }
+  return sum;
+}
+
+static void excess_is_of_second_order(void **state) {
+  (void)state;
+  struct random random = {5};
+  double wide = 0, narrow = 0;
+  for (int i = 0; i < 1000; i++) {
+    struct piece piece = random_piece(&random);
+    double middle = (piece.t0 + piece.t1) / 2, h = 0.1 * (piece.t1 - piece.t0);
+    wide += excess(&piece, middle, h);
+    narrow += excess(&piece, middle, h / 10);
+  }
+  print_message("excess %.3g, a tenth of the stretch %.3g\n", wide, narrow);
+  assert_true(narrow < wide / 60);
+}
+
+static void circle_is_enclosed_exactly(void **state) {
+  (void)state;
+  struct piece piece = {
+      .t1 = 10,
+      .q = {0, 1, 0, 0},
+      .curve = {.length = 10, .radius = 20, .turn = {-1, 0.3, 0, 0}, .head = {-1, 0.3, 0, 0}}};
+  struct jet_range range = piece_jet_range(&piece, 0, 10); /* turns from -1 to 2 rad */
+  assert_close(range.d[AXIS_X][0].hi, 20, 1e-14, 0);
+  assert_close(range.d[AXIS_X][0].lo, 20 * cos(2), 1e-14, 0);
+  assert_close(range.d[AXIS_Y][0].hi, 20, 1e-14, 0);
+  assert_close(range.d[AXIS_Y][1].hi, 6, 1e-14, 0);
+  assert_close(range.d[AXIS_X][1].lo, -6, 1e-14, 0);
+  assert_close(range.d[AXIS_X][2].lo, -1.8, 1e-14, 0);
+}
+
+static void point_bounds_hold(void **state) {
+  (void)state;
+  struct random random = {31};
+  for (int i = 0; i < 1000; i++) {
+    struct piece piece = random_piece(&random);
+    double lever = random_between(&random, 0, 120), out = random_between(&random, 0, NUM_TURN);
+    struct point_bound bound = piece_point_bound(&piece, piece.t0, piece.t1, lever);
+    for (int j = 0; j <= SAMPLES; j++) {
+      struct jet jet = piece_jet(&piece, at_sample(piece.t0, piece.t1, j));
+      const double *h = jet.d[AXIS_HEAD];
+      double c = lever * cos(h[0] + out), s = lever * sin(h[0] + out);
+      double vx = jet.d[AXIS_X][1] - s * h[1], vy = jet.d[AXIS_Y][1] + c * h[1];
+      double ax = jet.d[AXIS_X][2] - s * h[2] - c * h[1] * h[1];
+      double ay = jet.d[AXIS_Y][2] + c * h[2] - s * h[1] * h[1];
+      double vz = jet.d[AXIS_Z][1], az = jet.d[AXIS_Z][2];
+      assert_true(sqrt(vx * vx + vy * vy + vz * vz) <= bound.speed * (1 + 1e-12));
+      assert_true(sqrt(ax * ax + ay * ay + az * az) <= bound.accel * (1 + 1e-12));
+    }
+  }
+}
+
+static void waves(void **state) {
+  (void)state;
+  static const struct {
+    double lo, hi, cos_lo, cos_hi;
+  } rows[] = {
+      {0.1, 0.2, 0.98006657784124163, 0.99500416527802571},
+      {-0.1, 0.2, 0.98006657784124163, 1},
+      {3, 3.5, -1, -0.93645668729079634},
+      {-4, 1, -1, 1},
+      {-20, 20, -1, 1},
+      {6, 6.5, 0.96017028665036597, 1},
+      {-3.5, -3, -1, -0.93645668729079634},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct range a = {rows[i].lo, rows[i].hi}, c = interval_cos(a);
+    struct range b = {a.lo + NUM_PI / 2, a.hi + NUM_PI / 2}, s = interval_sin(b);
+    assert_close(c.lo, rows[i].cos_lo, 1e-14, 0);
+    assert_close(c.hi, rows[i].cos_hi, 1e-14, 0);
+    assert_close(s.lo, rows[i].cos_lo, 1e-14, 0);
+    assert_close(s.hi, rows[i].cos_hi, 1e-14, 0);
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(ranges_hold_the_motion),
+      cmocka_unit_test(excess_is_of_second_order),
+      cmocka_unit_test(circle_is_enclosed_exactly),
+      cmocka_unit_test(point_bounds_hold),
+      cmocka_unit_test(waves),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
