@@ -11,7 +11,15 @@
 #include <math.h>
 
 #include "path/interval.h"
-#include "path/series.h"
+
+/* A quantity's ranges and those of its derivatives by time; the fourth serves to tighten the third
+ * (with q4 = 0, and the notation of jet.c):
+ *     f4 = 6 f''' q1^2 q2 + f'' (3 q2^2 + 4 q1 q3)
+ *     a4 = p1^4 - 3 p2^2 - 4 p1 p3      b4 = p4 - 6 p1^2 p2 */
+enum { SERIES_COUNT = 5 };
+struct range_series {
+  struct range d[SERIES_COUNT];
+};
 
 static struct range_series cubic_ranges(struct cubic p, struct range x) {
   struct range_series r;
@@ -39,7 +47,7 @@ static struct range_series compose(struct cubic f, const struct range_series *q)
   return r;
 }
 
-struct factors { /* E_k = (a_k + i b_k) E, see jet.c */
+struct factors { /* E_k = (a_k + i b_k) E */
   struct range a[SERIES_COUNT], b[SERIES_COUNT];
 };
 
@@ -108,29 +116,29 @@ static struct range ends(double a, double b) {
   return a < b ? (struct range){a, b} : (struct range){b, a};
 }
 
-/* mid, from, to: the values at the middle and at both ends of the stretch of length h. */
-static void tighten(struct range_series *r, const struct series *from, const struct series *mid,
-                    const struct series *to, double h) {
+/* from, mid, to: the axis's derivatives at both ends and in the middle of the stretch of length h.
+ */
+static void tighten(struct range_series *r, const double *from, const double *mid, const double *to,
+                    double h) {
   for (int k = SERIES_COUNT - 2; k >= 0; k--) {
     struct range slope = r->d[k + 1];
     if (slope.lo >= 0 || slope.hi <= 0) {
-      r->d[k] = ends(from->d[k], to->d[k]);
+      r->d[k] = ends(from[k], to[k]);
       continue;
     }
     double reach = interval_magnitude(slope) * h / 2;
-    struct range mean = {mid->d[k] - reach, mid->d[k] + reach};
-    r->d[k] = interval_common(r->d[k], mean);
+    r->d[k] = interval_common(r->d[k], (struct range){mid[k] - reach, mid[k] + reach});
   }
 }
 
 struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb) {
   struct chain c = chain_ranges(piece, ta, tb);
-  struct axes_series from = piece_series(piece, ta), to = piece_series(piece, tb);
-  struct axes_series mid = piece_series(piece, ta + (tb - ta) / 2);
+  struct jet from = piece_jet(piece, ta), to = piece_jet(piece, tb);
+  struct jet mid = piece_jet(piece, ta + (tb - ta) / 2);
   struct jet_range jet;
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    tighten(&c.axis[axis], &from.axis[axis], &mid.axis[axis], &to.axis[axis], tb - ta);
-    for (int k = 0; k < 4; k++)
+    tighten(&c.axis[axis], from.d[axis], mid.d[axis], to.d[axis], tb - ta);
+    for (int k = 0; k < SERIES_COUNT - 1; k++)
       jet.d[axis][k] = c.axis[axis].d[k];
   }
   return jet;
