@@ -20,14 +20,14 @@ struct diag_list;
 struct plan_leg {
   double s_length; /* contour length on the shape, > 0 */
   double depth_from, depth_to;
-  int64_t lap;     /* from 1, as the stream shows it */
-  bool is_step;    /* the step of `stepped`: arc voltage control is off */
+  int64_t lap;  /* from 1, as the stream shows it; a step belongs to the lap before it */
+  bool is_step; /* the step of `stepped`: arc voltage control is off */
 };
 
 /* One unbroken run of the arc at full current: legs, the last of which is the tie-in where there
  * is one.  Downslope continues along the contour at the last depth, lap as in the last leg. */
 struct plan_run {
-  double s_start;
+  double s_start; /* 0 <= s_start < perimeter */
   struct plan_leg *legs;
   size_t leg_count;
   double tie_in; /* contour length of the last leg when it is the tie-in, else 0 */
@@ -40,15 +40,15 @@ struct plan_layer {
   int dir;        /* +1 anticlockwise, -1 clockwise */
   int64_t laps, turns;
   double wanted_pitch, pitch; /* pitch 0 with one lap */
-  double overlap;             /* 1 - pitch / bead_width; 0 with one lap */
+  double overlap;             /* 1 - pitch / bead_width; 0 with one lap, which has no neighbour */
   double first_depth, last_depth; /* centre lines of the first and last lap */
-  double offset;     /* d_k */
-  double thickness;  /* nominal */
+  double offset;                  /* d_k */
+  double thickness;               /* nominal */
   double bead_area;
-  double wall_true;  /* least true thickness of this layer over the contour's segments */
-  double wall_flat;  /* least flat thickness */
+  double wall_true; /* least true thickness of this layer over the contour's segments */
+  double wall_flat; /* least flat thickness */
   bool has_iron;
-  double iron;       /* ratio, after this layer */
+  double iron;                                /* ratio, after this layer */
   double arc_energy, heat_input, wire_energy; /* kJ/mm */
   struct plan_run *runs;
   size_t run_count;
@@ -59,7 +59,9 @@ struct plan_overlay {
   const struct contour *contour;
   struct plan_layer *layers;
   size_t layer_count;
-  double thickness_true, thickness_flat; /* sums of the least figures */
+  /* Sums of wall_true and wall_flat of the layers that lie at a depth, least over the overlay's own
+   * `depths`: a layer with depths of its own may leave part of the band to the others. */
+  double thickness_true, thickness_flat;
 };
 
 struct plan {
@@ -75,9 +77,11 @@ struct plan {
 /* NULL when anything is refused (errors in diags). */
 const struct plan *plan_make(struct arena *arena, const struct job *job, struct diag_list *diags);
 
-/* Sum of true thicknesses of layers 1 .. count on a segment of the contour (mm), each on the wall
- * moved inward by the nominal thicknesses below it; and the same of the nominal ones. */
-double plan_clad_true(const struct plan_overlay *overlay, size_t layers, const struct contour_seg *seg);
+/* Sum of true thicknesses of layers 1 .. `layers` on a segment of the contour (mm), each on the
+ * wall moved inward by the nominal thicknesses below it; and the same of the nominal ones.  Where
+ * layers have depths of their own, a layer's own share is the difference to the sum below it. */
+double plan_clad_true(const struct plan_overlay *overlay, size_t layers,
+                      const struct contour_seg *seg);
 double plan_clad_nominal(const struct plan_overlay *overlay, size_t layers);
 
 #endif

@@ -1,0 +1,130 @@
+/* From the job to its plan: where the part lies, the contours of every shape that the job reaches,
+ * then each overlay's layers and runs in welding order. */
+#include "borelay/plan.h"
+
+#include "borelay/arena.h"
+#include "plan/plan_parts.h"
+
+/* -- contours, one for each shape, so that a fit is made and told once --------------- */
+
+struct placed_shape {
+  const struct shape *shape;
+  const struct contour *contour; /* NULL: refused, and told */
+};
+struct shape_store {
+  struct arena *arena;
+  struct diag_list *diags;
+  struct plan *plan;
+  struct placed_shape *placed;
+  size_t placed_count;
+};
+
+static size_t shape_uses(const struct job *job) {
+  return job->overlay_count + job->envelope->volume_count;
+}
+
+static void fit_add(struct plan *plan, const struct fit *fit) {
+  plan->fits[plan->fit_count++] = *fit;
+}
+
+static const struct contour *shape_place(struct shape_store *store, const struct shape *shape) {
+  for (size_t k = 0; k < store->placed_count; k++)
+    if (store->placed[k].shape == shape)
+      return store->placed[k].contour;
+  struct fit fit;
+  bool has_fit = false;
+  const struct contour *contour =
+      contour_make(store->arena, shape, &store->plan->placement, store->plan->job->cell->reach,
+                   store->diags, &fit, &has_fit);
+  if (contour && has_fit)
+    fit_add(store->plan, &fit);
+  store->placed[store->placed_count++] = (struct placed_shape){shape, contour};
+  return contour;
+}
+
+static void volumes_place(struct shape_store *store) {
+  const struct envelope *envelope = store->plan->job->envelope;
+  store->plan->volume_contours =
+      arena_alloc(store->arena, envelope->volume_count, sizeof *store->plan->volume_contours);
+  for (size_t k = 0; k < envelope->volume_count; k++)
+    store->plan->volume_contours[k] = shape_place(store, envelope->volumes[k].shape);
+}
+
+/* -- overlays ------------------------------------------------------------------------ */
+
+static bool layers_lap(const struct plan_site *site, struct plan_overlay *overlay,
+                       struct run_lengths *lengths) {
+  bool good = true;
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    struct plan_layer *layer = &overlay->layers[k];
+    layer->layer = &overlay->overlay->layers[k];
+    layer->number = (int64_t)k + 1;
+    good &= layer_laps(site, layer);
+    good &= run_lengths_find(site, layer, &lengths[k]);
+  }
+  return good;
+}
+
+static bool layers_stack(const struct plan_site *site, struct plan_overlay *overlay) {
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    if (!layer_stack(site, k ? &overlay->layers[k - 1] : NULL, &overlay->layers[k]))
+      return false; /* the layers above lie on this one */
+  return true;
+}
+
+static void layers_run(const struct plan_site *site, const struct run_lengths *lengths,
+                       struct plan_overlay *overlay) {
+  int64_t rings = 0;
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    layer_runs(site, &lengths[k], rings, &overlay->layers[k]);
+    rings += overlay->layers[k].laps;
+  }
+}
+
+static void overlay_plan(struct shape_store *store, const struct overlay *asked,
+                         struct plan_overlay *overlay) {
+  overlay->overlay = asked;
+  overlay->contour = shape_place(store, asked->wall);
+  if (!overlay->contour)
+    return;
+  overlay->layer_count = asked->layer_count;
+  overlay->layers = arena_alloc(store->arena, asked->layer_count, sizeof *overlay->layers);
+  struct plan_site site = {.arena = store->arena,
+                           .diags = store->diags,
+                           .overlay = asked,
+                           .contour = overlay->contour,
+                           .part_turned = store->plan->placement.turned};
+  struct run_lengths *lengths = arena_alloc(store->arena, asked->layer_count, sizeof *lengths);
+  if (!layers_lap(&site, overlay, lengths) || !layers_stack(&site, overlay))
+    return;
+  layers_run(&site, lengths, overlay);
+  overlay_thickness(overlay);
+}
+
+static struct plan *plan_new(struct arena *arena, const struct job *job) {
+  struct plan *plan = arena_alloc(arena, 1, sizeof *plan);
+  plan->job = job;
+  plan->overlay_count = job->overlay_count;
+  plan->overlays = arena_alloc(arena, job->overlay_count, sizeof *plan->overlays);
+  plan->fits = arena_alloc(arena, shape_uses(job) + 1, sizeof *plan->fits); /* one is the datum's */
+  return plan;
+}
+
+const struct plan *plan_make(struct arena *arena, const struct job *job, struct diag_list *diags) {
+  size_t errors_before = diag_error_count(diags);
+  struct plan *plan = plan_new(arena, job);
+  struct fit fit;
+  bool has_fit = false;
+  if (!placement_find(job, job->cell->reach, diags, &plan->placement, &fit, &has_fit))
+    return NULL; /* touches of shapes are carried by the datum: nothing further can be judged */
+  if (has_fit)
+    fit_add(plan, &fit);
+  struct shape_store store = {.arena = arena,
+                              .diags = diags,
+                              .plan = plan,
+                              .placed = arena_alloc(arena, shape_uses(job), sizeof *store.placed)};
+  for (size_t k = 0; k < job->overlay_count; k++)
+    overlay_plan(&store, job->sequence[k], &plan->overlays[k]);
+  volumes_place(&store);
+  return diag_error_count(diags) == errors_before ? plan : NULL;
+}

@@ -1,0 +1,44 @@
+/* plan_parts.h - what the files of this room share. */
+#ifndef PLAN_PLAN_PARTS_H
+#define PLAN_PLAN_PARTS_H
+
+#include "borelay/diag.h"
+#include "borelay/plan.h"
+
+/* One overlay on its contour, while it is being planned. */
+struct plan_site {
+  struct arena *arena;
+  struct diag_list *diags;
+  const struct overlay *overlay;
+  const struct contour *contour;
+  double part_turned; /* rad: the part's turn in the cell */
+};
+
+/* Place of a key that a layer may override: in its own block where it stands there. */
+span site_layer_place(const struct plan_site *site, const struct layer *layer, const char *key);
+
+/* Laps, depths, bead and heat of one layer, which do not depend on the layers below.
+ * false: an error was told. */
+bool layer_laps(const struct plan_site *site, struct plan_layer *layer);
+/* Offset, true and flat thickness, iron; below is NULL for layer 1.  false: an error was told. */
+bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
+                 struct plan_layer *layer);
+
+/* Contour lengths in mm that the runs of a layer are made of. */
+struct run_lengths {
+  double start;   /* s where layer 1, ring 0 starts */
+  double tie_in;  /* >= 0 */
+  double stagger; /* >= 0 */
+  double step;    /* `stepped`, > 0 */
+};
+/* false: an error was told. */
+bool run_lengths_find(const struct plan_site *site, const struct plan_layer *layer,
+                      struct run_lengths *lengths);
+/* Fills in turns and runs.  rings_below: rings laid in the layers below. */
+void layer_runs(const struct plan_site *site, const struct run_lengths *lengths,
+                int64_t rings_below, struct plan_layer *layer);
+
+/* Least true and flat thickness over the overlay's band, from the layers that lie at each depth. */
+void overlay_thickness(struct plan_overlay *overlay);
+
+#endif

@@ -1,0 +1,220 @@
+/* The laps of a layer as runs of the arc.  Every leg is a contour length on the shape itself and
+ * the depths at its ends, so that the same legs serve whatever the layer's offset
+ * (semantics.md, The torch over the wall; docs/plan.md). */
+#include "plan/plan_parts.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+
+/* Stagger and step that are equal on paper may differ by this after conversion of units, mm. */
+static const double SAME_LENGTH = 1e-9;
+
+/* -- lengths that the program names -------------------------------------------------- */
+
+/* An angle on a round counts radius * angle. */
+static bool length_along(const struct plan_site *site, struct along along, const char *key,
+                         span place, double *length) {
+  *length = along.value;
+  if (!along.is_angle)
+    return true;
+  if (site->overlay->wall->kind == SHAPE_ROUND) {
+    *length *= site->contour->segs[0].radius;
+    return true;
+  }
+  struct diag *diag =
+      diag_error(site->diags, DIAG_ANGLE_OFF_ROUND, place,
+                 "%s is an angle; only on a round wall is an angle a length along the wall", key);
+  diag_note(diag, site->overlay->wall->origin.head, "the wall of overlay `%s`, not round",
+            site->overlay->name);
+  return false;
+}
+
+static bool start_find(const struct plan_site *site, double *s) {
+  const struct overlay *overlay = site->overlay;
+  switch (overlay->start) {
+  case START_DEFAULT:
+    *s = 0.0;
+    return true;
+  case START_ANGLE:
+    *s = contour_s_at_angle(site->contour, overlay->start_value + site->part_turned);
+    return true;
+  case START_ALONG:
+    *s = overlay->start_value;
+    return true;
+  case START_STRAIGHT:
+    break;
+  }
+  if (overlay->wall->kind != SHAPE_RACETRACK ||
+      (overlay->start_value != 1.0 && overlay->start_value != 2.0)) {
+    diag_error(site->diags, DIAG_STRAIGHT_MISSING,
+               origin_of_key(&overlay->origin, "start_straight"),
+               "start_straight wants straight 1 or 2 of a racetrack");
+    return false;
+  }
+  /* s = 0 is the middle of straight 1; the other straight's lies half the way round. */
+  *s = overlay->start_value == 1.0 ? 0.0 : site->contour->perimeter / 2;
+  return true;
+}
+
+static bool step_find(const struct plan_site *site, const struct plan_layer *layer, double *step) {
+  const struct overlay *overlay = site->overlay;
+  *step = 2.0 * layer->procedure->bead_width;
+  if (!overlay->has_step_length)
+    return true;
+  return length_along(site, overlay->step_length, "step_length",
+                      origin_of_key(&overlay->origin, "step_length"), step);
+}
+
+/* A shorter stagger would begin the next level run before the step has ended. */
+static bool stagger_is_long_enough(const struct plan_site *site, struct run_lengths *lengths) {
+  if (lengths->stagger >= lengths->step - SAME_LENGTH)
+    return true;
+  const struct origin *origin = &site->overlay->origin;
+  struct diag *diag = diag_error(site->diags, DIAG_STAGGER_SHORT, origin_of_key(origin, "stagger"),
+                                 "the stagger of %.6g mm is shorter than the step of %.6g mm",
+                                 lengths->stagger, lengths->step);
+  if (site->overlay->has_step_length)
+    diag_note(diag, origin_of_key(origin, "step_length"), "the step's length stands here");
+  diag_help(diag,
+            "leave `stagger` out and each step follows the one before it, or ask for at least "
+            "%.6g mm",
+            lengths->step);
+  return false;
+}
+
+static bool stagger_find(const struct plan_site *site, struct run_lengths *lengths) {
+  const struct overlay *overlay = site->overlay;
+  bool stepped = overlay->pattern == PATTERN_STEPPED;
+  lengths->stagger = stepped ? lengths->step : 0.0;
+  if (!overlay->has_stagger)
+    return true;
+  if (!length_along(site, overlay->stagger, "stagger", origin_of_key(&overlay->origin, "stagger"),
+                    &lengths->stagger))
+    return false;
+  return !stepped || stagger_is_long_enough(site, lengths);
+}
+
+bool run_lengths_find(const struct plan_site *site, const struct plan_layer *layer,
+                      struct run_lengths *lengths) {
+  const struct procedure *procedure = layer->procedure;
+  struct along tie_in = {.is_angle = procedure->tie_in_is_angle, .value = procedure->tie_in};
+  bool good = start_find(site, &lengths->start);
+  good &= length_along(site, tie_in, "tie_in", origin_of_key(&procedure->origin, "tie_in"),
+                       &lengths->tie_in);
+  bool step_good = step_find(site, layer, &lengths->step);
+  return good & step_good && stagger_find(site, lengths);
+}
+
+/* -- legs ---------------------------------------------------------------------------- */
+
+/* Centre line of lap i of n, from 0; the last one exactly where the band asks for it. */
+static double lap_depth(const struct plan_layer *layer, int64_t i) {
+  if (i == layer->laps - 1)
+    return layer->last_depth;
+  return layer->first_depth + (layer->layer->deeper ? 1.0 : -1.0) * layer->pitch * (double)i;
+}
+
+static struct plan_leg level_leg(double length, double depth, int64_t lap) {
+  return (struct plan_leg){
+      .s_length = length, .depth_from = depth, .depth_to = depth, .lap = lap, .is_step = false};
+}
+
+static double start_moved_on(const struct plan_site *site, const struct run_lengths *lengths,
+                             const struct plan_layer *layer, int64_t times) {
+  double turns;
+  return contour_wrap(site->contour, lengths->start + layer->dir * lengths->stagger * (double)times,
+                      &turns);
+}
+
+static void runs_new(const struct plan_site *site, struct plan_layer *layer, size_t runs,
+                     size_t legs) {
+  layer->runs = arena_alloc(site->arena, runs, sizeof *layer->runs);
+  layer->run_count = runs;
+  for (size_t k = 0; k < runs; k++)
+    layer->runs[k].legs = arena_alloc(site->arena, legs, sizeof *layer->runs[k].legs);
+}
+
+static void add_leg(struct plan_run *run, struct plan_leg leg) {
+  run->legs[run->leg_count++] = leg;
+}
+
+/* Runs on over its own start, at the depth and in the lap of the last leg. */
+static void add_tie_in(struct plan_run *run, double length) {
+  struct plan_leg last = run->legs[run->leg_count - 1];
+  run->tie_in = length;
+  if (length > 0.0)
+    add_leg(run, level_leg(length, last.depth_to, last.lap));
+}
+
+/* -- patterns ------------------------------------------------------------------------ */
+
+static void spiral_runs(const struct plan_site *site, const struct run_lengths *lengths,
+                        struct plan_layer *layer) {
+  double turn = site->contour->perimeter;
+  int64_t laps = layer->laps;
+  layer->turns = laps == 1 ? 1 : laps + 1;
+  runs_new(site, layer, 1, (size_t)laps + 2);
+  struct plan_run *run = layer->runs;
+  run->s_start = start_moved_on(site, lengths, layer, layer->number - 1);
+  add_leg(run, level_leg(turn, layer->first_depth, 1));
+  for (int64_t i = 1; i < laps; i++)
+    add_leg(run, (struct plan_leg){.s_length = turn,
+                                   .depth_from = lap_depth(layer, i - 1),
+                                   .depth_to = lap_depth(layer, i),
+                                   .lap = i + 1});
+  if (laps > 1)
+    add_leg(run, level_leg(turn, layer->last_depth, laps + 1));
+  add_tie_in(run, lengths->tie_in);
+}
+
+/* The last lap has no step to move on: it is one whole turn, so that the tie-in begins at its
+ * start. */
+static void stepped_runs(const struct plan_site *site, const struct run_lengths *lengths,
+                         struct plan_layer *layer) {
+  double turn = site->contour->perimeter, extra = fmax(lengths->stagger - lengths->step, 0.0);
+  int64_t laps = layer->laps;
+  layer->turns = laps;
+  runs_new(site, layer, 1, 2 * (size_t)laps);
+  struct plan_run *run = layer->runs;
+  run->s_start = start_moved_on(site, lengths, layer, layer->number - 1);
+  for (int64_t i = 0; i < laps - 1; i++) {
+    add_leg(run, level_leg(turn + extra, lap_depth(layer, i), i + 1));
+    add_leg(run, (struct plan_leg){.s_length = lengths->step,
+                                   .depth_from = lap_depth(layer, i),
+                                   .depth_to = lap_depth(layer, i + 1),
+                                   .lap = i + 1,
+                                   .is_step = true});
+  }
+  add_leg(run, level_leg(turn, layer->last_depth, laps));
+  add_tie_in(run, lengths->tie_in);
+}
+
+static void ring_runs(const struct plan_site *site, const struct run_lengths *lengths,
+                      int64_t rings_below, struct plan_layer *layer) {
+  layer->turns = layer->laps;
+  runs_new(site, layer, (size_t)layer->laps, 2);
+  for (int64_t i = 0; i < layer->laps; i++) {
+    struct plan_run *run = &layer->runs[i];
+    run->s_start = start_moved_on(site, lengths, layer, rings_below + i);
+    add_leg(run, level_leg(site->contour->perimeter, lap_depth(layer, i), i + 1));
+    add_tie_in(run, lengths->tie_in);
+  }
+}
+
+void layer_runs(const struct plan_site *site, const struct run_lengths *lengths,
+                int64_t rings_below, struct plan_layer *layer) {
+  switch (site->overlay->pattern) {
+  case PATTERN_SPIRAL:
+    spiral_runs(site, lengths, layer);
+    break;
+  case PATTERN_STEPPED:
+    stepped_runs(site, lengths, layer);
+    break;
+  case PATTERN_RINGS:
+    ring_runs(site, lengths, rings_below, layer);
+    break;
+  }
+}
