@@ -7,30 +7,47 @@
 #define BORELAY_CLEAR_H
 
 #include "borelay/metal.h"
-#include "borelay/motion.h"
+#include "borelay/path.h"
 
 enum clear_part { CLEAR_BODY, CLEAR_TORCH, CLEAR_GUARD, CLEAR_ELECTRODE };
 
 struct clear_result {
-  double distance; /* least distance found, less what the controller's chords between rows may
-                      cost; within 0.01 mm of the truth and never above it; may be < 0 only in that
-                      margin; INFINITY when nothing was judged */
-  double t;        /* s, where */
-  struct pose pose;
+  double distance; /* mm: never above the least distance found less what the controller's chords
+                      between rows may cost, and at most 0.01 below it; may be < 0 only by those
+                      two; INFINITY when nothing was judged or nothing is metal */
+  double t;        /* s, where; meaningless while distance is INFINITY, like all that follows */
+  struct pose pose; /* of the head at t, unshifted */
   enum clear_part part;
   size_t part_index; /* of the body or guard */
-  struct metal_hit metal;
+  struct metal_hit metal; /* its distance is that of the part's axis (torch, guard, electrode) or
+                             face (body) at t, shifted for the worst */
 };
+
+/* The start of every judgement: distance INFINITY.  With a lower figure in `limit` only distances
+ * below it are looked for, which is quicker; the result stays at limit when there is none. */
+struct clear_result clear_begin(double limit);
 
 struct clear_parts {
   bool bodies, torch, electrode; /* torch: torch body and guards */
-  bool shifted;                  /* for every shift within the cell's correction (never the electrode) */
+  bool shifted; /* for every shift within the cell's correction, level, along the head angle
+                   (never the electrode) */
 };
 
-/* Judges one piece and lowers *worst where it finds less.  margin_of: results are compared as distance
- * minus the wanted clearance of their part only by the caller; this works on plain distance of the parts
- * asked for.  floor: stop refining below this distance (pass -INFINITY for the true minimum). */
+/* Judges pieces[first .. last-1] and lowers *worst where it finds less.  This is the plain distance
+ * of the parts asked for: the caller compares it with the clearance wanted of them.
+ *   pieces   count consecutive pieces without gap; the others than first .. last-1 are looked at
+ *            only for the rows' chords that they share with these
+ * The chords are bounded as if a row may lie anywhere, but none reaches beyond pieces[0] and
+ * pieces[count-1]: these must begin and end on rows, or be longer than a tick. */
+void clear_pieces(const struct cell *cell, const struct metal *metal, const struct piece *pieces,
+                  size_t count, size_t first, size_t last, struct clear_parts parts,
+                  struct clear_result *worst);
+/* The same for one piece that begins and ends on rows. */
 void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,
                  struct clear_parts parts, struct clear_result *worst);
+
+/* The part in words, for messages: "body lower", "torch body", "guard wire_guide", "electrode". */
+const char *clear_part_name(struct arena *arena, const struct cell *cell,
+                            const struct clear_result *result);
 
 #endif

@@ -1,9 +1,12 @@
 /* metal.h - what is metal around the head: the envelope and the clad laid so far.
  *
- * Cell frame.  Metal is cut into slabs of constant cross-section by every depth at which a
- * volume begins or ends (and the datum face); in each slab the boundary of the metal is a set
- * of lines and arcs, found by cutting all contours at their meetings and keeping the pieces that
- * have metal on exactly one side. */
+ * Cell frame, mm.  Metal is cut into slabs of constant cross-section by every depth at which a
+ * volume or a band of clad begins or ends (and the datum face); in each slab the boundary of the
+ * metal is a set of lines and arcs, found by cutting all contours at their meetings and keeping
+ * the pieces that have metal on exactly one side (docs/clearance.md).
+ *
+ * Metal is closed: its faces belong to it.  Contours nearer to each other than 1e-8 mm and depths
+ * nearer than 1e-7 mm count as one, so metal thinner than that may be left out. */
 #ifndef BORELAY_METAL_H
 #define BORELAY_METAL_H
 
@@ -12,11 +15,16 @@
 struct arena;
 struct metal;
 
-/* Which clad stands: for overlay i of the plan, layers 0 .. layers[i]-1. */
+/* Which clad stands: for overlay i of the plan, layers 0 .. layers[i]-1.
+ * Over each depth the clad reaches from the wall inward by the thicknesses of all layers up to the
+ * topmost one whose band holds that depth, whether or not the layers below it reach there too: a
+ * layer is laid as if they did, and more metal is the safe side.  Thickness is that of the wall's
+ * own segment (line, concave, convex arc), so the face steps radially at a joint. */
 struct clad_state {
-  const size_t *layers; /* plan->overlay_count figures */
+  const size_t *layers; /* plan->overlay_count figures; NULL: no clad at all */
   bool nominal;         /* at nominal thickness (for the electrode), else true */
 };
+/* The plan must outlive the metal; so must the contours that it names. */
 const struct metal *metal_make(struct arena *arena, const struct plan *plan, struct clad_state clad);
 
 /* Names for messages: which volume (index into the envelope), or which overlay's clad, or the
@@ -29,11 +37,23 @@ struct metal_hit {
 };
 bool metal_contains(const struct metal *metal, vec3 point);
 struct metal_hit metal_distance_point(const struct metal *metal, vec3 point);
-/* Distance from a segment (a line in space) to metal: exact within tolerance, never above the truth. */
+/* Distance from a segment (a line in space) to metal: never above the truth, and at most
+ * tolerance (> 0) below it; exact where the segment is level or upright. */
 struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 b, double tolerance);
-/* Distance from an upright solid: the points (x, y, z) with (x, y) on the segment a b and
- * z_lo <= z <= z_hi.  Exact. */
-struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double z_lo,
-                                        double z_hi);
+/* Distance from an upright solid: a disc of `radius` >= 0 whose centre sweeps the segment a b,
+ * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
+struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
+                                        double z_lo, double z_hi);
+/* What was hit, for a message: "the wall of free bore", "solid boss", "the clad of seal_wall",
+ * "the datum face". */
+const char *metal_hit_name(struct arena *arena, const struct metal *metal, struct metal_hit hit);
+
+/* A lower bound on the distance to any fixed set over a stretch of motion.
+ *   from, to      distances (or lower bounds on them) at its two ends, >= 0              mm
+ *   length        of the stretch, > 0: seconds, or mm along a line, or what the rates are per
+ *   speed, accel  bounds on the moving points' first and second derivative over it
+ * The greater of the Lipschitz bound and of the chord less (speed^2 / D + accel) length^2 / 8, D
+ * being the first; never below 0.  Proof in docs/clearance.md. */
+double distance_dip(double from, double to, double length, double speed, double accel);
 
 #endif
