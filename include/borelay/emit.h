@@ -1,0 +1,92 @@
+/* emit.h - what the compiler gives out: the text stream, the summary, the table, the make rule.
+ *
+ * Nothing here decides anything; it writes down what the stages before have found.  Layouts:
+ * docs/stream-format.md. */
+#ifndef BORELAY_EMIT_H
+#define BORELAY_EMIT_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <stdio.h>
+
+#include "borelay/check.h"
+#include "borelay/diag.h"
+#include "borelay/job.h"
+#include "borelay/motion.h"
+#include "borelay/plan.h"
+#include "borelay/source.h"
+
+/* What the stages have made.  sources and diags are always there; from the first stage that
+ * refused the job onward the rest is NULL (a verdict that failed is there, and so are its motion
+ * and plan). */
+struct outcome {
+  const struct source_set *sources;
+  const struct diag_list *diags;
+  const struct job *job;
+  const struct plan *plan;
+  const struct motion *motion;
+  const struct verdict *verdict;
+};
+
+/* True when the whole way was gone and nothing was refused. */
+bool outcome_passed(const struct outcome *outcome);
+
+/* -- files that appear whole or not at all -------------------------------------------------- */
+
+/* Bytes gather in one buffer.  They go to a file without a name where the file system has such,
+ * else to a hidden one beside the target; commit syncs it, gives it the target's name in one step
+ * and syncs the folder.  Until then whatever stood at path still stands there.  A path of "-" is
+ * standard output; a device or a pipe is written straight.  After a first failure everything is
+ * passed over; error keeps its errno.  */
+struct outfile {
+  const char *path; /* as given, for messages */
+  char *target; /* where it will lie (a symbolic link is followed); NULL when written straight */
+  char *hidden; /* a file of ours that still has to be renamed or removed; NULL: none */
+  int fd;       /* -1: closed */
+  int folder;   /* descriptor of the target's folder; -1: none */
+  char *buffer;
+  size_t used;
+  uint32_t crc32c; /* of the bytes that have left the buffer */
+  int error;       /* 0: all is well */
+};
+
+/* False: error is set, and abandon is still to be called. */
+bool outfile_open(struct outfile *file, const char *path);
+/* A stretch of at least `room` bytes (at most 64 KiB) to write into, then outfile_took(). */
+char *outfile_room(struct outfile *file, size_t room);
+void outfile_took(struct outfile *file, size_t bytes);
+void outfile_put(struct outfile *file, const char *bytes, size_t length);
+void outfile_text(struct outfile *file, const char *text);
+void outfile_format(struct outfile *file, const char *format, ...)
+    __attribute__((format(printf, 2, 3))); /* at most 1 KiB; whole numbers and texts */
+/* CRC-32C of all bytes so far; empties the buffer. */
+uint32_t outfile_crc32c(struct outfile *file);
+/* Syncs and names the file.  False: error is set, and nothing of ours is left beside the target. */
+bool outfile_commit(struct outfile *file);
+/* Leaves nothing behind; after a commit it only frees.  Harmless when called twice. */
+void outfile_abandon(struct outfile *file);
+
+/* -- the outputs ---------------------------------------------------------------------------- */
+
+/* The text stream of a job that passed: header, a row a tick, end line.  Memory does not grow with
+ * the rows.  progress: where to show how far it is; NULL: nowhere. */
+void stream_write_text(const struct outcome *outcome, struct outfile *to, FILE *progress);
+
+/* The summary, JSON and a newline.  Any outcome.  The caller frees.  Without memory the process
+ * ends with status 3: no output file may be open then. */
+char *summary_text(const struct outcome *outcome);
+
+/* The table for people; lines of at most 100 columns unless a name is longer.  Any outcome with a
+ * job.  outputs: the paths written, told at the end; may be empty. */
+void table_print(const struct outcome *outcome, const char *const *outputs, size_t output_count,
+                 FILE *to);
+
+/* A make rule: target depends on every file of the job, the job file first. */
+void depfile_write(const struct source_set *sources, const struct job *job, const char *target,
+                   struct outfile *to);
+
+/* Every check that does not hold becomes an error at its place. */
+void refusal_tell(const struct verdict *verdict, struct diag_list *diags);
+
+#endif

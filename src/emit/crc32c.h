@@ -1,0 +1,11 @@
+/* crc32c.h - CRC-32C (Castagnoli): polynomial 0x1EDC6F41, reflected, start and end complemented. */
+#ifndef EMIT_CRC32C_H
+#define EMIT_CRC32C_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+/* CRC of what came before (0 at the start) and of `length` bytes more. */
+uint32_t crc32c_more(uint32_t crc, const void *bytes, size_t length);
+
+#endif

@@ -1,0 +1,20 @@
+/* digits.h - decimals from whole numbers: no printf, no locale, no negative zero. */
+#ifndef EMIT_DIGITS_H
+#define EMIT_DIGITS_H
+
+#include <stdint.h>
+
+enum {
+  DIGITS_ROOM = 24
+}; /* bytes that one number takes at most: sign, 19 digits, point, a leading 0 */
+
+/* value in units of 10^-decimals: the whole number nearest to the double value * 10^decimals, a
+ * half goes away from zero.  0 <= decimals <= 9; value is finite and the result fits (asserted).
+ *   accuracy   half a unit, and half an ulp of the product    tests/emit/test_digits.c */
+int64_t digits_scale(double value, int decimals);
+
+/* Writes scaled as a decimal with that many digits after its point (none and no point for 0);
+ * returns the end of what was written, at most DIGITS_ROOM bytes on.  No NUL is added. */
+char *digits_put(char *to, int64_t scaled, int decimals);
+
+#endif

@@ -1,0 +1,135 @@
+/* tick.c - the values at a tick, from the phase that the tick belongs to.
+ *
+ * A tick on the border of two phases belongs to the later one.  The very last tick lies past all
+ * phases: it keeps the last phase's name and everything else is off. */
+#include "tick.h"
+
+#include <assert.h>
+
+static double ramp(const struct phase *phase, int64_t tick) {
+  if (phase->current_from == phase->current_to)
+    return phase->current_from;
+  return phase->current_from + (phase->current_to - phase->current_from) *
+                                   (double)(tick - phase->tick0) / (double)phase->ticks;
+}
+
+static bool wire_feeds(const struct phase *phase, int64_t tick) {
+  return phase->kind == PHASE_WELD && tick >= phase->wire.feed0 && tick < phase->wire.feed1;
+}
+
+static double wire_speed(const struct phase *phase, int64_t tick) {
+  if (wire_feeds(phase, tick))
+    return phase->plan_layer->procedure->wire_feed_speed;
+  int64_t drawn = tick - phase->tick0;
+  if (phase->kind != PHASE_DOWNSLOPE || drawn >= phase->wire.retract_ticks)
+    return 0;
+  bool is_last = drawn == phase->wire.retract_ticks - 1;
+  return is_last ? -phase->wire.retract_last : -phase->plan_layer->procedure->wire_feed_speed;
+}
+
+static const struct plan_leg *leg_at(const struct motion *motion, const struct phase *phase,
+                                     int64_t tick) {
+  const struct plan_run *run = &phase->plan_layer->runs[phase->run];
+  double t = (double)tick * motion->plan->job->cell->tick;
+  return &run->legs[run_leg_at(motion, phase, t)];
+}
+
+static const struct plan_leg *last_leg(const struct phase *phase) {
+  const struct plan_run *run = &phase->plan_layer->runs[phase->run];
+  return &run->legs[run->leg_count - 1];
+}
+
+/* Lap and voltage control.  Control is off on a step, where the wall's distance is not what the
+ * voltage tells. */
+static void put_leg(struct tick_values *values, const struct motion *motion,
+                    const struct phase *phase, int64_t tick) {
+  values->lap = phase->lap;
+  if (phase->kind == PHASE_WELD) {
+    const struct plan_leg *leg = leg_at(motion, phase, tick);
+    values->lap = leg->lap;
+    values->avc = tick >= phase->wire.avc0 && tick < phase->wire.feed1 && !leg->is_step;
+  } else if (phase->kind == PHASE_DOWNSLOPE || phase->kind == PHASE_POSTFLOW) {
+    values->lap = last_leg(phase)->lap;
+  }
+}
+
+struct tick_values tick_phase_values(const struct motion *motion, const struct phase *phase,
+                                     int64_t tick) {
+  struct tick_values values = {.tick = tick,
+                               .phase = phase->kind,
+                               .arc = phase->arc,
+                               .gas = phase->gas,
+                               .overlay = phase->overlay,
+                               .layer = phase->layer};
+  if (phase->overlay == 0)
+    return values;
+  values.line = motion->plan->overlays[phase->overlay - 1].overlay->line;
+  put_leg(&values, motion, phase, tick);
+  const struct procedure *procedure = phase->plan_layer->procedure;
+  if (phase->arc) {
+    values.current = ramp(phase, tick);
+    values.voltage = procedure->voltage;
+  }
+  values.wire = wire_speed(phase, tick);
+  if (wire_feeds(phase, tick))
+    values.wire_current = procedure->wire_current;
+  return values;
+}
+
+void tick_cursor_begin(struct tick_cursor *cursor, const struct motion *motion) {
+  *cursor = (struct tick_cursor){.motion = motion, .tick_s = motion->plan->job->cell->tick};
+}
+
+void tick_cursor_end(struct tick_cursor *cursor) {
+  if (cursor->iterating)
+    piece_iter_release(&cursor->iter);
+  cursor->iterating = false;
+}
+
+/* The phase that holds the next tick; after the last one the last stays. */
+static const struct phase *enter_phase(struct tick_cursor *cursor) {
+  const struct motion *motion = cursor->motion;
+  const struct phase *phase = &motion->phases[cursor->phase];
+  bool leaves = cursor->iterating && cursor->next >= phase->tick0 + phase->ticks &&
+                cursor->phase + 1 < motion->phase_count;
+  if (leaves) {
+    tick_cursor_end(cursor);
+    phase = &motion->phases[++cursor->phase];
+  }
+  if (!cursor->iterating) {
+    piece_iter_begin(&cursor->iter, motion, phase);
+    cursor->iterating = true;
+    bool any = piece_iter_next(&cursor->iter, &cursor->piece);
+    assert(any); /* a phase has one tick at least, and pieces over all of it */
+    (void)any;
+  }
+  return phase;
+}
+
+/* Times of pieces are sums of doubles: a tick may lie a last bit outside the piece that holds it.
+ */
+static struct pose pose_at(struct tick_cursor *cursor, double t) {
+  struct piece later;
+  while (t >= cursor->piece.t1 && piece_iter_next(&cursor->iter, &later))
+    cursor->piece = later;
+  const struct piece *piece = &cursor->piece;
+  double inside = t < piece->t0 ? piece->t0 : t > piece->t1 ? piece->t1 : t;
+  return piece_at(piece, inside);
+}
+
+bool tick_cursor_next(struct tick_cursor *cursor, struct tick_values *values) {
+  const struct motion *motion = cursor->motion;
+  int64_t tick = cursor->next;
+  if (tick > motion->ticks) {
+    tick_cursor_end(cursor);
+    return false;
+  }
+  const struct phase *phase = enter_phase(cursor);
+  if (tick == motion->ticks)
+    *values = (struct tick_values){.tick = tick, .phase = phase->kind};
+  else
+    *values = tick_phase_values(motion, phase, tick);
+  values->pose = pose_at(cursor, (double)tick * cursor->tick_s);
+  cursor->next++;
+  return true;
+}
