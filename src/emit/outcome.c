@@ -1,0 +1,52 @@
+/* outcome.c - whether a job passed, and how its refusal is told. */
+#include "borelay/emit.h"
+
+#include <string.h>
+
+bool outcome_passed(const struct outcome *outcome) {
+  return outcome->verdict && outcome->verdict->passed && diag_error_count(outcome->diags) == 0;
+}
+
+static enum diag_code code_of_check(const char *name) {
+  static const struct {
+    const char *name;
+    enum diag_code code;
+  } CODES[] = {
+      {"axis-travel", DIAG_CHECK_AXIS_TRAVEL},
+      {"axis-speed", DIAG_CHECK_AXIS_SPEED},
+      {"axis-accel", DIAG_CHECK_AXIS_ACCEL},
+      {"axis-jerk", DIAG_CHECK_AXIS_JERK},
+      {"working-range", DIAG_CHECK_WORKING_RANGE},
+      {"clearance", DIAG_CHECK_CLEARANCE},
+      {"torch-clearance", DIAG_CHECK_TORCH_CLEARANCE},
+      {"wall-in-envelope", DIAG_CHECK_WALL_IN_ENVELOPE},
+      {"wire-side", DIAG_CHECK_WIRE_SIDE},
+      {"tip-path", DIAG_CHECK_TIP_PATH},
+      {"torch-angle", DIAG_CHECK_TORCH_ANGLE},
+      {"travel-speed", DIAG_CHECK_TRAVEL_SPEED},
+      {"coverage", DIAG_CHECK_COVERAGE},
+      {"qualified-range", DIAG_CHECK_QUALIFIED_RANGE},
+      {"thickness", DIAG_CHECK_THICKNESS},
+      {"iron", DIAG_CHECK_IRON},
+  };
+  for (size_t i = 0; i < sizeof CODES / sizeof CODES[0]; i++)
+    if (strcmp(CODES[i].name, name) == 0)
+      return CODES[i].code;
+  return DIAG_CHECK_FAILED;
+}
+
+void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
+  for (size_t i = 0; i < verdict->result_count; i++) {
+    const struct check_result *result = &verdict->results[i];
+    if (!result->judged || result->passed)
+      continue;
+    char instant[48] = "";
+    if (result->t >= 0)
+      snprintf(instant, sizeof instant, " at %.3f s", result->t);
+    bool has_detail = result->detail && *result->detail;
+    diag_error(diags, code_of_check(result->name), result->at,
+               "check %s does not hold: %.6g %s%s, limit %.6g %s%s%s", result->name, result->worst,
+               result->unit, instant, result->limit, result->unit, has_detail ? "; " : "",
+               has_detail ? result->detail : "");
+  }
+}

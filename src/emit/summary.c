@@ -1,0 +1,182 @@
+/* summary.c - the summary for programs: one JSON object (docs/stream-format.md, "Summary").
+ *
+ * A job that was refused has a summary too: as much as the stages found before they stopped. */
+#include "borelay/emit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "borelay/num.h"
+#include "digest.h"
+#include "json.h"
+
+static json_t *job_object(const struct outcome *outcome) {
+  const struct job *job = outcome->job;
+  if (!job)
+    return json_null();
+  char digest[SHA256_TEXT_SIZE];
+  digest_source(outcome->sources, job, digest);
+  json_t *object = json_object();
+  json_put(object, "title", json_text(job->title_text));
+  json_put(object, "part", json_text(job->part_text));
+  json_put(object, "revision", json_text(job->revision_text));
+  json_put(object, "source_sha256", json_text(digest));
+  return object;
+}
+
+static void put_quantities(json_t *object, const struct outcome *outcome) {
+  if (!outcome->verdict)
+    return;
+  const struct quantities *sums = &outcome->verdict->quantities;
+  json_put(object, "duration_s", json_number(sums->duration));
+  json_put(object, "arc_time_s", json_number(sums->arc_time));
+  json_put(object, "rows", json_integer(sums->rows));
+  json_put(object, "tick_s", json_number(outcome->job->cell->tick));
+  json_put(object, "wire_length_m", json_number(sums->wire_length_m));
+  json_put(object, "wire_mass_kg", json_number(sums->wire_mass_kg));
+  json_put(object, "gas_l", json_number(sums->gas_l));
+}
+
+static json_t *layer_object(const struct plan_layer *layer, const struct layer_quantities *sums) {
+  json_t *object = json_object();
+  json_put(object, "layer", json_integer(layer->number));
+  json_put(object, "procedure", json_text(layer->procedure->name));
+  json_put(object, "laps", json_integer(layer->laps));
+  json_put(object, "turns", json_integer(layer->turns));
+  json_put(object, "pitch_mm", json_number(layer->pitch));
+  json_put(object, "overlap", json_number(layer->overlap));
+  json_put(object, "offset_mm", json_number(layer->offset));
+  json_put(object, "thickness_mm", json_number(layer->thickness));
+  json_put(object, "iron", layer->has_iron ? json_number(layer->iron) : json_null());
+  if (sums) {
+    json_put(object, "path_length_mm", json_number(sums->path_length));
+    json_put(object, "arc_time_s", json_number(sums->arc_time));
+    json_put(object, "starts", json_integer(sums->starts));
+    json_put(object, "bare_mm", json_number(sums->bare));
+  }
+  json_put(object, "arc_energy_kj_mm", json_number(layer->arc_energy));
+  json_put(object, "heat_input_kj_mm", json_number(layer->heat_input));
+  json_put(object, "wire_energy_kj_mm", json_number(layer->wire_energy));
+  return object;
+}
+
+static json_t *overlay_object(const struct plan_overlay *overlay,
+                              const struct layer_quantities *sums) {
+  json_t *layers = json_array();
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    json_append(layers, layer_object(&overlay->layers[k], sums ? &sums[k] : NULL));
+  json_t *object = json_object();
+  json_put(object, "name", json_text(overlay->overlay->name));
+  json_put(object, "layers", layers);
+  json_put(object, "thickness_mm", json_number(overlay->thickness_true));
+  json_put(object, "flat_thickness_mm", json_number(overlay->thickness_flat));
+  return object;
+}
+
+static json_t *overlays_array(const struct outcome *outcome) {
+  json_t *array = json_array();
+  const struct plan *plan = outcome->plan;
+  struct layer_quantities **sums = outcome->verdict ? outcome->verdict->quantities.layers : NULL;
+  for (size_t i = 0; plan && i < plan->overlay_count; i++)
+    json_append(array, overlay_object(&plan->overlays[i], sums ? sums[i] : NULL));
+  return array;
+}
+
+static void put_place(json_t *object, const struct source_set *sources, span at) {
+  if (at.file == 0) {
+    json_put(object, "file", json_null());
+    json_put(object, "line", json_null());
+    json_put(object, "column", json_null());
+    return;
+  }
+  struct source_place place = source_place_get(sources, at.file, at.begin);
+  json_put(object, "file", json_text(source_get(sources, at.file)->path));
+  json_put(object, "line", json_integer(place.line));
+  json_put(object, "column", json_integer(place.column));
+}
+
+static json_t *check_object(const struct source_set *sources, const struct check_result *result) {
+  const char *verdict = !result->judged ? "not asked" : result->passed ? "passed" : "failed";
+  json_t *object = json_object();
+  json_put(object, "name", json_text(result->name));
+  json_put(object, "verdict", json_text(verdict));
+  json_put(object, "worst", result->judged ? json_number(result->worst) : json_null());
+  json_put(object, "limit", result->judged ? json_number(result->limit) : json_null());
+  json_put(object, "unit", json_text(result->unit));
+  json_put(object, "t_s", result->t < 0 ? json_null() : json_number(result->t));
+  put_place(object, sources, result->at);
+  json_put(object, "detail", json_text(result->detail));
+  return object;
+}
+
+static json_t *checks_array(const struct outcome *outcome) {
+  json_t *array = json_array();
+  for (size_t i = 0; outcome->verdict && i < outcome->verdict->result_count; i++)
+    json_append(array, check_object(outcome->sources, &outcome->verdict->results[i]));
+  return array;
+}
+
+static json_t *fit_object(const struct fit *fit) {
+  json_t *object = json_object();
+  json_t *centre = json_array();
+  json_append(centre, json_number(fit->centre.x));
+  json_append(centre, json_number(fit->centre.y));
+  json_put(object, "name", json_text(fit->name));
+  json_put(object, "centre_mm", centre);
+  if (fit->kind == SHAPE_ROUND) {
+    json_put(object, "diameter_mm", json_number(fit->diameter));
+  } else {
+    json_put(object, "length_mm", json_number(fit->length));
+    json_put(object, "width_mm", json_number(fit->width));
+    json_put(object, "turned_deg", json_number(fit->turned * (180.0 / NUM_PI)));
+  }
+  json_put(object, "residual_max_mm", json_number(fit->residual_max));
+  json_put(object, "centre_sigma_mm", json_number(fit->centre_sigma));
+  return object;
+}
+
+static json_t *fits_array(const struct outcome *outcome) {
+  json_t *array = json_array();
+  for (size_t i = 0; outcome->plan && i < outcome->plan->fit_count; i++)
+    json_append(array, fit_object(&outcome->plan->fits[i]));
+  return array;
+}
+
+static json_t *messages_array(const struct outcome *outcome, bool errors) {
+  json_t *array = json_array();
+  for (size_t i = 0; i < diag_count(outcome->diags); i++) {
+    struct diag_view view = diag_view_get(outcome->diags, i);
+    if (view.is_error != errors)
+      continue;
+    json_t *object = json_object();
+    json_put(object, "code", json_text(view.code));
+    put_place(object, outcome->sources, view.at);
+    json_put(object, "message", json_text(view.message));
+    json_append(array, object);
+  }
+  return array;
+}
+
+static json_t *summary_object(const struct outcome *outcome) {
+  bool passed = outcome_passed(outcome);
+  json_t *object = json_object();
+  json_put(object, "format", json_text("borelay-summary 1"));
+  json_put(object, "job", job_object(outcome));
+  json_put(object, "verdict", json_text(passed ? "passed" : "failed"));
+  put_quantities(object, outcome);
+  json_put(object, "overlays", overlays_array(outcome));
+  json_put(object, "checks", checks_array(outcome));
+  json_put(object, "fits", fits_array(outcome));
+  json_put(object, "warnings", messages_array(outcome, false));
+  if (!passed)
+    json_put(object, "errors", messages_array(outcome, true));
+  return object;
+}
+
+char *summary_text(const struct outcome *outcome) {
+  json_t *object = summary_object(outcome);
+  char *text = json_layout(object);
+  json_decref(object);
+  return text;
+}

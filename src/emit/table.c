@@ -1,0 +1,199 @@
+/* table.c - the table for people: verdict first, then what lies on the wall, the checks, what it
+ * takes.
+ *
+ * Figures are for reading; programs take the summary. */
+#include "borelay/emit.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+#include "borelay/num.h"
+#include "digits.h"
+
+static size_t count_failed(const struct verdict *verdict, size_t *judged) {
+  size_t failed = 0;
+  *judged = 0;
+  for (size_t i = 0; i < verdict->result_count; i++) {
+    *judged += verdict->results[i].judged;
+    failed += verdict->results[i].judged && !verdict->results[i].passed;
+  }
+  return failed;
+}
+
+static void print_title(const struct outcome *outcome, FILE *to) {
+  const struct job *job = outcome->job;
+  fputs(job->title_text, to);
+  if (*job->part_text)
+    fprintf(to, ", part %s", job->part_text);
+  if (*job->revision_text)
+    fprintf(to, ", revision %s", job->revision_text);
+  fputs("\n", to);
+}
+
+static void print_verdict(const struct outcome *outcome, FILE *to) {
+  size_t judged = 0;
+  size_t failed = outcome->verdict ? count_failed(outcome->verdict, &judged) : 0;
+  if (outcome_passed(outcome))
+    fprintf(to, "PASSED: all %zu checks hold\n", judged);
+  else if (failed > 0)
+    fprintf(to, "REFUSED: %zu of %zu checks do not hold\n", failed, judged);
+  else
+    fputs("REFUSED: see the messages\n", to);
+  if (diag_warning_count(outcome->diags) > 0)
+    fprintf(to, "warnings: %zu\n", diag_warning_count(outcome->diags));
+}
+
+static void print_fit(const struct fit *fit, FILE *to) {
+  fprintf(to, "  %-14s centre (%.3f, %.3f) mm", fit->name, fit->centre.x, fit->centre.y);
+  if (fit->kind == SHAPE_ROUND)
+    fprintf(to, ", diameter %.3f mm", fit->diameter);
+  else
+    fprintf(to, ", %.3f x %.3f mm, turned %.3f deg", fit->length, fit->width,
+            fit->turned * (180.0 / NUM_PI));
+  fprintf(to, "\n  %-14s residuals up to %.3f mm, centre good to %.3f mm (one sigma)\n", "",
+          fit->residual_max, fit->centre_sigma);
+}
+
+static void print_fits(const struct plan *plan, FILE *to) {
+  if (plan->fit_count > 0)
+    fputs("\nFitted to touches\n", to);
+  for (size_t i = 0; i < plan->fit_count; i++)
+    print_fit(&plan->fits[i], to);
+}
+
+static void print_layer(const struct plan_layer *layer, const struct layer_quantities *sums,
+                        FILE *to) {
+  fprintf(to, "  %5" PRId64 "  %-16s %5" PRId64 " %6" PRId64 " %8.4f %8.2f %8.4f %9.4f",
+          layer->number, layer->procedure->name, layer->laps, layer->turns, layer->pitch,
+          100 * layer->overlap, layer->offset, layer->thickness);
+  if (layer->has_iron)
+    fprintf(to, " %7.3f", 100 * layer->iron);
+  else
+    fprintf(to, " %7s", "-");
+  fprintf(to, " %6" PRId64 "\n", sums->starts);
+}
+
+static void print_layers(const struct plan_overlay *overlay, const struct layer_quantities *sums,
+                         FILE *to) {
+  fprintf(to, "  %5s  %-16s %5s %6s %8s %8s %8s %9s %7s %6s\n", "layer", "procedure", "laps",
+          "turns", "pitch", "overlap", "offset", "thickness", "iron", "starts");
+  fprintf(to, "  %5s  %-16s %5s %6s %8s %8s %8s %9s %7s\n", "", "", "", "", "mm", "%", "mm", "mm",
+          "%");
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    print_layer(&overlay->layers[k], &sums[k], to);
+}
+
+static void print_heat(const struct plan_overlay *overlay, const struct layer_quantities *sums,
+                       FILE *to) {
+  fprintf(to, "  %5s  %12s %12s %12s %12s %12s %10s\n", "layer", "arc energy", "heat input",
+          "wire energy", "path", "arc time", "bare");
+  fprintf(to, "  %5s  %12s %12s %12s %12s %12s %10s\n", "", "kJ/mm", "kJ/mm", "kJ/mm", "m", "min",
+          "mm");
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    const struct plan_layer *layer = &overlay->layers[k];
+    fprintf(to, "  %5" PRId64 "  %12.4f %12.4f %12.4f %12.3f %12.2f %10.2f\n", layer->number,
+            layer->arc_energy, layer->heat_input, layer->wire_energy, sums[k].path_length / 1000,
+            sums[k].arc_time / 60, sums[k].bare);
+  }
+}
+
+static void print_overlays(const struct outcome *outcome, FILE *to) {
+  struct layer_quantities *const *sums = outcome->verdict->quantities.layers;
+  for (size_t i = 0; i < outcome->plan->overlay_count; i++) {
+    const struct plan_overlay *overlay = &outcome->plan->overlays[i];
+    fprintf(to, "\nOverlay %zu: %s, %.3f mm thick at least, %.3f mm at the valley floors\n", i + 1,
+            overlay->overlay->name, overlay->thickness_true, overlay->thickness_flat);
+    print_layers(overlay, sums[i], to);
+    print_heat(overlay, sums[i], to);
+  }
+}
+
+/* Seven places or so, without a tail of noughts. */
+static void print_figure(double value, FILE *to) {
+  if (isfinite(value))
+    fprintf(to, " %11.6g", value);
+  else
+    fprintf(to, " %11s", "-");
+}
+
+/* Room that is left; what is missing is negative.  Whether a limit is a least or a most is the
+ * check's affair: passed tells the sign. */
+static double margin_of(const struct check_result *result) {
+  double distance = fabs(result->limit - result->worst);
+  return result->passed ? distance : -distance;
+}
+
+static void print_check(const struct source_set *sources, const struct check_result *result,
+                        FILE *to) {
+  if (!result->judged) {
+    fprintf(to, "  %-17s not asked\n", result->name);
+    return;
+  }
+  fprintf(to, "  %-17s %-5s", result->name, result->passed ? "holds" : "FAILS");
+  print_figure(result->worst, to);
+  print_figure(result->limit, to);
+  print_figure(margin_of(result), to);
+  fprintf(to, "  %-6s", result->unit);
+  if (result->t >= 0)
+    fprintf(to, " %10.3f", result->t);
+  else
+    fprintf(to, " %10s", "");
+  if (result->at.file)
+    fprintf(to, "  %s:%" PRIu32, source_get(sources, result->at.file)->base_name,
+            source_place_get(sources, result->at.file, result->at.begin).line);
+  fputc('\n', to);
+  if (result->detail && *result->detail)
+    fprintf(to, "  %-17s %s\n", "", result->detail);
+}
+
+static void print_checks(const struct outcome *outcome, FILE *to) {
+  fprintf(to, "\n%-25s %11s %11s %11s  %-6s %10s  %s\n", "Checks", "worst", "limit", "margin",
+          "unit", "at s", "where");
+  for (size_t i = 0; i < outcome->verdict->result_count; i++)
+    print_check(outcome->sources, &outcome->verdict->results[i], to);
+}
+
+static void print_time(const char *what, double seconds, FILE *to) {
+  int64_t tenths = digits_scale(seconds, 1);
+  fprintf(to, "  %-10s %" PRId64 " h %02d min %02d.%d s", what, tenths / 36000,
+          (int)(tenths / 600 % 60), (int)(tenths / 10 % 60), (int)(tenths % 10));
+}
+
+static void print_quantities(const struct outcome *outcome, FILE *to) {
+  const struct quantities *sums = &outcome->verdict->quantities;
+  fputs("\nQuantities\n", to);
+  print_time("duration", sums->duration, to);
+  fprintf(to, "  (%" PRId64 " rows, one each %g s)\n", sums->rows, outcome->job->cell->tick);
+  print_time("arc time", sums->arc_time, to);
+  fprintf(to, "\n  %-10s %.2f m, %.3f kg\n", "wire", sums->wire_length_m, sums->wire_mass_kg);
+  fprintf(to, "  %-10s %.1f L\n", "gas", sums->gas_l);
+}
+
+static void print_outputs(const char *const *outputs, size_t count, FILE *to) {
+  if (count > 0)
+    fputs("\nWritten\n", to);
+  for (size_t i = 0; i < count; i++)
+    fprintf(to, "  %s\n", outputs[i]);
+}
+
+static const char CAUTION[] = "\nThese figures are estimates from the geometry and the procedure "
+                              "as stated; nothing has been run\n"
+                              "on any machine.  Dry-run with the arc off before welding.  The "
+                              "qualified procedure, local codes\n"
+                              "and licensed practice decide.\n";
+
+void table_print(const struct outcome *outcome, const char *const *outputs, size_t output_count,
+                 FILE *to) {
+  print_title(outcome, to);
+  print_verdict(outcome, to);
+  if (outcome->plan)
+    print_fits(outcome->plan, to);
+  if (outcome->verdict) {
+    print_overlays(outcome, to);
+    print_checks(outcome, to);
+    print_quantities(outcome, to);
+  }
+  print_outputs(outputs, output_count, to);
+  fputs(CAUTION, to);
+}
