@@ -70,7 +70,7 @@ struct phase {
   double current_from, current_to; /* A: upslope and downslope as semantics.md's k/N; else equal */
   struct wire_times wire;          /* WELD and DOWNSLOPE */
   const struct motion_run *track; /* what gives its pieces */
-  double track_t0;                /* track's own time at tick0 */
+  int64_t track_tick;             /* tick at which the track's own time is 0; <= tick0 */
 };
 
 struct motion {
