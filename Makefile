@@ -1,18 +1,37 @@
 # borelay: see DEVELOPERS.md.  `make help` lists the targets.
 BUILD ?= build
-CC ?= gcc
+CC := $(if $(filter default,$(origin CC)),gcc,$(CC))
 CFLAGS ?= -O2 -g
-PREFIX ?= /usr/local
 LDFLAGS ?=
+PREFIX ?= /usr/local
+DESTDIR ?=
+
+# Everything that a fresh Debian 12 with gcc, make and git lacks.  The only list of packages.
+PACKAGES = libc6-dev re2c bison libjansson-dev nettle-dev libisal-dev \
+           libcmocka-dev libgsl-dev libgeos-dev libmpfr-dev libgmp-dev \
+           clang clang-format clang-tidy cppcheck
+
+# `setup` beside other goals: it goes first and alone, and the others get a make of their own, which
+# then finds what was installed (also under -j).
+AFTER_SETUP := $(if $(filter setup,$(MAKECMDGOALS)),$(filter-out setup,$(MAKECMDGOALS)))
+ifneq ($(AFTER_SETUP),)
+.PHONY: setup $(AFTER_SETUP)
+$(firstword $(AFTER_SETUP)): setup
+	@$(MAKE) --no-print-directory $(AFTER_SETUP)
+$(wordlist 2,$(words $(AFTER_SETUP)),$(AFTER_SETUP)): $(firstword $(AFTER_SETUP))
+	@:
+else
 
 WARN = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes -Wmissing-prototypes \
        -Wcast-qual -Wwrite-strings -Wformat=2 -Wundef -Wvla -Wswitch-enum -Wdouble-promotion -Werror
 # Same source, same bytes: no contraction, no relaxed arithmetic.
-FIXED = -std=c17 -D_GNU_SOURCE -ffp-contract=off -Iinclude -Isrc -I$(BUILD)/gen $(WARN) -MMD -MP
+FIXED = -std=c17 -D_GNU_SOURCE -ffp-contract=off -Iinclude -Isrc -I$(BUILD)/gen $(WARN)
+DEPENDENCIES = -MMD -MP
 LIBS = -ljansson -lnettle -lisal -lm
 TESTLIBS = -lcmocka
 
-# The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include.
+# The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
+# `make arrows` holds them to it.
 ROOMS = base lex parse resolve num shape deposit plan path metal motion clear check emit
 NEEDS_base =
 NEEDS_lex = base
@@ -20,7 +39,7 @@ NEEDS_parse = base lex
 NEEDS_resolve = base parse num
 NEEDS_num =
 NEEDS_shape = base num resolve
-NEEDS_deposit = resolve
+NEEDS_deposit = num resolve
 NEEDS_plan = base num resolve shape deposit
 NEEDS_path = num resolve
 NEEDS_metal = base num resolve shape plan
@@ -28,9 +47,14 @@ NEEDS_clear = base num resolve shape plan path metal
 NEEDS_motion = base num resolve shape deposit plan path metal clear
 NEEDS_check = base num resolve shape deposit plan path metal motion clear
 NEEDS_emit = base num resolve shape deposit plan path motion check
+# Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
+HEADERS_base = arena source diag diag_codes suggest
+HEADERS_parse = syntax
+HEADERS_resolve = job
+HEADERS_shape = contour
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
-# Everything that a room needs, itself last; order does not matter to the linker group below.
+# Everything that a room needs, itself too; order does not matter to the linker group below.
 closure = $(sort $(1) $(foreach n,$(NEEDS_$(1)),$(call closure,$(n))))
 
 LEXER = $(BUILD)/gen/job_lex.c
@@ -51,11 +75,18 @@ $(BUILD)/lib/$(1).a: $(call room_objects,$(1)) $(GENERATED_$(1))
 endef
 $(foreach r,$(ROOMS),$(eval $(call room_rule,$(r))))
 
-$(BUILD)/obj/%.o: src/%.c
+# What was built with another compiler or other flags is built again.
+FLAGS = $(BUILD)/flags
+FLAGS_NOW = $(CC) $(CFLAGS) $(LDFLAGS) $(FIXED)
+$(FLAGS): force
 	@mkdir -p $(@D)
-	$(CC) $(FIXED) $(CFLAGS) -c -o $@ $<
-$(BUILD)/gen/%.o: $(BUILD)/gen/%.c
-	$(CC) $(FIXED) $(CFLAGS) -c -o $@ $<
+	@echo '$(FLAGS_NOW)' | cmp -s - $@ || echo '$(FLAGS_NOW)' >$@
+
+$(BUILD)/obj/%.o: src/%.c $(FLAGS)
+	@mkdir -p $(@D)
+	$(CC) $(FIXED) $(DEPENDENCIES) $(CFLAGS) -c -o $@ $<
+$(BUILD)/gen/%.o: $(BUILD)/gen/%.c $(FLAGS)
+	$(CC) $(FIXED) $(DEPENDENCIES) $(CFLAGS) -c -o $@ $<
 $(LEXER): grammar/job.re
 	@mkdir -p $(@D)
 	re2c -W -Werror --no-debug-info -o $@ $<
@@ -69,23 +100,101 @@ $(call room_objects,lex) $(call room_objects,parse) $(GENERATED_lex): $(PARSER)
 TESTLIBS_num = -lmpfr -lgmp
 TESTLIBS_shape = -lgsl -lgslcblas -lgeos_c
 TESTLIBS_metal = -lgeos_c
-TESTLIBS_path = -lgsl -lgslcblas
-TEST_ROOMS = $(ROOMS)
 define test_rule
 TESTS_$(1) = $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
-$(BUILD)/tests/$(1)/%: tests/$(1)/%.c $(foreach r,$(call closure,$(1)),$(BUILD)/lib/$(r).a)
+$(BUILD)/tests/$(1)/%: tests/$(1)/%.c $(FLAGS) $(foreach r,$(call closure,$(1)),$(BUILD)/lib/$(r).a)
 	@mkdir -p $$(@D)
-	$$(CC) $$(FIXED) -Itests $$(CFLAGS) $$(LDFLAGS) -o $$@ $$< -Wl,--start-group $$(filter %.a,$$^) -Wl,--end-group $$(TESTLIBS) $$(TESTLIBS_$(1)) $$(LIBS)
+	$$(CC) $$(FIXED) $$(DEPENDENCIES) -Itests $$(CFLAGS) $$(LDFLAGS) -o $$@ $$< -Wl,--start-group $$(filter %.a,$$^) -Wl,--end-group $$(TESTLIBS) $$(TESTLIBS_$(1)) $$(LIBS)
 test-$(1): $$(TESTS_$(1))
 	@set -e; for t in $$^; do $$$$t; done
 .PHONY: test-$(1)
 endef
-$(foreach r,$(TEST_ROOMS),$(eval $(call test_rule,$(r))))
+$(foreach r,$(ROOMS),$(eval $(call test_rule,$(r))))
 
-test: $(BUILD)/borelay $(foreach r,$(TEST_ROOMS),test-$(r))
+# tests/cli runs the program itself, as its users do, and reads what it gives out.
+TESTS_cli = $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/cli/test_*.c))
+$(BUILD)/tests/cli/%: tests/cli/%.c $(FLAGS)
+	@mkdir -p $(@D)
+	$(CC) $(FIXED) $(DEPENDENCIES) -Itests $(CFLAGS) $(LDFLAGS) -o $@ $< $(TESTLIBS) $(LIBS)
+test-cli: $(TESTS_cli) $(BUILD)/borelay
+	@set -e; for t in $(TESTS_cli); do BORELAY=$(abspath $(BUILD))/borelay $$t; done
+
+test-rooms: $(foreach r,$(ROOMS),test-$(r))
+test: test-rooms test-cli same-bytes arrows
+
+# The programs, compiled by four builds, must give the same bytes.
+SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
+$(SAME:%=$(BUILD)/same/%/borelay): $(BUILD)/same/%/borelay: force
+	@$(MAKE) --no-print-directory -s BUILD=$(BUILD)/same/$* CC=$(firstword $(subst -, ,$*)) \
+	  CFLAGS=-$(lastword $(subst -, ,$*)) LDFLAGS= $@
+same-bytes: $(BUILD)/borelay $(SAME:%=$(BUILD)/same/%/borelay)
+	@sh tests/same_bytes.sh $(BUILD)/same $^
+
+arrows:
+	@sh tests/arrows.sh $(foreach r,$(ROOMS),'$(r):$(NEEDS_$(r)):$(r) $(HEADERS_$(r))')
+
+# Readers of the code other than the compiler.
+SOURCES = $(wildcard src/*.c src/*/*.c)
+CODE = $(wildcard src/*.[ch] src/*/*.[ch] include/borelay/*.h tests/*/*.[ch])
+format:
+	clang-format -i $(CODE)
+format-check:
+	clang-format --dry-run -Werror $(CODE)
+$(BUILD)/tidy/%.ok: src/%.c .clang-tidy $(wildcard include/borelay/*) | $(PARSER)
+	@mkdir -p $(@D)
+	clang-tidy --quiet $< -- $(FIXED)
+	@touch $@
+tidy-check: $(SOURCES:src/%.c=$(BUILD)/tidy/%.ok)
+cppcheck:
+	cppcheck --quiet --std=c11 --enable=warning,performance,portability --inline-suppr \
+	  --suppress=missingIncludeSystem --error-exitcode=1 -D__GNUC__=12 -Iinclude -Isrc src
+sanitize:
+	+$(MAKE) BUILD=$(BUILD)/sanitize LDFLAGS="$(SANITIZERS)" \
+	  CFLAGS="-O1 -g -fno-omit-frame-pointer $(SANITIZERS)" test-rooms test-cli
+SANITIZERS = -fsanitize=address,undefined -fno-sanitize-recover=all
+
+# The main job on a real program.
+DEMO = valve_body
+demo: $(BUILD)/borelay
+	@mkdir -p $(BUILD)/demo
+	$(BUILD)/borelay compile programs/$(DEMO).lay -o $(BUILD)/demo/$(DEMO).csv \
+	  --summary $(BUILD)/demo/$(DEMO).json
+
+install: $(BUILD)/borelay
+	install -D -m 755 $(BUILD)/borelay $(DESTDIR)$(PREFIX)/bin/borelay
 
 clean:
 	rm -rf $(BUILD)
 
-.PHONY: all test clean
--include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+help:
+	@echo 'make                 the program: $(BUILD)/borelay'
+	@echo 'make setup           install what is missing of the packages from Debian (as root)'
+	@echo 'make demo            compile a whole program and show the table of checks'
+	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
+	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3: the same bytes'
+	@echo 'make arrows          no room includes a header of a room that it does not need'
+	@echo 'make sanitize        the tests under AddressSanitizer and UndefinedBehaviorSanitizer'
+	@echo 'make tidy-check cppcheck format-check    readers of the code; format mends its layout'
+	@echo 'make install         to DESTDIR and PREFIX ($(DESTDIR)$(PREFIX))'
+	@echo 'make clean           remove $(BUILD)'
+	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
+
+.PHONY: all test test-rooms test-cli same-bytes arrows format format-check tidy-check cppcheck \
+        sanitize demo install clean help force
+-include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/tests -name '*.d' 2>/dev/null)
+
+endif
+
+# Does nothing when all is there.  Without root, or when Debian's archive cannot be reached, it tells
+# the one line to run and fails.
+setup:
+	@missing=; for p in $(PACKAGES); do \
+	  dpkg-query -W -f '$${Status}' $$p 2>/dev/null | grep -q 'ok installed' || missing="$$missing $$p"; \
+	done; \
+	test -n "$$missing" || { echo 'setup: all packages are there'; exit 0; }; \
+	line="apt-get update && apt-get install -y --no-install-recommends$$missing"; \
+	tell() { echo "setup: $$1; as root, run:"; echo "  $$line"; exit 1; }; \
+	test "$$(id -u)" = 0 || tell 'only root can install what is missing'; \
+	export DEBIAN_FRONTEND=noninteractive; \
+	apt-get update && apt-get install -y --no-install-recommends $$missing || tell 'the packages could not be installed'
+.PHONY: setup

@@ -1,6 +1,6 @@
 /* crc32c.c - the library counts in int and works on the complemented remainder; callers need not
  * know. */
-#include "crc32c.h"
+#include "emit/crc32c.h"
 
 #include <isa-l/crc.h>
 

@@ -3,7 +3,7 @@
 #define EMIT_DIGEST_H
 
 #include "borelay/job.h"
-#include "sha256.h"
+#include "emit/sha256.h"
 
 /* Over, for each file in job->files order, its length in decimal, a newline, its bytes; then each
  * --set text with a newline. */

@@ -1,5 +1,5 @@
 /* json.c - checked calls of the JSON library. */
-#include "json.h"
+#include "emit/json.h"
 
 #include <math.h>
 #include <stdbool.h>
@@ -48,7 +48,9 @@ static json_t *mended_text(const char *text) {
 }
 
 json_t *json_text(const char *text) {
-  json_t *value = json_string(text ? text : "");
+  if (!text)
+    return json_string("");
+  json_t *value = json_string(text);
   return value ? value : mended_text(text);
 }
 

@@ -9,9 +9,9 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "digest.h"
-#include "digits.h"
-#include "text_row.h"
+#include "emit/digest.h"
+#include "emit/digits.h"
+#include "emit/text_row.h"
 
 static void put_number(struct outfile *to, double value, int decimals) {
   char *start = outfile_room(to, DIGITS_ROOM);

@@ -8,8 +8,8 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "digest.h"
-#include "json.h"
+#include "emit/digest.h"
+#include "emit/json.h"
 
 static json_t *job_object(const struct outcome *outcome) {
   const struct job *job = outcome->job;

@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "digits.h"
+#include "emit/digits.h"
 
 static size_t count_failed(const struct verdict *verdict, size_t *judged) {
   size_t failed = 0;
@@ -189,7 +189,7 @@ void table_print(const struct outcome *outcome, const char *const *outputs, size
   print_verdict(outcome, to);
   if (outcome->plan)
     print_fits(outcome->plan, to);
-  if (outcome->verdict) {
+  if (outcome->plan && outcome->verdict) {
     print_overlays(outcome, to);
     print_checks(outcome, to);
     print_quantities(outcome, to);

@@ -1,10 +1,10 @@
 /* text_row.c - fixed-point digits, comma by comma. */
-#include "text_row.h"
+#include "emit/text_row.h"
 
 #include <string.h>
 
 #include "borelay/num.h"
-#include "digits.h"
+#include "emit/digits.h"
 
 const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,voltage_v,wire_mm_s,"
                              "wire_current_a,gas,avc,overlay,layer,lap,line\n";

@@ -2,7 +2,7 @@
 #ifndef EMIT_TEXT_ROW_H
 #define EMIT_TEXT_ROW_H
 
-#include "tick.h"
+#include "emit/tick.h"
 
 enum { TEXT_ROW_ROOM = 320 };
 
