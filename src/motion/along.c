@@ -1,0 +1,90 @@
+/* Moves along the backed-off contour, between rings and between layers.
+ *
+ * The same rounded track as for welding, with the tip's locus as the measure and the torch free to
+ * lag the normal by a few degrees: nothing touches the wall there. */
+#include <math.h>
+
+#include "motion/build.h"
+#include "motion/windows.h"
+
+static const double LAG_RAD = 5 * NUM_PI / 180; /* torch off the normal, backed off */
+static const double SLOWEST_MM_S = 1;           /* below this a straight move serves better */
+static const double LEAST_RADIUS_MM = 0.2;
+
+double along_short_way(const struct contour *contour, double offset, double s_from, double s_to) {
+  double turns;
+  double ahead = contour_wrap(contour, s_to - s_from, &turns);
+  double whole = contour_offset_length(contour, offset, 0, contour->perimeter);
+  double length = contour_offset_length(contour, offset, s_from, s_from + ahead);
+  return length <= whole / 2 ? ahead : ahead - contour->perimeter;
+}
+
+/* Acceleration and jerk that q may have everywhere on the track at cruise speed v. */
+static void track_limits(const struct builder *builder, const struct track *track, double v,
+                         double *accel, double *jerk) {
+  struct track_bound bound = track_bound_over(track, 0, track->length);
+  *accel = *jerk = INFINITY;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    const struct axis_limits *limit = &builder->cell->axis[axis];
+    double *d = bound.d[axis];
+    if (d[1] <= 0)
+      continue;
+    *accel = fmin(*accel, (0.995 * limit->accel - d[2] * v * v) / d[1]);
+    double rest = 0.995 * limit->jerk - d[3] * v * v * v - bound.step[axis] * v * v / builder->tick;
+    /* Half of what is left for 3 x'' v a, half for x' j. */
+    if (d[2] > 0)
+      *accel = fmin(*accel, rest / 2 / (3 * d[2] * v));
+    *jerk = fmin(*jerk, rest / 2 / d[1]);
+  }
+}
+
+static bool along_profile(struct builder *builder, struct motion_run *run) {
+  struct track *track = &run->track;
+  const struct cell *cell = builder->cell;
+  struct rounding_limits limits = {.cell = cell, .angle = LAG_RAD, .pool_slip = INFINITY};
+  double v = fmin(cell->axis[AXIS_X].speed, cell->axis[AXIS_Y].speed);
+  v = windows_highest_speed(track, v, &limits);
+  double accel = 0, jerk = 0;
+  /* Slower until the rise has room beside what the roundings take. */
+  for (int i = 0; i < 40 && v >= SLOWEST_MM_S; i++) {
+    track_limits(builder, track, v, &accel, &jerk);
+    if (accel > 0.05 * cell->axis[AXIS_X].accel && jerk > 0.05 * cell->axis[AXIS_X].jerk)
+      break;
+    v *= 0.9;
+    struct rounding_cost cost;
+    windows_size(track, v, &limits, &cost);
+  }
+  if (v < SLOWEST_MM_S || !(accel > 0) || !(jerk > 0))
+    return false;
+  run->profile = profile_rest_to_rest(track->length, v, accel, jerk);
+  return true;
+}
+
+bool builder_along(struct builder *builder, const struct along_way *way) {
+  if (contour_vanishing_seg(way->contour, way->offset, LEAST_RADIUS_MM) >= 0)
+    return false;
+  double angle = contour_at(way->contour, way->s_from, 0).angle;
+  double shift = NUM_TURN * floor((way->head_from - angle) / NUM_TURN + 0.5);
+  struct motion_run *run = builder_run(builder);
+  struct track *track = &run->track;
+  *track = track_contour(way->contour, way->offset, way->offset, builder->cell->reach,
+                         way->s_way < 0 ? -1 : 1, shift);
+  track->legs = arena_alloc(builder->arena, 1, sizeof(struct track_leg));
+  track->windows = arena_alloc(builder->arena, way->contour->count, sizeof(struct joint_window));
+  track->legs[0] =
+      track_leg_make(track, way->s_from, fabs(way->s_way), way->z_from, way->z_from - way->z_to);
+  track->leg_count = 1;
+  track->length = track->legs[0].length;
+  if (!along_profile(builder, run))
+    return false;
+  track->from = track_pose(track, 0);
+  track->to = track_pose(track, track->length);
+  builder_straight(builder, MOVE_ALONG, track->from); /* nothing, unless it starts in a rounding */
+  int64_t ticks = ticks_of(run->profile.duration, builder->tick);
+  if (ticks < 1)
+    ticks = 1;
+  profile_stretch(&run->profile, (double)ticks * builder->tick);
+  builder_phase(builder, PHASE_MOVE, ticks, run, builder->now)->move = MOVE_ALONG;
+  builder->pose = track->to;
+  return true;
+}

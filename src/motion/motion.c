@@ -1,0 +1,63 @@
+/* motion_make, and what checks and rows ask about runs. */
+#include "borelay/motion.h"
+
+#include <math.h>
+
+#include "motion/sequence.h"
+
+const char *phase_name(enum phase_kind kind) {
+  static const char *const names[PHASE_KIND_COUNT] = {
+      [PHASE_MOVE] = "move",         [PHASE_TOUCH] = "touch", [PHASE_PREFLOW] = "preflow",
+      [PHASE_UPSLOPE] = "upslope",   [PHASE_WELD] = "weld",   [PHASE_DOWNSLOPE] = "downslope",
+      [PHASE_POSTFLOW] = "postflow", [PHASE_WAIT] = "wait"};
+  return names[kind];
+}
+
+const struct motion *motion_make(struct arena *arena, const struct plan *plan,
+                                 struct diag_list *diags) {
+  struct builder builder = {.arena = arena,
+                            .diags = diags,
+                            .plan = plan,
+                            .cell = plan->job->cell,
+                            .tick = plan->job->cell->tick};
+  if (!sequence_build(&builder))
+    return NULL;
+  struct motion *motion = arena_alloc(arena, 1, sizeof *motion);
+  *motion = (struct motion){.plan = plan,
+                            .phases = builder.phases,
+                            .phase_count = builder.phase_count,
+                            .ticks = builder.now,
+                            .head_end = builder.pose.head};
+  return motion;
+}
+
+static double run_zero(const struct motion *motion, const struct phase *phase) {
+  return (double)phase->track_tick * motion->plan->job->cell->tick;
+}
+
+struct run_info phase_run_info(const struct motion *motion, const struct phase *phase) {
+  struct run_info info = phase->track->info;
+  double zero = run_zero(motion, phase);
+  info.travel_t0 += zero;
+  info.travel_t1 += zero;
+  info.weld_end += zero;
+  return info;
+}
+
+double run_leg_start(const struct motion *motion, const struct phase *phase, size_t leg) {
+  (void)motion;
+  const struct motion_run *run = phase->track;
+  if (leg >= run->weld_legs)
+    return run->info.length;
+  return run->track.legs[leg].q0;
+}
+
+double run_length_at(const struct motion *motion, const struct phase *phase, double t) {
+  return profile_at(&phase->track->profile, t - run_zero(motion, phase));
+}
+
+size_t run_leg_at(const struct motion *motion, const struct phase *phase, double t) {
+  const struct motion_run *run = phase->track;
+  size_t leg = track_leg_index(&run->track, run_length_at(motion, phase, t) + 1e-9);
+  return leg < run->weld_legs ? leg : run->weld_legs - 1;
+}

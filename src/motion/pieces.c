@@ -1,0 +1,130 @@
+/* Pieces of a phase, one after the other: the profile's cubics laid over the track's curves.  Only
+ * the curves of one leg are held at a time. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "motion/build.h"
+
+static const double TIME_EPS = 1e-11, WAY_EPS = 1e-10;
+
+static const struct motion_run *run_of(const struct phase *phase) {
+  return phase->track;
+}
+
+static double base_time(const struct piece_iter *iter) {
+  return (double)iter->phase->track_tick * iter->motion->plan->job->cell->tick;
+}
+
+static double phase_end(const struct piece_iter *iter) {
+  return (double)(iter->phase->tick0 + iter->phase->ticks) * iter->motion->plan->job->cell->tick;
+}
+
+static void leg_load(struct piece_iter *iter, size_t leg) {
+  track_leg_curves(&run_of(iter->phase)->track, leg, iter->cache);
+  iter->leg = (int64_t)leg;
+  iter->curve = 0;
+}
+
+void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
+                      const struct phase *phase) {
+  *iter = (struct piece_iter){.motion = motion, .phase = phase};
+  iter->t = (double)phase->tick0 * motion->plan->job->cell->tick;
+  iter->cache = calloc(1, sizeof *iter->cache);
+  if (!iter->cache) {
+    fputs("borelay: out of memory\n", stderr);
+    exit(3);
+  }
+  const struct motion_run *run = run_of(phase);
+  double q = profile_at(&run->profile, iter->t - base_time(iter));
+  leg_load(iter, run->track.kind == TRACK_CONTOUR ? track_leg_index(&run->track, q) : 0);
+}
+
+void piece_iter_release(struct piece_iter *iter) {
+  if (iter->cache)
+    curve_list_release(iter->cache);
+  free(iter->cache);
+  iter->cache = NULL;
+}
+
+static const struct curve_item *item_now(const struct piece_iter *iter) {
+  return &iter->cache->items[iter->curve];
+}
+
+/* Steps to the next curve; false at the track's end. */
+static bool curve_step(struct piece_iter *iter) {
+  const struct track *track = &run_of(iter->phase)->track;
+  if (iter->curve + 1 < iter->cache->count) {
+    iter->curve++;
+    return true;
+  }
+  if (track->kind != TRACK_CONTOUR)
+    return false;
+  size_t leg = (size_t)iter->leg;
+  do {
+    if (++leg >= track->leg_count)
+      return false;
+  } while (track->legs[leg].length <= 0);
+  leg_load(iter, leg);
+  return true;
+}
+
+static void curve_catch_up(struct piece_iter *iter, double q) {
+  const struct track *track = &run_of(iter->phase)->track;
+  for (;;) {
+    const struct curve_item *item = item_now(iter);
+    if (q < item->q0 + item->curve.length - WAY_EPS)
+      return;
+    bool last_leg = track->kind != TRACK_CONTOUR || (size_t)iter->leg + 1 >= track->leg_count;
+    if (last_leg && iter->curve + 1 >= iter->cache->count)
+      return;
+    if (!curve_step(iter))
+      return;
+  }
+}
+
+/* The profile's segment at time t of the track, the later one on a border; where it ends. */
+static struct profile_seg seg_now(const struct profile *profile, double t, double *end) {
+  size_t k = profile_seg_at(profile, t + TIME_EPS);
+  struct profile_seg seg = profile->seg[k];
+  *end = k + 1 < profile->count ? profile->seg[k + 1].t0 : seg.t0 + seg.duration;
+  if (k + 1 == profile->count && t >= *end - TIME_EPS) { /* stands at the end */
+    seg.q = (struct cubic){cubic_at(seg.q, seg.duration), 0, 0, 0};
+    *end = INFINITY;
+  }
+  return seg;
+}
+
+bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
+  double base = base_time(iter), end = phase_end(iter);
+  const struct profile *profile = &run_of(iter->phase)->profile;
+  while (!iter->done) {
+    double t = iter->t - base, seg_end;
+    struct profile_seg seg = seg_now(profile, t, &seg_end);
+    double x = fmin(fmax(t - seg.t0, 0), seg.duration);
+    double stop = base + seg_end;
+    if (stop > end - 1e-9)
+      stop = end;
+    curve_catch_up(iter, cubic_at(seg.q, x));
+    const struct curve_item *item = item_now(iter);
+    double q_end = item->q0 + item->curve.length;
+    double x_stop = fmin(stop - base - seg.t0, seg.duration);
+    if (cubic_at(seg.q, x_stop) > q_end + WAY_EPS) {
+      double reach = cubic_solve_rising(seg.q, x, x_stop, q_end);
+      if (base + seg.t0 + reach < stop)
+        stop = base + seg.t0 + reach;
+    }
+    if (stop <= iter->t) {
+      if (!curve_step(iter))
+        stop = end; /* rounding at the very end of the track */
+      else
+        continue;
+    }
+    *piece = (struct piece){iter->t, stop, cubic_shift(seg.q, x), item->curve};
+    piece->q.c0 -= item->q0;
+    iter->t = stop;
+    iter->done = stop >= end;
+    return true;
+  }
+  return false;
+}

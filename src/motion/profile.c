@@ -1,0 +1,132 @@
+/* Jerk-limited profiles.  Each is a chain of cubics that meet with equal speed and
+ * acceleration; a chain is built by appending constant-jerk stretches, so that the only
+ * place where a formula could be wrong is the choice of durations. */
+#include "motion/profile.h"
+
+#include <assert.h>
+#include <math.h>
+
+struct ramp ramp_make(double speed, double accel, double jerk) {
+  struct ramp ramp = {0};
+  if (speed * jerk >= accel * accel) {
+    ramp.t_jerk = accel / jerk;
+    ramp.t_accel = speed / accel - ramp.t_jerk;
+  } else {
+    ramp.t_jerk = sqrt(speed / jerk);
+  }
+  return ramp;
+}
+
+double ramp_duration(struct ramp ramp) {
+  return 2 * ramp.t_jerk + ramp.t_accel;
+}
+
+struct ramp ramp_stretch(struct ramp ramp, double duration) {
+  double factor = duration / ramp_duration(ramp);
+  return (struct ramp){ramp.t_jerk * factor, ramp.t_accel * factor};
+}
+
+/* The state at the end of the chain so far. */
+struct chain {
+  struct profile profile;
+  double q, speed, accel;
+};
+
+static void chain_add(struct chain *chain, double duration, double jerk) {
+  if (duration <= 0)
+    return;
+  struct profile *profile = &chain->profile;
+  assert(profile->count < PROFILE_SEGS);
+  struct cubic q = {chain->q, chain->speed, chain->accel / 2, jerk / 6};
+  profile->seg[profile->count++] = (struct profile_seg){profile->duration, duration, q};
+  profile->duration += duration;
+  chain->q = cubic_at(q, duration);
+  chain->speed = cubic_derivative(q, duration, 1);
+  chain->accel = chain->accel + jerk * duration;
+}
+
+/* Speed changes by `change` over the ramp; the ends are set exactly, so that rounding
+ * does not pile up along the chain. */
+static void chain_add_ramp(struct chain *chain, struct ramp ramp, double change) {
+  if (ramp_duration(ramp) <= 0)
+    return;
+  double speed = chain->speed, q = chain->q;
+  double jerk = change / (ramp.t_jerk * (ramp.t_jerk + ramp.t_accel));
+  chain_add(chain, ramp.t_jerk, jerk);
+  chain_add(chain, ramp.t_accel, 0);
+  chain_add(chain, ramp.t_jerk, -jerk);
+  chain->accel = 0;
+  chain->speed = speed + change;
+  chain->q = q + (speed + change / 2) * ramp_duration(ramp);
+}
+
+struct profile profile_travel(double before, struct ramp up, double speed, double cruise,
+                              struct ramp down, double after) {
+  struct chain chain = {0};
+  chain_add(&chain, before, 0);
+  chain_add_ramp(&chain, up, speed);
+  chain_add(&chain, cruise, 0);
+  chain_add_ramp(&chain, down, -speed);
+  chain.speed = 0;
+  chain_add(&chain, after, 0);
+  return chain.profile;
+}
+
+struct profile profile_rest_to_rest(double distance, double speed, double accel, double jerk) {
+  struct ramp ramp = ramp_make(speed, accel, jerk);
+  double cruise = distance / speed - ramp_duration(ramp);
+  if (cruise < 0) {
+    cruise = 0;
+    if (distance >= 2 * accel * accel * accel / (jerk * jerk)) {
+      /* Acceleration is reached, speed is not: distance = peak * (t_jerk + peak / accel). */
+      double t = accel / jerk;
+      double rise = t / 2 + sqrt(t * t / 4 + distance / accel);
+      ramp = (struct ramp){t, rise - 2 * t > 0 ? rise - 2 * t : 0};
+    } else {
+      /* t^3 = distance / (2 jerk); the cube root by Newton from above, with our own
+       * arithmetic only. */
+      double wanted = distance / (2 * jerk), t = ramp.t_jerk;
+      if (t * t * t < wanted)
+        t = accel / jerk;
+      for (int i = 0; i < 200; i++) {
+        double next = (2 * t + wanted / (t * t)) / 3;
+        if (!(next < t))
+          break;
+        t = next;
+      }
+      ramp = (struct ramp){t, 0};
+    }
+    speed = distance / ramp_duration(ramp);
+  }
+  return profile_travel(0, ramp, speed, cruise, ramp, 0);
+}
+
+void profile_stretch(struct profile *profile, double duration) {
+  if (profile->duration <= 0)
+    return;
+  double f = duration / profile->duration;
+  for (size_t i = 0; i < profile->count; i++) {
+    struct profile_seg *seg = &profile->seg[i];
+    seg->t0 *= f;
+    seg->duration *= f;
+    seg->q.c1 /= f;
+    seg->q.c2 /= f * f;
+    seg->q.c3 /= f * f * f;
+  }
+  profile->duration = duration;
+}
+
+size_t profile_seg_at(const struct profile *profile, double t) {
+  size_t i = 0;
+  while (i + 1 < profile->count && t >= profile->seg[i + 1].t0)
+    i++;
+  return i;
+}
+
+double profile_at(const struct profile *profile, double t) {
+  if (profile->count == 0)
+    return 0;
+  const struct profile_seg *seg = &profile->seg[profile_seg_at(profile, t)];
+  double x = t - seg->t0;
+  return cubic_at(seg->q, x < 0 ? 0 : x > seg->duration ? seg->duration : x);
+}

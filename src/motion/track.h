@@ -1,0 +1,90 @@
+/* track.h - the way of the head in space, without time.
+ *
+ * A contour track is measured by q, the length of the pool's path in space (mm).  Along it four
+ * things are piecewise linear in q: the tip's progress on its locus, the normal's angle, the
+ * depth, and with them the head.  Their slopes jump where a line meets an arc (joint) and where
+ * the path begins or ends to sink (leg border).  Each jump is rounded by a symmetric bump
+ *     b(x) = (h - |x|)^3 / (6 h^2),  |x| < h,
+ * times the jump in slope: the slope then changes by a quadratic S over 2 h, the second
+ * derivative is at most jump / h, the third jump / h^2, and the value leaves the piecewise linear
+ * one by at most jump * h / 6, at the joint.  Bumps of neighbours add up, so windows may overlap.
+ * The tip never leaves its locus: only its progress along it is rounded (docs/motion.md). */
+#ifndef BORELAY_MOTION_TRACK_H
+#define BORELAY_MOTION_TRACK_H
+
+#include "borelay/motion.h"
+
+enum track_kind { TRACK_STRAIGHT, TRACK_CONTOUR };
+
+struct track_leg {
+  double q0, length;   /* along the track, mm; length >= 0 */
+  double s0, s_length; /* on the shape, s0 not wrapped; s falls where dir < 0 */
+  double flat, sink;   /* cosine and sine of the slope: flat > 0; sink > 0 goes deeper */
+  double z0;           /* of H at q0 */
+  int64_t lap;
+  bool is_step;
+};
+
+/* Half widths of the bumps at a joint, mm of q. */
+struct joint_window {
+  double head, tip;
+};
+
+struct track {
+  enum track_kind kind;
+  struct pose from, to; /* TRACK_STRAIGHT: H; q runs 0..1; contour tracks: H at both ends too */
+  /* TRACK_CONTOUR */
+  const struct contour *contour;
+  double pool_offset, tip_offset; /* of the contour; q is measured on the first */
+  double reach;
+  double head_shift; /* whole turns added to the normal's angle, rad */
+  int dir;
+  struct track_leg *legs;
+  size_t leg_count;
+  struct joint_window *windows; /* windows[j]: where segment j begins */
+  double slope_window;          /* half width at leg borders */
+  double widest;                /* of all half widths */
+  double length;                /* in q */
+};
+
+/* Curves of one leg in order, each with its first q. */
+struct curve_item {
+  double q0;
+  struct curve curve;
+};
+struct curve_list {
+  struct curve_item *items;
+  size_t count, capacity;
+};
+
+/* A straight move of H and head together. */
+struct track track_straight(struct pose from, struct pose to);
+
+/* Starts a contour track; legs are added behind one another. */
+struct track track_contour(const struct contour *contour, double pool_offset, double tip_offset,
+                           double reach, int dir, double head_shift);
+/* z0: H at the leg's first depth; sink: how much deeper it ends (mm, may be negative). */
+struct track_leg track_leg_make(const struct track *track, double s0, double s_length, double z0,
+                                double deeper);
+/* A level leg of `length` in q that goes on where `before` ends. */
+struct track_leg track_leg_extend(const struct track *track, const struct track_leg *before,
+                                  double length);
+
+/* Fills the list with the curves of a leg, windows applied.  The list's memory is reused. */
+void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list);
+void curve_list_release(struct curve_list *list);
+
+/* H and head at q (0 .. length). */
+struct pose track_pose(const struct track *track, double q);
+/* The same, and the tip's place and normal on a contour track. */
+size_t track_leg_index(const struct track *track, double q);
+
+/* Upper bounds of |d^k axis / dq^k|, k = 1..3, over a stretch of q, and of the steps that the
+ * second derivative makes where curves meet. */
+struct track_bound {
+  double d[AXIS_COUNT][4];
+  double step[AXIS_COUNT];
+};
+struct track_bound track_bound_over(const struct track *track, double q_a, double q_b);
+
+#endif

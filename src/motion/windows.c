@@ -1,0 +1,290 @@
+/* Sizing the roundings.
+ *
+ * At a joint the head's rate jumps by w (rad per mm of q) and the tip's by k (mm per mm).  Rounded
+ * over half widths h and g at cruise speed v the joint asks, at most (docs/motion.md, section 3):
+ *     head   v^2 w / h                              rad/s2     v^3 w / h^2 rad/s3 x, y   v^2 (k/g +
+ * c) + reach (v^2 w/h + o^2)  mm/s2 v^3 (k/g^2 + 3 k/g c + c^2) + reach (v^3 w/h^2 + 3 o v^2 w/h +
+ * o^3) + v^2 C / T  mm/s3 with c the larger curvature of the tip's locus times its speed ratio, o
+ * the faster head rate, C the jump of curvature that the locus itself has (a step in acceleration,
+ * judged over one tick T). A window is first made as narrow as the head axis allows, then wider
+ * until x and y have room for the tip's own change; what a rounding costs grows with its width, so
+ * this is the cheapest of its kind. Where windows overlap, each gets its share of the limits. */
+#include "motion/windows.h"
+
+#include <math.h>
+
+/* Of the limits, joints use this part; slopes have the rest in x, y and head. */
+static const double JOINT_PART = 0.9, SLOPE_PART = 0.08, SINK_PART = 0.98;
+
+/* One joint: what jumps there, per mm of q on the level. */
+struct joint {
+  double turn_jump, tip_jump;  /* rad/mm, mm/mm; magnitudes */
+  double turn_rate, tip_rate;  /* the larger of both sides */
+  double curvature, bend_jump; /* c and C above, per mm of q^2 */
+  double tip_over_pool;        /* least tip speed per pool speed */
+};
+
+static double ratio(const struct contour_seg *seg, double offset) {
+  return seg->turn == 0 ? 1 : (seg->radius - seg->turn * offset) / seg->radius;
+}
+
+/* Rates on one segment per mm of the pool's path. */
+struct rates {
+  double turn, tip, curvature;
+};
+static struct rates seg_rates(const struct track *track, const struct contour_seg *seg) {
+  double pool = ratio(seg, track->pool_offset);
+  struct rates rates = {0};
+  rates.turn = seg->turn == 0 ? 0 : seg->turn / (seg->radius * pool);
+  rates.tip = ratio(seg, track->tip_offset) / pool;
+  rates.curvature = rates.turn * rates.tip; /* second derivative of the tip's place, signed */
+  return rates;
+}
+
+static struct joint joint_of(const struct track *track, size_t seg) {
+  size_t count = track->contour->count;
+  struct rates a = seg_rates(track, &track->contour->segs[(seg + count - 1) % count]);
+  struct rates b = seg_rates(track, &track->contour->segs[seg]);
+  return (struct joint){.turn_jump = fabs(a.turn - b.turn),
+                        .tip_jump = fabs(a.tip - b.tip),
+                        .turn_rate = fmax(fabs(a.turn), fabs(b.turn)),
+                        .tip_rate = fmax(a.tip, b.tip),
+                        .curvature = fmax(fabs(a.curvature), fabs(b.curvature)),
+                        .bend_jump = fabs(a.curvature - b.curvature),
+                        .tip_over_pool = fmin(a.tip, b.tip)};
+}
+
+/* Part of the x and y limits that a joint uses; the largest of acceleration and jerk. */
+struct plane_use {
+  double accel, jerk;
+};
+static struct plane_use plane_use(const struct joint *j, double v, double reach, double tick,
+                                  double h, double g) {
+  double w = h > 0 ? j->turn_jump / h : 0, w2 = h > 0 ? w / h : 0;
+  double k = g > 0 ? j->tip_jump / g : 0, k2 = g > 0 ? k / g : 0;
+  double o = j->turn_rate, bend = j->curvature;
+  double v2 = v * v, v3 = v2 * v;
+  return (struct plane_use){v2 * (k + bend) + reach * v2 * (w + o * o),
+                            v3 * (k2 + 3 * k * o + bend * o) +
+                                reach * v3 * (w2 + 3 * o * w + o * o * o) +
+                                v2 * j->bend_jump / tick};
+}
+
+static double least(double a, double b) {
+  return a < b ? a : b;
+}
+
+/* Narrowest window that one axis allows: h >= v^2 jump / A and h >= sqrt(v^3 jump / J). */
+static double narrowest(double v, double jump, double accel, double jerk) {
+  return fmax(v * v * jump / accel, sqrt(v * v * v * jump / jerk));
+}
+
+static struct speed_verdict joint_size(const struct track *track, const struct joint *j, double v,
+                                       double part, const struct rounding_limits *limits,
+                                       struct joint_window *window) {
+  const struct cell *cell = limits->cell;
+  const struct axis_limits *head = &cell->axis[AXIS_HEAD];
+  double accel = part * least(cell->axis[AXIS_X].accel, cell->axis[AXIS_Y].accel);
+  double jerk = part * least(cell->axis[AXIS_X].jerk, cell->axis[AXIS_Y].jerk);
+  double h_most = j->turn_jump > 0 ? 6 * limits->angle / j->turn_jump : 0;
+  double g_most = j->tip_jump > 0 ? 6 * limits->pool_slip * j->tip_over_pool / j->tip_jump : 0;
+  struct speed_verdict verdict = {SPEED_FITS, 0};
+  struct plane_use bare = plane_use(j, v, track->reach, cell->tick, 0, 0);
+  if (bare.accel > accel || bare.jerk > jerk) {
+    verdict.bar = SPEED_AXIS;
+    return verdict;
+  }
+  double h = narrowest(v, j->turn_jump, part * head->accel, part * head->jerk);
+  double g = narrowest(v, j->tip_jump, accel, jerk);
+  if (j->turn_jump > 0)
+    h = fmax(h, 1e-6);
+  if (j->tip_jump > 0)
+    g = fmax(g, 1e-6);
+  for (int round = 0;; round++) {
+    if (h > h_most || g > g_most) {
+      verdict.bar = h > h_most ? SPEED_ANGLE : SPEED_SLIP;
+      return verdict;
+    }
+    struct plane_use use = plane_use(j, v, track->reach, cell->tick, h, g);
+    if (use.accel <= accel && use.jerk <= jerk)
+      break;
+    /* Widen what costs less of its allowance. */
+    bool widen_head = j->turn_jump > 0 && (j->tip_jump <= 0 || h / h_most < g / g_most);
+    if (widen_head)
+      h *= 1.05;
+    else if (j->tip_jump > 0)
+      g *= 1.05;
+    else
+      break;
+    if (round > 2000) {
+      verdict.bar = SPEED_ANGLE;
+      return verdict;
+    }
+  }
+  *window = (struct joint_window){h, g};
+  return verdict;
+}
+
+/* The arcs themselves, in cruise. */
+static bool seg_cruise_fits(const struct track *track, const struct contour_seg *seg, double v,
+                            const struct cell *cell) {
+  struct rates r = seg_rates(track, seg);
+  double o = v * fabs(r.turn);
+  const struct axis_limits *head = &cell->axis[AXIS_HEAD];
+  double arm = seg->turn == 0
+                   ? 0
+                   : fabs(seg->turn * (seg->radius - seg->turn * track->tip_offset) - track->reach);
+  for (int axis = AXIS_X; axis <= AXIS_Y; axis++) {
+    const struct axis_limits *limit = &cell->axis[axis];
+    double speed = seg->turn != 0   ? arm * o
+                   : axis == AXIS_X ? v * fabs(seg->tangent.x)
+                                    : v * fabs(seg->tangent.y);
+    if (speed > limit->speed || arm * o * o > limit->accel || arm * o * o * o > limit->jerk)
+      return false;
+  }
+  return o <= head->speed;
+}
+
+/* Jump in slope between neighbouring legs; the largest of the track. */
+static void slope_jumps(const struct track *track, double *sink, double *flat) {
+  *sink = *flat = 0;
+  for (size_t i = 1; i < track->leg_count; i++) {
+    *sink = fmax(*sink, fabs(track->legs[i].sink - track->legs[i - 1].sink));
+    *flat = fmax(*flat, fabs(track->legs[i].flat - track->legs[i - 1].flat));
+  }
+}
+
+static bool slope_size(struct track *track, double v, const struct cell *cell,
+                       struct rounding_cost *cost) {
+  double sink, flat, turn = 0, tip = 0;
+  slope_jumps(track, &sink, &flat);
+  track->slope_window = 0;
+  for (size_t i = 0; i < track->leg_count; i++)
+    if (fabs(track->legs[i].sink) * v > cell->axis[AXIS_Z].speed)
+      return false;
+  if (sink <= 0 && flat <= 0)
+    return true;
+  for (size_t i = 0; i < track->contour->count; i++) {
+    struct rates r = seg_rates(track, &track->contour->segs[i]);
+    turn = fmax(turn, fabs(r.turn));
+    tip = fmax(tip, r.tip);
+  }
+  const struct axis_limits *z = &cell->axis[AXIS_Z], *head = &cell->axis[AXIS_HEAD];
+  double h = narrowest(v, sink, SINK_PART * z->accel, SINK_PART * z->jerk);
+  h = fmax(h, narrowest(v, flat * turn, SLOPE_PART * head->accel, SLOPE_PART * head->jerk));
+  /* In the plane the tip and the head's arm both change; each gets half of the part, and twice the
+   * plain figure covers the cross terms 3 k o <= k / h, which hold for h <= 1 / (3 o). */
+  double plane = flat * (tip + track->reach * turn);
+  h = fmax(h, narrowest(v, 2 * plane,
+                        SLOPE_PART * least(cell->axis[AXIS_X].accel, cell->axis[AXIS_Y].accel),
+                        SLOPE_PART * least(cell->axis[AXIS_X].jerk, cell->axis[AXIS_Y].jerk)));
+  track->slope_window = fmax(h, 1e-6);
+  double shortest = INFINITY;
+  for (size_t i = 0; i < track->leg_count; i++)
+    shortest = fmin(shortest, track->legs[i].length);
+  if (track->slope_window > shortest / 2)
+    return false;
+  /* In the window the pool's speed dips by at most 1 - cos of the change of slope; the slip is that
+   * over half the window at most. */
+  cost->pool_slip += (sink * sink / 2 + flat) * track->slope_window;
+  cost->angle += turn * flat * track->slope_window / 6;
+  return true;
+}
+
+/* How many windows can be alive at one place, over the closed contour. */
+static int crowd(const struct track *track) {
+  const struct contour *contour = track->contour;
+  int most = 1;
+  for (size_t j = 0; j < contour->count; j++) {
+    double half = fmax(track->windows[j].head, track->windows[j].tip), way = 0;
+    if (half <= 0)
+      continue;
+    int alive = 1;
+    for (size_t step = 0; step + 1 < contour->count; step++) {
+      const struct contour_seg *seg = &contour->segs[(j + step) % contour->count];
+      const struct joint_window *next = &track->windows[(j + step + 1) % contour->count];
+      way += seg->length * ratio(seg, track->pool_offset);
+      double next_half = fmax(next->head, next->tip);
+      if (way >= half + track->widest)
+        break;
+      if (next_half > 0 && way < half + next_half)
+        alive++;
+    }
+    if (alive > most)
+      most = alive;
+  }
+  return most;
+}
+
+static struct speed_verdict joints_size(struct track *track, double v, double part,
+                                        const struct rounding_limits *limits,
+                                        struct rounding_cost *cost) {
+  double angle = 0, slip = 0;
+  track->widest = 0;
+  for (size_t i = 0; i < track->contour->count; i++) {
+    struct joint joint = joint_of(track, i);
+    struct joint_window *window = &track->windows[i];
+    *window = (struct joint_window){0, 0};
+    if (joint.turn_jump < 1e-12 && joint.tip_jump < 1e-12)
+      continue;
+    struct speed_verdict verdict = joint_size(track, &joint, v, part, limits, window);
+    if (verdict.bar != SPEED_FITS) {
+      verdict.seg = i;
+      return verdict;
+    }
+    angle = fmax(angle, joint.turn_jump * window->head / 6);
+    slip = fmax(slip, joint.tip_jump * window->tip / 6 / joint.tip_over_pool);
+    track->widest = fmax(track->widest, fmax(window->head, window->tip));
+  }
+  *cost = (struct rounding_cost){angle, slip};
+  return (struct speed_verdict){SPEED_FITS, 0};
+}
+
+struct speed_verdict windows_size(struct track *track, double speed,
+                                  const struct rounding_limits *limits,
+                                  struct rounding_cost *cost) {
+  *cost = (struct rounding_cost){0, 0};
+  for (size_t i = 0; i < track->contour->count; i++)
+    if (!seg_cruise_fits(track, &track->contour->segs[i], speed, limits->cell))
+      return (struct speed_verdict){SPEED_AXIS, i};
+  int sharing = 1;
+  for (;;) {
+    /* Overlapping bumps add their costs, too. */
+    struct rounding_limits shared = *limits;
+    shared.angle /= sharing;
+    shared.pool_slip /= sharing;
+    struct speed_verdict verdict = joints_size(track, speed, JOINT_PART / sharing, &shared, cost);
+    if (verdict.bar != SPEED_FITS)
+      return verdict;
+    int now = crowd(track);
+    if (now <= sharing)
+      break;
+    sharing = now;
+  }
+  cost->angle *= sharing;
+  cost->pool_slip *= sharing;
+  if (!slope_size(track, speed, limits->cell, cost))
+    return (struct speed_verdict){SPEED_SLOPE, 0};
+  track->widest = fmax(track->widest, track->slope_window);
+  if (cost->angle > limits->angle)
+    return (struct speed_verdict){SPEED_ANGLE, 0};
+  return (struct speed_verdict){SPEED_FITS, 0};
+}
+
+double windows_highest_speed(struct track *track, double wanted,
+                             const struct rounding_limits *limits) {
+  struct rounding_cost cost;
+  if (windows_size(track, wanted, limits, &cost).bar == SPEED_FITS)
+    return wanted;
+  double lo = 0, hi = wanted;
+  for (int i = 0; i < 40 && hi - lo > 1e-4 * hi; i++) {
+    double mid = lo + (hi - lo) / 2;
+    if (windows_size(track, mid, limits, &cost).bar == SPEED_FITS)
+      lo = mid;
+    else
+      hi = mid;
+  }
+  if (lo > 0)
+    windows_size(track, lo, limits, &cost);
+  return lo;
+}
