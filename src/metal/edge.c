@@ -1,0 +1,134 @@
+/* edge.c - distances to lines and to arcs within a quadrant.
+ *
+ * The least distance between a segment and an arc is taken at an end of either, where they meet, or
+ * where the perpendicular from the arc's centre onto the segment leaves the circle. */
+#include "metal/edge.h"
+
+#include <math.h>
+
+#include "borelay/num.h"
+
+struct box box_of(vec2 a, vec2 b) {
+  return (struct box){{a.x < b.x ? a.x : b.x, a.y < b.y ? a.y : b.y},
+                      {a.x > b.x ? a.x : b.x, a.y > b.y ? a.y : b.y}};
+}
+
+struct box box_join(struct box a, struct box b) {
+  return (struct box){
+      {a.lo.x < b.lo.x ? a.lo.x : b.lo.x, a.lo.y < b.lo.y ? a.lo.y : b.lo.y},
+      {a.hi.x > b.hi.x ? a.hi.x : b.hi.x, a.hi.y > b.hi.y ? a.hi.y : b.hi.y},
+  };
+}
+
+static double interval_gap(double a_lo, double a_hi, double b_lo, double b_hi) {
+  if (a_lo > b_hi)
+    return a_lo - b_hi;
+  return b_lo > a_hi ? b_lo - a_hi : 0;
+}
+
+double box_gap2(struct box a, struct box b) {
+  double x = interval_gap(a.lo.x, a.hi.x, b.lo.x, b.hi.x);
+  double y = interval_gap(a.lo.y, a.hi.y, b.lo.y, b.hi.y);
+  return x * x + y * y;
+}
+
+struct edge edge_line(vec2 a, vec2 b) {
+  return (struct edge){.a = a, .b = b, .box = box_of(a, b)};
+}
+
+struct edge edge_arc(vec2 a, vec2 b, vec2 centre, double radius, int turn) {
+  struct edge edge = {.a = a, .b = b, .centre = centre, .radius = radius, .turn = turn};
+  edge.right_half = a.x + b.x >= 2 * centre.x;
+  edge.box = box_of(a, b);
+  return edge;
+}
+
+vec2 edge_middle(const struct edge *edge) {
+  vec2 middle = vec2_scale(vec2_add(edge->a, edge->b), 0.5);
+  if (edge->radius == 0)
+    return middle;
+  vec2 out = vec2_sub(middle, edge->centre);
+  return vec2_add(edge->centre, vec2_scale(out, edge->radius / num_hypot(out.x, out.y)));
+}
+
+vec2 edge_direction(const struct edge *edge, vec2 at) {
+  if (edge->radius == 0)
+    return vec2_sub(edge->b, edge->a);
+  vec2 out = vec2_sub(at, edge->centre);
+  return (vec2){-edge->turn * out.y, edge->turn * out.x};
+}
+
+bool edge_faces(const struct edge *edge, vec2 p) {
+  vec2 out = vec2_sub(p, edge->centre);
+  return edge->turn * vec2_cross(vec2_sub(edge->a, edge->centre), out) >= 0 &&
+         edge->turn * vec2_cross(out, vec2_sub(edge->b, edge->centre)) >= 0;
+}
+
+static double point_point(vec2 p, vec2 q) {
+  return num_hypot(p.x - q.x, p.y - q.y);
+}
+
+static double point_line(vec2 p, vec2 a, vec2 b) {
+  vec2 along = vec2_sub(b, a), to = vec2_sub(p, a);
+  double length2 = vec2_dot(along, along), t = vec2_dot(to, along);
+  if (!(t > 0))
+    return point_point(p, a);
+  if (t >= length2)
+    return point_point(p, b);
+  return fabs(vec2_cross(along, to)) / sqrt(length2);
+}
+
+static double point_arc(vec2 p, const struct edge *arc) {
+  if (edge_faces(arc, p))
+    return fabs(point_point(p, arc->centre) - arc->radius);
+  double a = point_point(p, arc->a), b = point_point(p, arc->b);
+  return a < b ? a : b;
+}
+
+double edge_distance_point(const struct edge *edge, vec2 p) {
+  return edge->radius == 0 ? point_line(p, edge->a, edge->b) : point_arc(p, edge);
+}
+
+/* Opposite sides of each other's line; touching ends are left to the ends' own distances. */
+static bool lines_cross(vec2 a, vec2 b, vec2 p, vec2 q) {
+  vec2 ab = vec2_sub(b, a), pq = vec2_sub(q, p);
+  double p_side = vec2_cross(ab, vec2_sub(p, a)), q_side = vec2_cross(ab, vec2_sub(q, a));
+  double a_side = vec2_cross(pq, vec2_sub(a, p)), b_side = vec2_cross(pq, vec2_sub(b, p));
+  return ((p_side < 0) != (q_side < 0)) && ((a_side < 0) != (b_side < 0));
+}
+
+/* Where the segment crosses the arc, or leaves it nearest in the middle. */
+static double segment_arc_inner(const struct edge *arc, vec2 p, vec2 q) {
+  vec2 along = vec2_sub(q, p), to = vec2_sub(arc->centre, p);
+  double length2 = vec2_dot(along, along);
+  if (!(length2 > 0))
+    return INFINITY;
+  double t = vec2_dot(to, along) / length2;
+  vec2 foot = vec2_add(p, vec2_scale(along, t));
+  double apart = fabs(vec2_cross(along, to)) / sqrt(length2);
+  if (apart >= arc->radius)
+    return t >= 0 && t <= 1 && edge_faces(arc, foot) ? apart - arc->radius : HUGE_VAL;
+  double half = sqrt((arc->radius - apart) * (arc->radius + apart) / length2);
+  for (int side = -1; side <= 1; side += 2) {
+    double s = t + side * half;
+    if (s >= 0 && s <= 1 && edge_faces(arc, vec2_add(p, vec2_scale(along, s))))
+      return 0;
+  }
+  return INFINITY;
+}
+
+double edge_distance_segment(const struct edge *edge, vec2 p, vec2 q) {
+  if (p.x == q.x && p.y == q.y)
+    return edge_distance_point(edge, p);
+  double inner = INFINITY;
+  if (edge->radius != 0)
+    inner = segment_arc_inner(edge, p, q);
+  else if (lines_cross(edge->a, edge->b, p, q))
+    inner = 0;
+  double ends[4] = {edge_distance_point(edge, p), edge_distance_point(edge, q),
+                    point_line(edge->a, p, q), point_line(edge->b, p, q)};
+  for (int i = 0; i < 4; i++)
+    if (ends[i] < inner)
+      inner = ends[i];
+  return inner;
+}

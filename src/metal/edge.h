@@ -1,0 +1,53 @@
+/* edge.h - the lines and arcs that cross-sections are made of, and distances to them.
+ *
+ * An arc never leaves one quadrant of its circle, so it rises or falls all the way, its box is that
+ * of its ends, and two half planes tell whether a direction lies in it. */
+#ifndef METAL_EDGE_H
+#define METAL_EDGE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "borelay/vec.h"
+
+struct box {
+  vec2 lo, hi;
+};
+
+struct edge {
+  vec2 a, b;       /* its ends, as walked; neighbours in a loop share them bit by bit */
+  vec2 centre;     /* arcs */
+  double radius;   /* 0: a line */
+  int turn;        /* arcs: +1 walked anticlockwise about the centre, -1 clockwise */
+  bool right_half; /* arcs: lies where x >= centre.x */
+  struct box box;
+  int kind; /* enum metal_kind, for messages */
+  size_t index;
+  size_t order; /* in its list: makes every sort come out alike everywhere */
+};
+
+struct edge edge_line(vec2 a, vec2 b);
+/* a and b in one quadrant about the centre. */
+struct edge edge_arc(vec2 a, vec2 b, vec2 centre, double radius, int turn);
+
+vec2 edge_middle(const struct edge *edge);
+vec2 edge_direction(const struct edge *edge, vec2 at); /* as walked; any length > 0 */
+/* Whether the ray from an arc's centre through p meets the arc. */
+bool edge_faces(const struct edge *edge, vec2 p);
+double edge_distance_point(const struct edge *edge, vec2 p);
+/* From the straight segment p q (which may be a point); 0 where they meet. */
+double edge_distance_segment(const struct edge *edge, vec2 p, vec2 q);
+
+/* Points that two edges have in common, at most 2, and ends of the one that lie on the other
+ * within tolerance, at most 4; together they cut both wherever they begin or cease to run together.
+ */
+enum { EDGE_MEET_MOST = 6 };
+size_t edge_meet(const struct edge *e, const struct edge *f, double tolerance,
+                 vec2 points[EDGE_MEET_MOST]);
+
+struct box box_of(vec2 a, vec2 b);
+struct box box_join(struct box a, struct box b);
+/* Square of the distance between two boxes. */
+double box_gap2(struct box a, struct box b);
+
+#endif

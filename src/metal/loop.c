@@ -1,0 +1,144 @@
+/* loop.c - loops from contours, and which points they hold.
+ *
+ * A point is inside when the loop winds round it, told by the edges that a ray to +x crosses, each
+ * counted with its sense; every edge is monotone in y, and takes its lower end but not its upper
+ * one, so that a ray through a joint counts once. */
+#include "metal/loop.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+
+struct builder {
+  struct loop *loop;
+  struct arena *arena;
+  size_t room;
+};
+
+static void add(struct builder *builder, struct edge edge) {
+  struct loop *loop = builder->loop;
+  if (edge.a.x == edge.b.x && edge.a.y == edge.b.y)
+    return;
+  if (loop->count == builder->room) {
+    size_t room = builder->room ? 2 * builder->room : 16;
+    loop->edges = arena_grow(builder->arena, loop->edges, loop->count, room, sizeof *loop->edges);
+    builder->room = room;
+  }
+  loop->box = loop->count ? box_join(loop->box, edge.box) : edge.box;
+  loop->edges[loop->count++] = edge;
+}
+
+static vec2 quadrant_end(vec2 centre, double radius, int quadrant, int turn) {
+  static const vec2 axis[4] = {{1, 0}, {0, 1}, {-1, 0}, {0, -1}};
+  vec2 out = axis[turn > 0 ? (quadrant + 1) % 4 : quadrant];
+  return vec2_add(centre, vec2_scale(out, radius));
+}
+
+/* An arc of any sweep up to a whole turn, cut where it passes from quadrant to quadrant.  sweep
+ * (rad) only tells how many of them; the last part ends at b. */
+static void add_arc(struct builder *builder, vec2 a, vec2 b, vec2 centre, double radius, int turn,
+                    double sweep) {
+  const double sliver = 1e-12; /* rad: a joint laid on an axis by rounding */
+  const double right = NUM_TURN / 4;
+  vec2 out = vec2_sub(a, centre), from = a;
+  double angle = num_atan2(out.y, out.x) + NUM_TURN;
+  int quadrant = (int)(turn > 0 ? floor(angle / right) : ceil(angle / right) - 1);
+  double step = turn > 0 ? (quadrant + 1) * right - angle : angle - quadrant * right;
+  quadrant %= 4;
+  for (double done = step; done < sweep - sliver; done += right) {
+    vec2 to = quadrant_end(centre, radius, quadrant, turn);
+    if (done > sliver) {
+      add(builder, edge_arc(from, to, centre, radius, turn));
+      from = to;
+    }
+    quadrant = (quadrant + (turn > 0 ? 1 : 3)) % 4;
+  }
+  add(builder, edge_arc(from, b, centre, radius, turn));
+}
+
+/* Unit normal into the metal at a point of a segment. */
+static vec2 normal_at(const struct contour_seg *seg, vec2 p) {
+  if (seg->turn == 0)
+    return (vec2){seg->tangent.y, -seg->tangent.x};
+  vec2 out = vec2_sub(p, seg->centre);
+  return vec2_scale(out, seg->turn / num_hypot(out.x, out.y));
+}
+
+/* A segment's end p moved inward, radius kept >= 0. */
+static vec2 moved(const struct contour_seg *seg, vec2 p, double thickness) {
+  if (thickness == 0)
+    return p;
+  if (seg->turn > 0 && !(thickness < seg->radius))
+    return seg->centre;
+  return vec2_sub(p, vec2_scale(normal_at(seg, p), thickness));
+}
+
+struct loop loop_make(struct arena *arena, const struct contour *contour, const double *thickness) {
+  struct loop loop = {0};
+  struct builder builder = {&loop, arena, 0};
+  vec2 first = {0, 0}, before = {0, 0};
+  for (size_t i = 0; i < contour->count; i++) {
+    const struct contour_seg *seg = &contour->segs[i];
+    double inward = thickness ? thickness[i] : 0;
+    vec2 a = moved(seg, seg->start, inward);
+    vec2 b = moved(seg, contour->segs[(i + 1) % contour->count].start, inward);
+    if (i == 0)
+      first = a;
+    else
+      add(&builder, edge_line(before, a));
+    double radius = seg->radius - seg->turn * inward;
+    if (seg->turn == 0)
+      add(&builder, edge_line(a, b));
+    else if (radius > 0)
+      add_arc(&builder, a, b, seg->centre, radius, seg->turn, seg->length / seg->radius);
+    before = b;
+  }
+  add(&builder, edge_line(before, first));
+  return loop;
+}
+
+/* Whether the ray from p to +x crosses an edge whose heights hold p.y. */
+static bool lies_right(const struct edge *edge, vec2 p) {
+  if (edge->radius == 0) {
+    double side = vec2_cross(vec2_sub(edge->b, edge->a), vec2_sub(p, edge->a));
+    return edge->b.y > edge->a.y ? side > 0 : side < 0;
+  }
+  vec2 out = vec2_sub(p, edge->centre);
+  bool within = vec2_dot(out, out) < edge->radius * edge->radius;
+  return edge->right_half ? out.x <= 0 || within : out.x < 0 && !within;
+}
+
+static int winding_of(const struct edge *edge, vec2 p) {
+  if (p.x > edge->box.hi.x || p.y < edge->box.lo.y || p.y >= edge->box.hi.y)
+    return 0;
+  if (p.x >= edge->box.lo.x && !lies_right(edge, p))
+    return 0;
+  return edge->b.y > edge->a.y ? 1 : -1;
+}
+
+bool loop_holds(const struct loop *loop, vec2 p) {
+  if (p.x < loop->box.lo.x || p.x > loop->box.hi.x || p.y < loop->box.lo.y || p.y > loop->box.hi.y)
+    return false;
+  int winding = 0;
+  for (size_t i = 0; i < loop->count; i++)
+    winding += winding_of(&loop->edges[i], p);
+  return winding > 0;
+}
+
+struct loop_place loop_place_of(const struct loop *loop, vec2 p, double tolerance) {
+  struct loop_place place = {.inside = loop_holds(loop, p)};
+  struct box at = {p, p};
+  double least = tolerance;
+  for (size_t i = 0; i < loop->count; i++) {
+    if (box_gap2(loop->edges[i].box, at) > tolerance * tolerance)
+      continue;
+    double distance = edge_distance_point(&loop->edges[i], p);
+    if (distance <= least) {
+      least = distance;
+      place.on = true;
+      place.direction = edge_direction(&loop->edges[i], p);
+    }
+  }
+  return place;
+}

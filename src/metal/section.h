@@ -1,0 +1,46 @@
+/* section.h - the cross-section of the metal within one slab.
+ *
+ * metal = (background or in a solid, and in no free) or in a strip of clad. */
+#ifndef METAL_SECTION_H
+#define METAL_SECTION_H
+
+#include "metal/loop.h"
+
+enum loop_role {
+  ROLE_FREE,
+  ROLE_SOLID,
+  ROLE_CLAD_WALL, /* the next one in the list is its ROLE_CLAD_FACE */
+  ROLE_CLAD_FACE
+};
+
+struct section_loop {
+  struct loop loop;
+  enum loop_role role;
+  size_t index; /* of the volume or overlay */
+};
+
+struct section;
+
+/* loops: count of them, copied.  background: metal where no loop says otherwise. */
+struct section *section_make(struct arena *arena, const struct section_loop *loops, size_t count,
+                             bool background);
+bool section_holds(const struct section *section, vec2 p);
+/* Whether there is any metal at all. */
+bool section_has_metal(const struct section *section);
+/* A loop of the given role and index, or NULL. */
+const struct loop *section_find_loop(const struct section *section, enum loop_role role,
+                                     size_t index);
+/* First solid, or clad, that holds p; NULL when only the background does. */
+const struct section_loop *section_owner(const struct section *section, vec2 p);
+
+struct section_hit {
+  double distance;         /* 0 in metal; INFINITY: nothing nearer than the cap */
+  const struct edge *edge; /* the nearest; NULL when p lies in metal */
+};
+/* Distance of the straight segment p q to the metal where below cap. */
+struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap);
+
+/* -- for tests -- */
+const struct edge *section_edges(const struct section *section, size_t *count);
+
+#endif
