@@ -1,0 +1,124 @@
+/* clear.c - the least distance over a piece of motion, found by halving time.
+ *
+ * Each part is looked at where the piece begins and ends.  What the distance may fall to between
+ * two looks is bounded (distance_dip); where the bound is not below the least so far, less a slack,
+ * the stretch is done with, otherwise it is looked at in its middle.  The result is the least
+ * distance seen less the slack, so that everything left unseen lies above it (docs/clearance.md).
+ */
+#include "borelay/clear.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "clear/chord.h"
+#include "clear/part.h"
+
+/* Together with the looks' own tolerance below the 0.01 mm that the result may fall short. */
+static const double slack = 0.008, look_tolerance = 0.0015;
+
+struct judge {
+  const struct part *part;
+  const struct metal *metal;
+  const struct piece *piece;
+  double cost; /* of the controller's chords, mm */
+  struct clear_result *worst;
+};
+
+/* What a distance of the part's axis is worth. */
+static double worth(const struct judge *judge, double distance) {
+  double radius = judge->part->kind == CLEAR_BODY ? 0 : judge->part->radius;
+  double clear = distance > radius ? distance - radius : 0;
+  return clear - judge->cost;
+}
+
+static double look(const struct judge *judge, double t) {
+  struct pose pose = piece_at(judge->piece, t);
+  struct metal_hit hit = part_distance(judge->part, judge->metal, pose, look_tolerance);
+  double distance = worth(judge, hit.distance) - slack;
+  if (distance < judge->worst->distance)
+    *judge->worst =
+        (struct clear_result){distance, t, pose, judge->part->kind, judge->part->index, hit};
+  return hit.distance;
+}
+
+static void halve(const struct judge *judge, double ta, double da, double tb, double db) {
+  double least = judge->worst->distance;
+  if (worth(judge, 0) >= least)
+    return;
+  struct point_bound bound = piece_point_bound(judge->piece, ta, tb, judge->part->lever);
+  if (worth(judge, distance_dip(da, db, tb - ta, bound.speed, bound.accel)) >= least)
+    return;
+  double t = 0.5 * (ta + tb), d = look(judge, t);
+  halve(judge, ta, da, t, d);
+  halve(judge, t, d, tb, db);
+}
+
+static void judge_part(const struct cell *cell, const struct metal *metal,
+                       const struct piece *pieces, size_t count, size_t at, const struct part *part,
+                       struct clear_result *worst) {
+  const struct piece *piece = &pieces[at];
+  struct judge judge = {part, metal, piece, 0, worst};
+  judge.cost = chord_cost(pieces, count, at, cell->tick, part->lever);
+  double from = look(&judge, piece->t0);
+  if (piece->t1 > piece->t0 && !isinf(from))
+    halve(&judge, piece->t0, from, piece->t1, look(&judge, piece->t1));
+}
+
+static void judge_piece(const struct cell *cell, const struct metal *metal,
+                        const struct piece *pieces, size_t count, size_t at,
+                        struct clear_parts parts, struct clear_result *worst) {
+  for (size_t i = 0; parts.bodies && i < cell->body_count; i++) {
+    struct part part = part_body(cell, i, parts.shifted);
+    judge_part(cell, metal, pieces, count, at, &part, worst);
+  }
+  if (parts.torch) {
+    struct part part = part_torch(cell, parts.shifted);
+    judge_part(cell, metal, pieces, count, at, &part, worst);
+  }
+  for (size_t i = 0; parts.torch && i < cell->guard_count; i++) {
+    struct part part = part_guard(cell, i, parts.shifted);
+    judge_part(cell, metal, pieces, count, at, &part, worst);
+  }
+  if (parts.electrode) {
+    struct part part = part_electrode(cell);
+    judge_part(cell, metal, pieces, count, at, &part, worst);
+  }
+}
+
+struct clear_result clear_begin(double limit) {
+  return (struct clear_result){.distance = limit, .metal = {.distance = INFINITY}};
+}
+
+void clear_pieces(const struct cell *cell, const struct metal *metal, const struct piece *pieces,
+                  size_t count, size_t first, size_t last, struct clear_parts parts,
+                  struct clear_result *worst) {
+  for (size_t at = first; at < last; at++)
+    judge_piece(cell, metal, pieces, count, at, parts, worst);
+}
+
+void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,
+                 struct clear_parts parts, struct clear_result *worst) {
+  clear_pieces(cell, metal, piece, 1, 0, 1, parts, worst);
+}
+
+const char *clear_part_name(struct arena *arena, const struct cell *cell,
+                            const struct clear_result *result) {
+  const char *name = "", *kind = "electrode";
+  switch (result->part) {
+  case CLEAR_BODY:
+    kind = "body";
+    name = cell->bodies[result->part_index].name;
+    break;
+  case CLEAR_TORCH:
+    return "torch body";
+  case CLEAR_GUARD:
+    kind = "guard";
+    name = cell->guards[result->part_index].name;
+    break;
+  case CLEAR_ELECTRODE:
+    return kind;
+  }
+  if (name[0] == '\0')
+    return arena_format(arena, "%s %zu", kind, result->part_index + 1);
+  return arena_format(arena, "%s %s", kind, name);
+}
