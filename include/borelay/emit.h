@@ -64,7 +64,8 @@ void outfile_format(struct outfile *file, const char *format, ...)
 uint32_t outfile_crc32c(struct outfile *file);
 /* Everything out of the buffer and onto the disk, still without a name.  False: error is set. */
 bool outfile_sync(struct outfile *file);
-/* The same, and then gives the name.  False: error is set, and nothing of ours is left beside the target. */
+/* The same, and then gives the name.  False: error is set, and nothing of ours is left beside the
+ * target. */
 bool outfile_commit(struct outfile *file);
 /* Leaves nothing behind; after a commit it only frees.  Harmless when called twice. */
 void outfile_abandon(struct outfile *file);

@@ -210,9 +210,15 @@ static void close_descriptor(struct outfile *file) {
   file->fd = -1;
 }
 
-bool outfile_commit(struct outfile *file) {
+bool outfile_sync(struct outfile *file) {
+  if (file->error)
+    return false;
   flush(file);
-  if (!file->error && sync_descriptor(file, file->fd) && file->target)
+  return !file->error && sync_descriptor(file, file->fd);
+}
+
+bool outfile_commit(struct outfile *file) {
+  if (outfile_sync(file) && file->target)
     name_file(file);
   close_descriptor(file);
   outfile_abandon(file);

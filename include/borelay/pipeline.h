@@ -1,0 +1,32 @@
+/* pipeline.h - the whole way from a job file to what is given out. */
+#ifndef BORELAY_PIPELINE_H
+#define BORELAY_PIPELINE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+enum command { COMMAND_CHECK, COMMAND_COMPILE };
+
+struct request {
+  enum command command;
+  const char *job_path;
+  const char **settings; /* texts of --set */
+  size_t setting_count;
+  const char *output;  /* of compile: a path, or "-" for standard output; else NULL */
+  const char *summary; /* paths; NULL: not asked for */
+  const char *depfile;
+  bool json;  /* the summary on standard output instead of the table */
+  bool quiet; /* nothing on success */
+};
+
+enum status {
+  STATUS_DONE = 0,
+  STATUS_REFUSED = 1,
+  STATUS_WRONG_USE = 2,
+  STATUS_FILE_FAILED = 3 /* or the machine has no memory left */
+};
+
+/* Messages go to standard error, the table or the summary to standard output. */
+enum status pipeline_run(const struct request *request);
+
+#endif

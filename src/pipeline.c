@@ -1,0 +1,131 @@
+/* pipeline.c - the stages in their order, and what becomes of their results.
+ *
+ * Each stage gives NULL where it refuses, and the ones after it are passed over; whatever was found
+ * up to there is told.  All outputs are made and synced before the first one gets its name, so that
+ * a full disk leaves none of them behind. */
+#include "borelay/pipeline.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "borelay/arena.h"
+#include "borelay/emit.h"
+#include "borelay/resolve.h"
+
+static enum status tell_failure(const char *what, const char *path, int error) {
+  const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
+  fprintf(stderr, "borelay: cannot %s %s: %s\n", what, name, strerror(error));
+  return STATUS_FILE_FAILED;
+}
+
+static void show_stage(FILE *progress, const char *stage) {
+  if (progress) {
+    fprintf(progress, "\r%-24s\r%s", "", stage);
+    fflush(progress);
+  }
+}
+
+static enum status give_stdout(const struct request *request, const struct outcome *outcome,
+                               const char *summary) {
+  const char *outputs[3];
+  size_t count = 0;
+  const char *paths[] = {request->output, request->summary, request->depfile};
+  for (size_t i = 0; i < 3 && outcome_passed(outcome); i++)
+    if (paths[i])
+      outputs[count++] = paths[i];
+  bool streams = request->output && strcmp(request->output, "-") == 0;
+  if (request->json)
+    fputs(summary, stdout);
+  else if (outcome->verdict && !request->quiet && !streams)
+    table_print(outcome, outputs, count, stdout);
+  if (fflush(stdout) != 0)
+    return tell_failure("write", "-", errno);
+  return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
+}
+
+enum { OUT_STREAM, OUT_SUMMARY, OUT_DEPFILE, OUT_COUNT };
+
+static void fill(const struct request *request, const struct outcome *outcome, const char *summary,
+                 FILE *progress, int which, struct outfile *file) {
+  const char *target = request->output && strcmp(request->output, "-") != 0 ? request->output
+                       : request->summary                                   ? request->summary
+                                                                            : request->depfile;
+  if (which == OUT_STREAM)
+    stream_write_text(outcome, file, progress);
+  else if (which == OUT_SUMMARY)
+    outfile_text(file, summary);
+  else
+    depfile_write(outcome->sources, outcome->job, target, file);
+}
+
+/* A refused job gets its summary and nothing else. */
+static enum status give_files(const struct request *request, const struct outcome *outcome,
+                              const char *summary, FILE *progress) {
+  bool passed = outcome_passed(outcome);
+  const char *paths[OUT_COUNT] = {passed ? request->output : NULL, request->summary,
+                                  passed ? request->depfile : NULL};
+  struct outfile files[OUT_COUNT];
+  int failed = -1;
+  for (int i = 0; i < OUT_COUNT; i++) {
+    files[i] = (struct outfile){.fd = -1, .folder = -1};
+    if (!paths[i] || failed >= 0)
+      continue;
+    if (outfile_open(&files[i], paths[i]))
+      fill(request, outcome, summary, progress, i, &files[i]);
+    if (!outfile_sync(&files[i]))
+      failed = i;
+  }
+  for (int i = OUT_COUNT - 1; i >= 0 && failed < 0; i--) /* the stream appears last */
+    if (paths[i] && !outfile_commit(&files[i]))
+      failed = i;
+  for (int i = 0; i < OUT_COUNT; i++)
+    outfile_abandon(&files[i]);
+  return failed < 0 ? STATUS_DONE : tell_failure("write", paths[failed], files[failed].error);
+}
+
+static enum status give_out(const struct request *request, const struct outcome *outcome,
+                            FILE *progress) {
+  char *summary = request->json || request->summary ? summary_text(outcome) : NULL;
+  enum status status = give_files(request, outcome, summary, progress);
+  if (status == STATUS_DONE)
+    status = give_stdout(request, outcome, summary);
+  free(summary);
+  return status;
+}
+
+enum status pipeline_run(const struct request *request) {
+  FILE *progress = isatty(STDERR_FILENO) && !request->quiet ? stderr : NULL;
+  struct arena *arena = arena_new();
+  struct source_set *sources = source_set_new(arena);
+  struct diag_list *diags = diag_list_new(arena, sources);
+  struct outcome outcome = {.sources = sources, .diags = diags};
+  const char *unreadable = NULL;
+  enum status status;
+
+  outcome.job = job_resolve(arena, sources, diags, request->job_path, request->settings,
+                            request->setting_count, &unreadable);
+  int read_error = errno;
+  if (outcome.job)
+    outcome.plan = plan_make(arena, outcome.job, diags);
+  show_stage(progress, "planning the motion");
+  if (outcome.plan)
+    outcome.motion = motion_make(arena, outcome.plan, diags);
+  show_stage(progress, "checking the motion");
+  if (outcome.motion)
+    outcome.verdict = check_motion(arena, outcome.motion);
+  if (outcome.verdict)
+    refusal_tell(outcome.verdict, diags);
+  show_stage(progress, "");
+
+  if (!request->quiet || !outcome_passed(&outcome))
+    diag_print(diags, stderr);
+  if (unreadable)
+    status = tell_failure("read", unreadable, read_error);
+  else
+    status = give_out(request, &outcome, progress);
+  arena_free(arena);
+  return status;
+}
