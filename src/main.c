@@ -198,7 +198,7 @@ static enum status run_command(size_t which, int count, char **arguments, const 
     if (code == OPTION_VERSION)
       return print_and_end(VERSION_LINE, "");
     if (!take_option(&request, command, code, arguments, &status))
-      return (int)status;
+      return status;
   }
   if (optind >= count)
     return wrong_use(command, "%s wants a job file", command);
