@@ -1,0 +1,123 @@
+/* Decimals from whole numbers, against the C library's printf on values that it prints exactly. */
+#include "support/close.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "emit/digits.h"
+#include "support/random.h"
+
+static void expect_text(int64_t scaled, int decimals, const char *want) {
+  char got[DIGITS_ROOM + 1];
+  char *end = digits_put(got, scaled, decimals);
+  assert_in_range((size_t)(end - got), 1, DIGITS_ROOM);
+  *end = '\0';
+  assert_string_equal(got, want);
+}
+
+static void test_known_texts(void **state) {
+  (void)state;
+  static const struct {
+    double value;
+    int decimals;
+    const char *want;
+  } ROWS[] = {
+      {0, 6, "0.000000"},
+      {0, 0, "0"},
+      {-0.0, 3, "0.000"},
+      {-4e-7, 6, "0.000000"}, /* no negative zero */
+      {-5e-7, 6, "-0.000001"},
+      {5e-7, 6, "0.000001"},
+      {0.05, 1, "0.1"}, /* 0.05 * 10 is exactly one half in doubles: away from zero */
+      {-0.25, 1, "-0.3"},
+      {0.25, 1, "0.3"},
+      {0.49999999999999994, 0, "0"}, /* whose sum with one half rounds to 1 */
+      {9.9999996, 6, "10.000000"},
+      {-9.9999996, 6, "-10.000000"},
+      {123456.5, 1, "123456.5"},
+      {1e9, 6, "1000000000.000000"},
+      {4503599627370497.0, 0, "4503599627370497"},
+  };
+  for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++)
+    expect_text(digits_scale(ROWS[i].value, ROWS[i].decimals), ROWS[i].decimals, ROWS[i].want);
+  expect_text(INT64_MAX, 0, "9223372036854775807");
+  expect_text(INT64_MIN, 6, "-9223372036854.775808");
+}
+
+/* Whole numbers: printf's %d digits with a point set in. */
+static void test_like_printf_of_whole_numbers(void **state) {
+  (void)state;
+  uint64_t seed = 20240611;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  for (int i = 0; i < 200000; i++) {
+    int shift = (int)(random_bits(&random) % 64);
+    int64_t scaled = (int64_t)(random_bits(&random) >> shift);
+    if (random_bits(&random) % 2)
+      scaled = -scaled;
+    int decimals = (int)(random_bits(&random) % 10);
+    uint64_t size = scaled < 0 ? 0 - (uint64_t)scaled : (uint64_t)scaled;
+    uint64_t power = 1;
+    for (int d = 0; d < decimals; d++)
+      power *= 10;
+    char want[64];
+    if (decimals > 0)
+      snprintf(want, sizeof want, "%s%" PRIu64 ".%0*" PRIu64, scaled < 0 ? "-" : "", size / power,
+               decimals, size % power);
+    else
+      snprintf(want, sizeof want, "%s%" PRIu64, scaled < 0 ? "-" : "", size);
+    expect_text(scaled, decimals, want);
+  }
+}
+
+/* Reals: glibc's printf rounds the exact value of the double; ours rounds the product with a power
+ * of ten.  Both are the nearest decimal unless the value lies within an ulp of a half. */
+static void test_like_printf_of_reals(void **state) {
+  (void)state;
+  uint64_t seed = 77001;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  int near_half = 0;
+  for (int i = 0; i < 200000; i++) {
+    double value = random_between(&random, -1, 1) * (i % 3 == 0 ? 1e5 : i % 3 == 1 ? 500 : 1);
+    char want[64], got[DIGITS_ROOM + 1];
+    snprintf(want, sizeof want, "%.6f", value);
+    char *end = digits_put(got, digits_scale(value, 6), 6);
+    *end = '\0';
+    if (strcmp(want, "-0.000000") == 0)
+      memmove(want, want + 1, strlen(want));
+    double rest = fabs(value) * 1e6 - floor(fabs(value) * 1e6);
+    if (fabs(rest - 0.5) < 1e-4)
+      near_half++;
+    else
+      assert_string_equal(got, want);
+  }
+  assert_in_range(near_half, 0, 200); /* 200000 * 2e-4 = 40 expected */
+}
+
+/* A half, and the doubles next to it, on every side. */
+static void test_halves(void **state) {
+  (void)state;
+  uint64_t seed = 5150;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  for (int i = 0; i < 100000; i++) {
+    int64_t whole = (int64_t)(random_bits(&random) >> (14 + random_bits(&random) % 50));
+    double half = (double)whole + 0.5; /* exact below 2^51 */
+    assert_int_equal(digits_scale(half, 0), whole + 1);
+    assert_int_equal(digits_scale(-half, 0), -whole - 1);
+    assert_int_equal(digits_scale(nextafter(half, 0), 0), whole);
+    assert_int_equal(digits_scale(nextafter(half, INFINITY), 0), whole + 1);
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_known_texts),
+      cmocka_unit_test(test_like_printf_of_whole_numbers),
+      cmocka_unit_test(test_like_printf_of_reals),
+      cmocka_unit_test(test_halves),
+  };
+  return cmocka_run_group_tests_name("emit digits", tests, NULL, NULL);
+}

@@ -1,0 +1,159 @@
+/* What a phase's rows say, tick by tick: docs/stream-format.md, "What a row means". */
+#include "support/close.h"
+
+#include <string.h>
+
+#include "emit/text_row.h"
+#include "emit/tick.h"
+
+struct stand {
+  struct cell cell;
+  struct job job;
+  struct procedure procedure;
+  struct plan_leg legs[3];
+  struct plan_run run;
+  struct plan_layer layer;
+  struct overlay overlay;
+  struct plan_overlay plan_overlay;
+  struct plan plan;
+  struct motion motion;
+};
+
+static void stand_up(struct stand *stand) {
+  memset(stand, 0, sizeof *stand);
+  stand->cell.tick = 0.01;
+  stand->job.cell = &stand->cell;
+  stand->procedure = (struct procedure){
+      .current = 205, .voltage = 11.5, .wire_feed_speed = 26.6667, .wire_current = 55};
+  for (int i = 0; i < 3; i++)
+    stand->legs[i] = (struct plan_leg){.s_length = 100, .lap = i + 1};
+  stand->run = (struct plan_run){.legs = stand->legs, .leg_count = 3};
+  stand->layer =
+      (struct plan_layer){.procedure = &stand->procedure, .runs = &stand->run, .run_count = 1};
+  stand->overlay.line = 17;
+  stand->plan_overlay.overlay = &stand->overlay;
+  stand->plan =
+      (struct plan){.job = &stand->job, .overlays = &stand->plan_overlay, .overlay_count = 1};
+  stand->motion.plan = &stand->plan;
+}
+
+static struct phase phase_of(struct stand *stand, enum phase_kind kind) {
+  return (struct phase){.kind = kind,
+                        .tick0 = 1000,
+                        .ticks = 8,
+                        .overlay = 1,
+                        .layer = 1,
+                        .lap = 1,
+                        .plan_layer = &stand->layer};
+}
+
+/* Row k of N: from + (to - from) k / N; the row after the last belongs to the next phase. */
+static void test_current_ramps(void **state) {
+  (void)state;
+  struct stand stand;
+  stand_up(&stand);
+  struct phase up = phase_of(&stand, PHASE_UPSLOPE);
+  up.arc = up.gas = true;
+  up.current_from = 20.5;
+  up.current_to = 205;
+  for (int k = 0; k < 8; k++) {
+    struct tick_values values = tick_phase_values(&stand.motion, &up, 1000 + k);
+    assert_close(values.current, 20.5 + 184.5 * k / 8, 1e-12, 0);
+    assert_close(values.voltage, 11.5, 0, 0);
+    assert_close(values.wire, 0, 0, 0);
+    assert_true(values.arc && values.gas && !values.avc);
+    assert_int_equal(values.line, 17);
+  }
+}
+
+static void test_wire_is_drawn_back(void **state) {
+  (void)state;
+  struct stand stand;
+  stand_up(&stand);
+  struct phase down = phase_of(&stand, PHASE_DOWNSLOPE);
+  down.arc = true;
+  down.current_from = 205;
+  down.current_to = 20.5;
+  down.wire = (struct wire_times){.retract_ticks = 3, .retract_last = 5};
+  const double want[8] = {-26.6667, -26.6667, -5};
+  for (int k = 0; k < 8; k++) {
+    struct tick_values values = tick_phase_values(&stand.motion, &down, 1000 + k);
+    assert_close(values.wire, want[k], 0, 0);
+    assert_close(values.wire_current, 0, 0, 0); /* hot only while it feeds forward */
+    assert_close(values.current, 205 - 184.5 * k / 8, 1e-12, 0);
+    assert_int_equal(values.lap, 3); /* a downslope belongs to the last lap of its run */
+  }
+}
+
+/* Arc out: nothing electrical; a postflow still belongs to the lap that it ends. */
+static void test_postflow_and_move(void **state) {
+  (void)state;
+  struct stand stand;
+  stand_up(&stand);
+  struct phase post = phase_of(&stand, PHASE_POSTFLOW);
+  post.gas = true;
+  struct tick_values values = tick_phase_values(&stand.motion, &post, 1004);
+  assert_true(values.gas && !values.arc);
+  assert_close(values.current, 0, 0, 0);
+  assert_close(values.voltage, 0, 0, 0);
+  assert_int_equal(values.lap, 3);
+  struct phase move = phase_of(&stand, PHASE_MOVE);
+  assert_int_equal(tick_phase_values(&stand.motion, &move, 1004).lap, 1); /* leads to lap 1 */
+  move.overlay = move.layer = 0;
+  move.lap = 0;
+  move.plan_layer = NULL;
+  values = tick_phase_values(&stand.motion, &move, 1004);
+  assert_int_equal(values.overlay + values.layer + values.lap + values.line, 0);
+}
+
+static void expect_row(struct text_row *row, const struct tick_values *values, const char *want) {
+  char got[TEXT_ROW_ROOM + 1];
+  *text_row_put(row, values, got) = '\0';
+  assert_string_equal(got, want);
+}
+
+static void test_row_text(void **state) {
+  (void)state;
+  struct text_row row;
+  text_row_begin(&row, 8000);
+  struct tick_values values = {.tick = 0, .pose = {100, -20.5, 1050, 0}, .phase = PHASE_MOVE};
+  expect_row(
+      &row, &values,
+      "0.000000,100.000000,-20.500000,1050.000000,0.000000,move,0,0.0,0.00,0.000,0.0,0,0,0,0,"
+      "0,0\n");
+  values = (struct tick_values){.tick = 123456,
+                                .pose = {-1e-9, 1e-7, 12.3456785, -6.283185307179586},
+                                .phase = PHASE_WELD,
+                                .arc = true,
+                                .gas = true,
+                                .avc = true,
+                                .current = 205.25,
+                                .voltage = 11.5,
+                                .wire = 26.6667,
+                                .wire_current = 55,
+                                .overlay = 2,
+                                .layer = 1,
+                                .lap = 12,
+                                .line = 40};
+  expect_row(
+      &row, &values,
+      "987.648000,0.000000,0.000000,12.345679,-360.000000,weld,1,205.3,11.50,26.667,55.0,1,1,2,"
+      "1,12,40\n");
+  values.tick++;
+  values.avc = false; /* the kept tail is made anew when one thing changes */
+  values.wire = -26.6667;
+  expect_row(
+      &row, &values,
+      "987.656000,0.000000,0.000000,12.345679,-360.000000,weld,1,205.3,11.50,-26.667,55.0,1,0,"
+      "2,1,12,40\n");
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_current_ramps),
+      cmocka_unit_test(test_wire_is_drawn_back),
+      cmocka_unit_test(test_postflow_and_move),
+      cmocka_unit_test(test_row_text),
+  };
+  return cmocka_run_group_tests_name("emit tick", tests, NULL, NULL);
+}
