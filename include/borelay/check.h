@@ -7,7 +7,7 @@
 struct check_result {
   const char *name; /* as in semantics.md: "axis-speed", ... */
   bool passed;
-  bool judged;      /* false: the job gives nothing to judge (no shell, no limits): shown as "not asked" */
+  bool judged; /* false: the job gives nothing to judge (no shell, no limits): "not asked" */
   double worst, limit; /* in unit */
   const char *unit;    /* "mm", "mm/s", "deg/s2", "kJ/mm", "%", ... */
   double t;            /* s; < 0: no instant */
@@ -16,10 +16,10 @@ struct check_result {
 };
 
 struct layer_quantities {
-  double path_length;  /* mm, pool's path with the arc at full current or sloping */
-  double arc_time;     /* s */
+  double path_length; /* mm, pool's path with the arc at full current or sloping */
+  double arc_time;    /* s */
   int64_t starts;
-  double bare;         /* mm, sum of bare lengths */
+  double bare; /* mm, sum of bare lengths */
 };
 
 struct quantities {
@@ -29,13 +29,24 @@ struct quantities {
   struct layer_quantities **layers;          /* [overlay][layer] */
 };
 
+/* A stretch of a lap's centre line on which no bead lies. */
+struct bare_length {
+  size_t overlay, layer; /* of the plan, from 0 */
+  int64_t lap;
+  double s;      /* of the contour, where it begins in the direction of travel, mm */
+  double length; /* along the pool's path, mm */
+};
+
 struct verdict {
   bool passed;
   struct check_result *results;
   size_t result_count;
   struct quantities quantities;
+  struct bare_length *bare;
+  size_t bare_count;
 };
 
+/* Every check in the order of docs/semantics.md.  Reads no rows: the motion's pieces decide. */
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion);
 
 #endif

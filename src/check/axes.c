@@ -1,0 +1,131 @@
+/* axes.c - one search for sixteen quantities: of every axis how far it lies outside its travel
+ * (negative inside), and its speed, acceleration and jerk as shares of their limits.
+ *
+ * The straight between two rows stays between the rows' own places on every axis, so the
+ * controller's chords cannot leave a travel that the motion keeps: nothing is added for them. */
+#include "check/axes.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+
+static const double SHARE_TOLERANCE = 0.5 * CHECK_SLACK, PLACE_TOLERANCE = 1e-7; /* mm, rad */
+
+static double outside(const struct axis_limits *limits, double least, double largest) {
+  if (limits->endless)
+    return -HUGE_VAL;
+  return fmax(limits->travel.lo - least, largest - limits->travel.hi);
+}
+
+struct axes_context {
+  const struct cell *cell;
+  const struct piece *piece;
+};
+
+static double share(const struct axis_limits *limits, int k, double value) {
+  return value / (k == 1 ? limits->speed : k == 2 ? limits->accel : limits->jerk);
+}
+
+static void axes_values(const void *context, double t, double *values) {
+  const struct axes_context *c = context;
+  struct jet jet = piece_jet(c->piece, t);
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    const struct axis_limits *limits = &c->cell->axis[axis];
+    const double *d = jet.d[axis];
+    values[4 * axis] = outside(limits, d[0], d[0]);
+    for (int k = 1; k < 4; k++)
+      values[4 * axis + k] = share(limits, k, fabs(d[k]));
+  }
+}
+
+static void axes_bounds(const void *context, double ta, double tb, double *bounds) {
+  const struct axes_context *c = context;
+  struct jet_range jet = piece_jet_range(c->piece, ta, tb);
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    const struct axis_limits *limits = &c->cell->axis[axis];
+    const struct range *d = jet.d[axis];
+    bounds[4 * axis] = outside(limits, d[0].lo, d[0].hi);
+    for (int k = 1; k < 4; k++)
+      bounds[4 * axis + k] = share(limits, k, fmax(fabs(d[k].lo), fabs(d[k].hi)));
+  }
+}
+
+struct axes_judge axes_begin(const struct scene *scene) {
+  struct axes_judge judge = {.scene = scene};
+  const struct cell *cell = scene->motion->plan->job->cell;
+  search_begin(&judge.search, 4 * AXIS_COUNT);
+  for (size_t i = 0; i < judge.search.count; i++)
+    judge.search.tolerance[i] = i % 4 == 0 ? PLACE_TOLERANCE : SHARE_TOLERANCE;
+  judge.steps = steps_begin(scene->arena, cell);
+  return judge;
+}
+
+void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece) {
+  struct axes_context context = {judge->scene->motion->plan->job->cell, piece};
+  struct subject subject = {axes_values, axes_bounds, &context, phase};
+  search_stretch(&judge->search, &subject, piece->t0, piece->t1);
+  steps_add(&judge->steps, &judge->search, phase, piece);
+}
+
+static const char *const AXIS_NAMES[AXIS_COUNT] = {"axis x", "axis y", "axis z", "axis head"};
+
+static double unit_of(int axis) {
+  return axis == AXIS_HEAD ? DEGREE : 1;
+}
+
+/* The axis that is nearest to the end of its travel, or farthest outside, as a share of it. */
+static int worst_travel(const struct search *search, const struct cell *cell) {
+  int worst = AXIS_X;
+  double most = -HUGE_VAL;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    struct range travel = cell->axis[axis].travel;
+    double width = fmax(travel.hi - travel.lo, 1e-9);
+    double share = search->best[4 * axis].value / width;
+    if (share > most) {
+      most = share;
+      worst = axis;
+    }
+  }
+  return worst;
+}
+
+static struct check_result travel_result(const struct axes_judge *judge) {
+  const struct cell *cell = judge->scene->motion->plan->job->cell;
+  int axis = worst_travel(&judge->search, cell);
+  const struct peak *peak = &judge->search.best[4 * axis];
+  struct range travel = cell->axis[axis].travel;
+  struct pose pose = peak_pose(judge->scene, peak);
+  double place[AXIS_COUNT] = {pose.x, pose.y, pose.z, pose.head};
+  bool high = travel.hi - place[axis] < place[axis] - travel.lo;
+  struct check_result result = finding_at(judge->scene, "axis-travel", peak, AXIS_NAMES[axis]);
+  result.worst = place[axis] / unit_of(axis);
+  result.limit = (high ? travel.hi : travel.lo) / unit_of(axis);
+  result.unit = axis == AXIS_HEAD ? "deg" : "mm";
+  result.passed = peak->value <= PLACE_TOLERANCE;
+  return result;
+}
+
+static struct check_result rate_result(const struct axes_judge *judge, int k) {
+  static const char *const names[] = {"", "axis-speed", "axis-accel", "axis-jerk"};
+  static const char *const units[][2] = {
+      {"", ""}, {"mm/s", "deg/s"}, {"mm/s2", "deg/s2"}, {"mm/s3", "deg/s3"}};
+  const struct cell *cell = judge->scene->motion->plan->job->cell;
+  int axis = AXIS_X;
+  for (int i = AXIS_Y; i < AXIS_COUNT; i++)
+    if (judge->search.best[4 * i + k].value > judge->search.best[4 * axis + k].value)
+      axis = i;
+  const struct peak *peak = &judge->search.best[4 * axis + k];
+  struct check_result result = finding_at(judge->scene, names[k], peak, AXIS_NAMES[axis]);
+  result.limit = 1 / share(&cell->axis[axis], k, 1) / unit_of(axis);
+  result.worst = peak->value * result.limit;
+  result.unit = units[k][axis == AXIS_HEAD];
+  result.passed = peak->value <= 1 + CHECK_SLACK - SHARE_TOLERANCE;
+  return result;
+}
+
+void axes_end(struct axes_judge *judge, struct check_result results[4]) {
+  steps_end(&judge->steps, &judge->search);
+  results[0] = travel_result(judge);
+  for (int k = 1; k < 4; k++)
+    results[k] = rate_result(judge, k);
+}

@@ -1,0 +1,96 @@
+/* band.c - edges and neighbours.
+ *
+ * The first turn must run level half a bead inside one edge, the last one half a bead inside the
+ * other, and one turn on the run must be no farther away than the pitch asked for.  At one place of
+ * the contour both turns' depths are linear in the length of the pool's path from one leg border to
+ * the next, and so is their difference: looking where either has a border is looking everywhere. */
+#include "check/band.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "check/run_way.h"
+
+static void gap_raise(struct band_gap *gap, double missing, const char *what) {
+  if (missing > gap->missing)
+    *gap = (struct band_gap){missing, what};
+}
+
+/* Largest distance in depth between `depth` and the way over from .. to. */
+static double leaves_level(const struct run_way *way, double from, double to, double depth) {
+  if (from < -1e-9 || to > way->total + 1e-9)
+    return HUGE_VAL;
+  size_t first = run_way_leg(way, from, false), last = run_way_leg(way, to, true);
+  double off = 0;
+  for (size_t i = first; i <= last; i++) {
+    double a = fmax(from, run_way_leg_begin(way, i)), b = fmin(to, way->leg_end[i]);
+    off = fmax(off, fabs(run_way_depth(way, i, a) - depth));
+    off = fmax(off, fabs(run_way_depth(way, i, b) - depth));
+  }
+  return off;
+}
+
+static double depth_at(const struct run_way *way, double sigma) {
+  return run_way_depth(way, run_way_leg(way, sigma, false), sigma);
+}
+
+/* One turn on, the run is this much too far away. */
+static void neighbours(struct band_gap *gap, const struct run_way *way, double wanted) {
+  double perimeter = way->contour->perimeter, most = 0;
+  for (size_t i = 0; i < way->run->leg_count; i++) {
+    double at = way->leg_end[i];
+    if (at + perimeter <= way->total)
+      most = fmax(most, fabs(depth_at(way, at + perimeter) - depth_at(way, at)));
+    if (at >= perimeter)
+      most = fmax(most, fabs(depth_at(way, at) - depth_at(way, at - perimeter)));
+  }
+  gap_raise(gap, most - wanted, "between neighbouring laps");
+}
+
+static const char *const FIRST = "the first lap does not run level half a bead inside its edge";
+static const char *const LAST = "the last lap does not run level half a bead inside its edge";
+
+static void edges(struct band_gap *gap, const struct plan_layer *layer) {
+  struct range band = layer->layer->depths;
+  double half = layer->procedure->bead_width / 2;
+  double shallow = fmin(layer->first_depth, layer->last_depth);
+  double deep = fmax(layer->first_depth, layer->last_depth);
+  gap_raise(gap, shallow - half - band.lo, "at the shallower edge of the band");
+  gap_raise(gap, band.hi - half - deep, "at the deeper edge of the band");
+}
+
+static void one_run(struct arena *arena, struct band_gap *gap, const struct plan_overlay *overlay,
+                    const struct plan_layer *layer) {
+  struct run_way way = run_way_make(arena, overlay->contour, layer, &layer->runs[0]);
+  double turn = overlay->contour->perimeter, end = way.total - layer->runs[0].tie_in;
+  gap_raise(gap, leaves_level(&way, 0, turn, layer->first_depth), FIRST);
+  gap_raise(gap, leaves_level(&way, end - turn, end, layer->last_depth), LAST);
+  neighbours(gap, &way, layer->wanted_pitch);
+}
+
+static void rings(struct arena *arena, struct band_gap *gap, const struct plan_overlay *overlay,
+                  const struct plan_layer *layer) {
+  double last = layer->first_depth, turn = overlay->contour->perimeter;
+  for (size_t i = 0; i < layer->run_count; i++) {
+    struct run_way way = run_way_make(arena, overlay->contour, layer, &layer->runs[i]);
+    double depth = layer->runs[i].legs[0].depth_from;
+    gap_raise(gap, leaves_level(&way, 0, turn, depth), "a ring is not level or not closed");
+    if (i == 0)
+      gap_raise(gap, fabs(depth - layer->first_depth), FIRST);
+    else
+      gap_raise(gap, fabs(depth - last) - layer->wanted_pitch, "between neighbouring rings");
+    last = depth;
+  }
+  gap_raise(gap, fabs(last - layer->last_depth), LAST);
+}
+
+struct band_gap band_gap_find(struct arena *arena, const struct plan_overlay *overlay,
+                              const struct plan_layer *layer) {
+  struct band_gap gap = {0, ""};
+  edges(&gap, layer);
+  if (overlay->overlay->pattern == PATTERN_RINGS)
+    rings(arena, &gap, overlay, layer);
+  else
+    one_run(arena, &gap, overlay, layer);
+  return gap;
+}

@@ -1,0 +1,161 @@
+/* collide.c - the right metal for every phase, and src/clear for the distances.
+ *
+ * Pieces go to clear_pieces() in batches, since the chord between two rows may reach over several
+ * pieces: each batch is seen with a tick's worth of pieces on either side, which may be judged with
+ * another batch.  A phase begins and ends on rows. */
+#include "check/collide.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+
+enum { BATCH = 256 };
+static const double ELECTRODE_LESS = 0.1; /* mm */
+
+static const struct cell *cell_of(const struct collide_judge *judge) {
+  return judge->scene->motion->plan->job->cell;
+}
+
+struct collide_judge collide_begin(const struct scene *scene) {
+  struct collide_judge judge = {.scene = scene,
+                                .standing = standing_begin(scene->arena, scene->motion)};
+  judge.body.least = judge.torch.least = judge.tip.least = clear_begin(HUGE_VAL);
+  return judge;
+}
+
+static const struct metal *metal_renew(const struct collide_judge *judge, struct arena **arena,
+                                       const size_t *layers, bool nominal) {
+  if (*arena)
+    arena_free(*arena);
+  *arena = arena_new();
+  struct clad_state clad = {.layers = layers, .nominal = nominal};
+  return metal_make(*arena, judge->scene->motion->plan, clad);
+}
+
+/* On the way from one procedure's run to another's the electrode keeps the lesser arc length. */
+static double arc_length_now(struct collide_judge *judge, const struct phase *phase) {
+  if (phase->kind == PHASE_WELD)
+    judge->left = phase->plan_layer;
+  const struct plan_layer *to = phase->plan_layer, *from = judge->left;
+  if (phase->kind != PHASE_MOVE && phase->kind != PHASE_WAIT)
+    from = to;
+  double least = HUGE_VAL;
+  if (to)
+    least = to->procedure->arc_length;
+  if (from)
+    least = fmin(least, from->procedure->arc_length);
+  return least;
+}
+
+void collide_phase_begin(struct collide_judge *judge, const struct phase *phase) {
+  struct standing *standing = &judge->standing;
+  standing_step(standing, judge->scene->motion, phase);
+  if (standing->solid_changed)
+    judge->solid = metal_renew(judge, &judge->solid_arena, standing->solid, false);
+  if (standing->electrode_changed)
+    judge->electrode = metal_renew(judge, &judge->electrode_arena, standing->electrode, true);
+  standing->solid_changed = standing->electrode_changed = false;
+  judge->arc_length = arc_length_now(judge, phase);
+  judge->count = judge->judged = 0;
+}
+
+/* Judges pieces[first .. last-1] for one kind of part; what matters is distance less limit. */
+static void part_judge(struct collide_judge *judge, const struct phase *phase, size_t first,
+                       size_t last, const struct metal *metal, struct clear_parts parts,
+                       double limit, struct near_miss *miss) {
+  struct clear_result least = clear_begin(miss->least.distance - miss->limit + limit);
+  double before = least.distance;
+  clear_pieces(cell_of(judge), metal, judge->pieces, judge->count, first, last, parts, &least);
+  if (!(least.distance < before))
+    return;
+  miss->least = least;
+  miss->limit = limit;
+  miss->phase = phase;
+  miss->metal = metal_hit_name(judge->scene->arena, metal, least.metal);
+}
+
+static void batch_judge(struct collide_judge *judge, const struct phase *phase, size_t last) {
+  const struct cell *cell = cell_of(judge);
+  size_t first = judge->judged;
+  struct clear_parts bodies = {.bodies = true, .shifted = true};
+  struct clear_parts torch = {.torch = true, .shifted = true};
+  struct clear_parts electrode = {.electrode = true};
+  part_judge(judge, phase, first, last, judge->solid, bodies, cell->clearance, &judge->body);
+  part_judge(judge, phase, first, last, judge->solid, torch, cell->torch_clearance, &judge->torch);
+  if (phase->kind != PHASE_TOUCH && isfinite(judge->arc_length))
+    part_judge(judge, phase, first, last, judge->electrode, electrode,
+               judge->arc_length - ELECTRODE_LESS, &judge->tip);
+  judge->judged = last;
+}
+
+/* Pieces at the end of the batch that the last tick may touch stay for the next one. */
+static void batch_shift(struct collide_judge *judge) {
+  double needed = judge->pieces[judge->judged].t0 - cell_of(judge)->tick;
+  size_t old = 0;
+  while (old < judge->judged && judge->pieces[old].t1 < needed)
+    old++;
+  judge->count -= old;
+  judge->judged -= old;
+  memmove(judge->pieces, judge->pieces + old, judge->count * sizeof *judge->pieces);
+}
+
+/* How many of the pieces have a whole tick of others behind them. */
+static size_t batch_ready(const struct collide_judge *judge) {
+  double end = judge->pieces[judge->count - 1].t1 - cell_of(judge)->tick;
+  size_t ready = judge->count;
+  while (ready > judge->judged && judge->pieces[ready - 1].t1 > end)
+    ready--;
+  return ready;
+}
+
+void collide_piece(struct collide_judge *judge, const struct phase *phase,
+                   const struct piece *piece) {
+  if (judge->count == judge->room) {
+    size_t room = 2 * judge->room + BATCH;
+    judge->pieces =
+        arena_grow(judge->scene->arena, judge->pieces, judge->room, room, sizeof *judge->pieces);
+    judge->room = room;
+  }
+  judge->pieces[judge->count++] = *piece;
+  if (judge->count - judge->judged < BATCH)
+    return;
+  size_t ready = batch_ready(judge);
+  if (ready == judge->judged)
+    return;
+  batch_judge(judge, phase, ready);
+  if (ready < judge->count)
+    batch_shift(judge);
+}
+
+void collide_phase_end(struct collide_judge *judge, const struct phase *phase) {
+  if (judge->count > judge->judged)
+    batch_judge(judge, phase, judge->count);
+}
+
+static struct check_result miss_result(const struct collide_judge *judge, const char *name,
+                                       const struct near_miss *miss) {
+  if (!miss->phase)
+    return finding_not_asked(name, "mm");
+  struct arena *arena = judge->scene->arena;
+  struct peak peak = {miss->least.distance, miss->least.t, miss->phase};
+  const char *what = arena_format(
+      arena, "%s to %s", clear_part_name(arena, cell_of(judge), &miss->least), miss->metal);
+  struct check_result result = finding_at(judge->scene, name, &peak, what);
+  result.worst = miss->least.distance;
+  result.limit = miss->limit;
+  result.unit = "mm";
+  result.passed = miss->least.distance >= miss->limit - CHECK_SLACK * fabs(miss->limit);
+  return result;
+}
+
+void collide_end(struct collide_judge *judge, struct check_result results[2]) {
+  results[0] = miss_result(judge, "clearance", &judge->body);
+  double torch = judge->torch.least.distance - judge->torch.limit;
+  double tip = judge->tip.least.distance - judge->tip.limit;
+  results[1] = miss_result(judge, "torch-clearance", tip < torch ? &judge->tip : &judge->torch);
+  if (judge->solid_arena)
+    arena_free(judge->solid_arena);
+  if (judge->electrode_arena)
+    arena_free(judge->electrode_arena);
+}

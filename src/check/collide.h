@@ -1,0 +1,37 @@
+/* collide.h - clearance and torch-clearance. */
+#ifndef CHECK_COLLIDE_H
+#define CHECK_COLLIDE_H
+
+#include "borelay/clear.h"
+#include "check/finding.h"
+#include "check/standing.h"
+
+struct near_miss { /* the least room of one kind of part */
+  struct clear_result least;
+  const struct phase *phase;
+  double limit;      /* of that phase */
+  const char *metal; /* what is hit, in words */
+};
+
+struct collide_judge {
+  const struct scene *scene;
+  struct standing standing;
+  struct arena *solid_arena, *electrode_arena; /* of the metals below */
+  const struct metal *solid, *electrode;
+  struct piece *pieces; /* of one phase, a batch at a time */
+  size_t count, room, judged;
+  double arc_length;             /* the least that matters to the electrode now */
+  const struct plan_layer *left; /* layer of the last run */
+  struct near_miss body, torch, tip;
+};
+
+struct collide_judge collide_begin(const struct scene *scene);
+/* All pieces of a phase: begin, piece, .., end. */
+void collide_phase_begin(struct collide_judge *judge, const struct phase *phase);
+void collide_piece(struct collide_judge *judge, const struct phase *phase,
+                   const struct piece *piece);
+void collide_phase_end(struct collide_judge *judge, const struct phase *phase);
+/* clearance, torch-clearance; releases the metals. */
+void collide_end(struct collide_judge *judge, struct check_result results[2]);
+
+#endif

@@ -1,0 +1,69 @@
+/* finding.c - places in words. */
+#include "check/finding.h"
+
+#include <inttypes.h>
+
+#include "borelay/arena.h"
+
+const struct plan_overlay *phase_overlay(const struct motion *motion, const struct phase *phase) {
+  return phase->overlay > 0 ? &motion->plan->overlays[phase->overlay - 1] : NULL;
+}
+
+span place_span(const struct scene *scene, const struct phase *phase) {
+  const struct plan *plan = scene->motion->plan;
+  const struct plan_overlay *overlay = phase_overlay(scene->motion, phase);
+  if (!overlay && plan->overlay_count > 0)
+    overlay = &plan->overlays[plan->overlay_count - 1];
+  return overlay ? overlay->overlay->origin.head : plan->job->origin.head;
+}
+
+struct pose peak_pose(const struct scene *scene, const struct peak *peak) {
+  double t = peak->t;
+  struct piece_iter iter;
+  struct piece piece;
+  struct pose pose = {0};
+  piece_iter_begin(&iter, scene->motion, peak->phase);
+  while (piece_iter_next(&iter, &piece)) {
+    if (piece.t0 > t)
+      break;
+    pose = piece_at(&piece, t < piece.t1 ? t : piece.t1);
+    if (t < piece.t1)
+      break;
+  }
+  piece_iter_release(&iter);
+  return pose;
+}
+
+static int64_t lap_at(const struct motion *motion, const struct phase *phase, double t) {
+  if (phase->kind != PHASE_WELD)
+    return phase->lap;
+  return phase_run_info(motion, phase).run->legs[run_leg_at(motion, phase, t)].lap;
+}
+
+const char *place_text(const struct scene *scene, const struct peak *peak) {
+  const struct phase *phase = peak->phase;
+  struct pose pose = peak_pose(scene, peak);
+  const char *at = arena_format(scene->arena, "x %.3f y %.3f z %.3f mm, head %.3f deg", pose.x,
+                                pose.y, pose.z, pose.head / DEGREE);
+  const struct plan_overlay *overlay = phase_overlay(scene->motion, phase);
+  if (!overlay)
+    return arena_format(scene->arena, "%s; %s", at, phase_name(phase->kind));
+  return arena_format(scene->arena, "%s; overlay %s, layer %d, lap %" PRId64 ", %s", at,
+                      overlay->overlay->name, (int)phase->layer,
+                      lap_at(scene->motion, phase, peak->t), phase_name(phase->kind));
+}
+
+struct check_result finding_not_asked(const char *name, const char *unit) {
+  return (struct check_result){.name = name, .passed = true, .unit = unit, .t = -1, .detail = ""};
+}
+
+struct check_result finding_at(const struct scene *scene, const char *name, const struct peak *peak,
+                               const char *what) {
+  const char *place = place_text(scene, peak);
+  return (struct check_result){.name = name,
+                               .judged = true,
+                               .t = peak->t,
+                               .at = place_span(scene, peak->phase),
+                               .detail = what ? arena_format(scene->arena, "%s at %s", what, place)
+                                              : place};
+}

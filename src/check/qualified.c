@@ -1,0 +1,115 @@
+/* qualified.c - each limit against its own quantity, for every procedure that a layer uses.
+ *
+ * The programmed values are compared.  The speed that a run really cruises at lies up to 0.5 %
+ * below the programmed one, so that the run ends on a tick (semantics.md, Motion); the travel-speed
+ * check keeps it within 1 %.  That small loss is not held against a limit, but is told. */
+#include <inttypes.h>
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "check/rules.h"
+
+struct quantity {
+  const char *key, *unit;
+  double per_unit; /* inside per shown unit */
+};
+static const struct quantity QUANTITIES[LIMIT_COUNT] = {
+    [LIMIT_CURRENT] = {"current", "A", 1},
+    [LIMIT_VOLTAGE] = {"voltage", "V", 1},
+    [LIMIT_TRAVEL_SPEED] = {"travel_speed", "mm/min", 1.0 / 60},
+    [LIMIT_WIRE_FEED_SPEED] = {"wire_feed_speed", "mm/min", 1.0 / 60},
+    [LIMIT_WIRE_CURRENT] = {"wire_current", "A", 1},
+    [LIMIT_ARC_LENGTH] = {"arc_length", "mm", 1},
+    [LIMIT_ARC_ENERGY] = {"arc_energy", "kJ/mm", 1},
+    [LIMIT_HEAT_INPUT] = {"heat_input", "kJ/mm", 1},
+};
+
+static double value_of(const struct plan_layer *layer, enum limit_kind kind) {
+  const struct procedure *p = layer->procedure;
+  switch (kind) {
+  case LIMIT_CURRENT:
+    return p->current;
+  case LIMIT_VOLTAGE:
+    return p->voltage;
+  case LIMIT_TRAVEL_SPEED:
+    return p->travel_speed;
+  case LIMIT_WIRE_FEED_SPEED:
+    return p->wire_feed_speed;
+  case LIMIT_WIRE_CURRENT:
+    return p->wire_current;
+  case LIMIT_ARC_LENGTH:
+    return p->arc_length;
+  case LIMIT_ARC_ENERGY:
+    return layer->arc_energy;
+  case LIMIT_HEAT_INPUT:
+    return layer->heat_input;
+  case LIMIT_COUNT:
+    break;
+  }
+  return 0;
+}
+
+/* How far the value goes towards an end of its range: 1 on it, more beyond. */
+static double share_high(double value, struct range limit) {
+  return limit.hi > 0 ? value / limit.hi : value > limit.hi ? 1e9 : 1;
+}
+static double share_low(double value, struct range limit) {
+  if (isinf(limit.lo) || limit.lo <= 0)
+    return value < limit.lo ? 1e9 : 0;
+  return value > 0 ? limit.lo / value : 1e9;
+}
+
+/* Slowest cruise of the layer's runs, mm/s. */
+static double slowest_cruise(const struct motion *motion, const struct plan_layer *layer) {
+  double slowest = layer->procedure->travel_speed;
+  for (size_t i = 0; i < motion->phase_count; i++)
+    if (motion->phases[i].kind == PHASE_WELD && motion->phases[i].plan_layer == layer)
+      slowest = fmin(slowest, phase_run_info(motion, &motion->phases[i]).speed);
+  return slowest;
+}
+
+static const char *text_of(const struct scene *scene, const struct plan_overlay *overlay,
+                           const struct plan_layer *layer, enum limit_kind kind) {
+  const struct quantity *q = &QUANTITIES[kind];
+  struct range r = layer->procedure->limit[kind];
+  const char *range =
+      isinf(r.lo) ? arena_format(scene->arena, "at most %.6g %s", r.hi / q->per_unit, q->unit)
+                  : arena_format(scene->arena, "%.6g .. %.6g %s", r.lo / q->per_unit,
+                                 r.hi / q->per_unit, q->unit);
+  const char *cruise = kind == LIMIT_TRAVEL_SPEED
+                           ? arena_format(scene->arena, "; slowest cruise %.3f mm/min",
+                                          slowest_cruise(scene->motion, layer) * 60)
+                           : "";
+  return arena_format(scene->arena,
+                      "%s of procedure %s (overlay %s, layer %" PRId64 "), qualified %s%s", q->key,
+                      layer->procedure->name, overlay->overlay->name, layer->number, range, cruise);
+}
+
+struct check_result qualified_check(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  struct check_result result = finding_not_asked("qualified-range", "");
+  double worst = -1;
+  for (size_t i = 0; i < plan->overlay_count; i++)
+    for (size_t k = 0; k < plan->overlays[i].layer_count; k++)
+      for (int kind = 0; kind < LIMIT_COUNT; kind++) {
+        const struct plan_layer *layer = &plan->overlays[i].layers[k];
+        const struct procedure *procedure = layer->procedure;
+        if (!procedure->has_limit[kind])
+          continue;
+        struct range limit = procedure->limit[kind];
+        double value = value_of(layer, (enum limit_kind)kind);
+        double high = share_high(value, limit), low = share_low(value, limit);
+        if (fmax(high, low) <= worst)
+          continue;
+        const struct quantity *q = &QUANTITIES[kind];
+        worst = fmax(high, low);
+        result.judged = true;
+        result.passed = worst <= 1 + CHECK_SLACK;
+        result.worst = value / q->per_unit;
+        result.limit = (high >= low ? limit.hi : limit.lo) / q->per_unit;
+        result.unit = q->unit;
+        result.at = origin_of_key(&procedure->limit_origin, q->key);
+        result.detail = text_of(scene, &plan->overlays[i], layer, (enum limit_kind)kind);
+      }
+  return result;
+}

@@ -1,0 +1,106 @@
+/* rules.c - wire side, required thickness and iron. */
+#include "check/rules.h"
+
+#include <inttypes.h>
+
+#include "borelay/arena.h"
+
+/* Seen from the axis looking out, anticlockwise travel goes to the left: a leading wire is then on
+ * the left, a trailing one on the right; clockwise the other way round. */
+static enum wire_side side_wanted(enum wire_position wire, bool clockwise) {
+  bool left = (wire == WIRE_LEADING) != clockwise;
+  return left ? WIRE_SIDE_LEFT : WIRE_SIDE_RIGHT;
+}
+
+static const char *side_name(enum wire_side side) {
+  return side == WIRE_SIDE_LEFT ? "left" : "right";
+}
+
+static const char *side_text(const struct scene *scene, const struct plan_overlay *overlay,
+                             const struct plan_layer *layer, enum wire_side has) {
+  bool clockwise = layer->layer->clockwise, leading = layer->procedure->wire == WIRE_LEADING;
+  return arena_format(scene->arena,
+                      "overlay %s, layer %" PRId64
+                      ": %s wire in %s travel comes from the %s of the torch; the cell's is on the "
+                      "%s",
+                      overlay->overlay->name, layer->number, leading ? "leading" : "trailing",
+                      clockwise ? "clockwise" : "anticlockwise",
+                      side_name(side_wanted(layer->procedure->wire, clockwise)), side_name(has));
+}
+
+struct check_result wire_side_check(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  enum wire_side has = plan->job->cell->wire_side;
+  struct check_result result = finding_not_asked("wire-side", "layers");
+  for (size_t i = 0; has != WIRE_SIDE_NONE && i < plan->overlay_count; i++)
+    for (size_t k = 0; k < plan->overlays[i].layer_count; k++) {
+      const struct plan_overlay *overlay = &plan->overlays[i];
+      const struct plan_layer *layer = &overlay->layers[k];
+      if (layer->procedure->wire == WIRE_NONE)
+        continue;
+      bool wrong = side_wanted(layer->procedure->wire, layer->layer->clockwise) != has;
+      if (!result.judged || (wrong && result.worst == 0)) {
+        result.at = origin_of_key(&layer->layer->origin, "direction");
+        result.detail = wrong ? side_text(scene, overlay, layer, has) : "";
+      }
+      result.judged = true;
+      result.worst += wrong;
+    }
+  result.passed = result.worst == 0;
+  return result;
+}
+
+/* worst of a least or a most, whichever overlay comes nearest to its limit, as a share of it. */
+struct demand {
+  struct check_result result;
+  double share;
+};
+
+static void demand_meet(struct demand *demand, const struct overlay *overlay, const char *key,
+                        double value, double limit, double share, const char *detail) {
+  if (demand->result.judged && share <= demand->share)
+    return;
+  demand->share = share;
+  demand->result.judged = true;
+  demand->result.worst = value;
+  demand->result.limit = limit;
+  demand->result.at = origin_of_key(&overlay->require_origin, key);
+  demand->result.detail = detail;
+  demand->result.passed = share <= 1 + CHECK_SLACK;
+}
+
+struct check_result thickness_check(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  struct demand demand = {.result = finding_not_asked("thickness", "mm")};
+  for (size_t i = 0; i < plan->overlay_count; i++) {
+    const struct plan_overlay *planned = &plan->overlays[i];
+    const struct overlay *overlay = planned->overlay;
+    double flat = planned->thickness_flat, wanted = overlay->required_thickness;
+    if (!overlay->has_required_thickness)
+      continue;
+    const char *detail =
+        arena_format(scene->arena, "overlay %s at the valley floors; %.3f mm on the mean",
+                     overlay->name, planned->thickness_true);
+    double share = wanted <= 0 ? 0 : flat > 0 ? wanted / flat : 1e9;
+    demand_meet(&demand, overlay, "thickness", flat, wanted, share, detail);
+  }
+  return demand.result;
+}
+
+struct check_result iron_check(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  struct demand demand = {.result = finding_not_asked("iron", "%")};
+  for (size_t i = 0; i < plan->overlay_count; i++) {
+    const struct plan_overlay *planned = &plan->overlays[i];
+    const struct overlay *overlay = planned->overlay;
+    const struct plan_layer *last = &planned->layers[planned->layer_count - 1];
+    double wanted = overlay->required_iron;
+    if (!overlay->has_required_iron || !last->has_iron)
+      continue;
+    const char *detail = arena_format(scene->arena, "overlay %s, layer %" PRId64 ", the last",
+                                      overlay->name, last->number);
+    double share = wanted > 0 ? last->iron / wanted : last->iron > 0 ? 1e9 : 0;
+    demand_meet(&demand, overlay, "iron", 100 * last->iron, 100 * wanted, share, detail);
+  }
+  return demand.result;
+}

@@ -1,0 +1,75 @@
+/* search.c - depth first, the more promising half first, so that the best rises early. */
+#include "check/search.h"
+
+#include <math.h>
+#include <stdbool.h>
+
+/* Halving this often goes below the doubles' resolution of any stretch; it is never reached unless
+ * a bound does not converge, and then the bound itself is taken, on the safe side. */
+enum { DEEPEST = 48 };
+
+void search_begin(struct search *search, size_t count) {
+  *search = (struct search){.count = count};
+  for (size_t i = 0; i < count; i++)
+    search->best[i].value = -HUGE_VAL;
+}
+
+void search_raise(struct search *search, size_t i, double value, double t,
+                  const struct phase *phase) {
+  if (value > search->best[i].value)
+    search->best[i] = (struct peak){value, t, phase};
+}
+
+static void look(struct search *search, const struct subject *subject, double t) {
+  double values[SEARCH_MOST];
+  subject->values(subject->context, t, values);
+  for (size_t i = 0; i < search->count; i++)
+    search_raise(search, i, values[i], t, subject->phase);
+}
+
+/* By how many tolerances the bounds leave room for more than the best; <= 1: done. */
+static double room(const struct search *search, const double *bounds) {
+  double most = 0;
+  for (size_t i = 0; i < search->count; i++) {
+    double r = (bounds[i] - search->best[i].value) / search->tolerance[i];
+    if (r > most)
+      most = r;
+  }
+  return most;
+}
+
+static void take_bounds(struct search *search, const struct subject *subject, double t,
+                        const double *bounds) {
+  for (size_t i = 0; i < search->count; i++)
+    search_raise(search, i, bounds[i], t, subject->phase);
+}
+
+struct half {
+  double ta, tb, bounds[SEARCH_MOST];
+};
+
+static void halve(struct search *search, const struct subject *subject, const struct half *whole,
+                  int depth) {
+  if (room(search, whole->bounds) <= 1)
+    return;
+  double mid = whole->ta + (whole->tb - whole->ta) / 2;
+  look(search, subject, mid);
+  if (depth == DEEPEST || mid <= whole->ta || mid >= whole->tb) {
+    take_bounds(search, subject, mid, whole->bounds);
+    return;
+  }
+  struct half halves[2] = {{.ta = whole->ta, .tb = mid}, {.ta = mid, .tb = whole->tb}};
+  for (int i = 0; i < 2; i++)
+    subject->bounds(subject->context, halves[i].ta, halves[i].tb, halves[i].bounds);
+  int first = room(search, halves[1].bounds) > room(search, halves[0].bounds);
+  halve(search, subject, &halves[first], depth + 1);
+  halve(search, subject, &halves[1 - first], depth + 1);
+}
+
+void search_stretch(struct search *search, const struct subject *subject, double ta, double tb) {
+  look(search, subject, ta);
+  look(search, subject, tb);
+  struct half whole = {.ta = ta, .tb = tb};
+  subject->bounds(subject->context, ta, tb, whole.bounds);
+  halve(search, subject, &whole, 0);
+}

@@ -1,0 +1,43 @@
+/* search.h - the largest values of several quantities over continuous time, by branch and bound.
+ *
+ * A quantity is known at an instant, and bounded from above over a stretch.  A stretch on which no
+ * bound passes its best so far by more than its tolerance is done with; another is halved.  So in
+ * the end nothing anywhere lies above best + tolerance, and best was really reached.  Stretches
+ * that repeat an earlier one are done with at the first look. */
+#ifndef CHECK_SEARCH_H
+#define CHECK_SEARCH_H
+
+#include <stddef.h>
+
+struct phase;
+
+enum { SEARCH_MOST = 16 };
+
+struct peak {
+  double value; /* -infinite before the first look */
+  double t;     /* s, where */
+  const struct phase *phase;
+};
+
+struct search {
+  size_t count;
+  double tolerance[SEARCH_MOST]; /* > 0 each */
+  struct peak best[SEARCH_MOST];
+};
+
+/* What is sought in; context is handed through. */
+struct subject {
+  void (*values)(const void *context, double t, double *values);
+  void (*bounds)(const void *context, double ta, double tb, double *bounds);
+  const void *context;
+  const struct phase *phase;
+};
+
+void search_begin(struct search *search, size_t count);
+/* Raises best[i] where ta <= t <= tb holds more. */
+void search_stretch(struct search *search, const struct subject *subject, double ta, double tb);
+/* Raises best[i] to a value found otherwise. */
+void search_raise(struct search *search, size_t i, double value, double t,
+                  const struct phase *phase);
+
+#endif

@@ -1,0 +1,135 @@
+/* steps.c - a short memory of pieces and of the steps between them. */
+#include "check/steps.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+
+/* Steps that come from rounding alone, far below what a verdict can tell, as a share of the limit.
+ */
+static const double NOISE = 1e-7;
+
+struct steps steps_begin(struct arena *arena, const struct cell *cell) {
+  return (struct steps){.arena = arena, .cell = cell};
+}
+
+/* What steps add to speed, acceleration and jerk by the factors of steps.h. */
+struct cost {
+  double d[4];
+};
+static void cost_add(struct cost *cost, const double size[3], double tick, double since) {
+  double t2 = tick * tick;
+  if (since <= tick)
+    cost->d[1] += size[0] / tick;
+  if (since <= 2 * tick)
+    cost->d[2] += size[1] / tick + size[0] / t2;
+  cost->d[3] += 0.75 * size[2] / tick + size[1] / t2 + 2 * size[0] / (t2 * tick);
+}
+
+static double limit_of(const struct axis_limits *limits, int k) {
+  return k == 1 ? limits->speed : k == 2 ? limits->accel : limits->jerk;
+}
+
+static bool is_noise(const struct axis_limits *limits, const double size[3], double tick) {
+  struct cost cost = {{0}};
+  cost_add(&cost, size, tick, 0);
+  for (int k = 1; k < 4; k++)
+    if (cost.d[k] > NOISE * limit_of(limits, k))
+      return false;
+  return true;
+}
+
+static void step_note(struct steps *steps, const struct steps_piece *from,
+                      const struct steps_piece *to) {
+  struct jet before = piece_jet(&from->piece, from->piece.t1);
+  struct jet after = piece_jet(&to->piece, to->piece.t0);
+  struct step step = {.t = to->piece.t0, .phase = to->phase};
+  bool counts = false;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    for (int k = 0; k < 3; k++)
+      step.size[axis][k] = fabs(after.d[axis][k] - before.d[axis][k]);
+    step.counts[axis] = !is_noise(&steps->cell->axis[axis], step.size[axis], steps->cell->tick);
+    counts = counts || step.counts[axis];
+  }
+  if (!counts)
+    return;
+  if (steps->open_count == steps->open_room) {
+    size_t room = 2 * steps->open_room + 8;
+    steps->open =
+        arena_grow(steps->arena, steps->open, steps->open_room, room, sizeof *steps->open);
+    steps->open_room = room;
+  }
+  steps->open[steps->open_count++] = step;
+}
+
+/* Largest |k-th derivative| of an axis within reach of t, as far as the pieces go. */
+static double smooth_near(const struct steps *steps, int axis, int k, double t, double reach) {
+  double most = 0;
+  for (size_t i = 0; i < steps->piece_count; i++) {
+    const struct piece *piece = &steps->pieces[i].piece;
+    double ta = fmax(piece->t0, t - reach), tb = fmin(piece->t1, t + reach);
+    if (ta > tb)
+      continue;
+    struct range r = piece_jet_range(piece, ta, tb).d[axis][k];
+    most = fmax(most, fmax(fabs(r.lo), fabs(r.hi)));
+  }
+  return most;
+}
+
+static void step_judge(const struct steps *steps, struct search *search, const struct step *step,
+                       int axis) {
+  const struct axis_limits *limits = &steps->cell->axis[axis];
+  double tick = steps->cell->tick;
+  struct cost cost = {{0}};
+  for (size_t i = 0; i < steps->open_count && steps->open[i].t <= step->t + 3 * tick; i++)
+    cost_add(&cost, steps->open[i].size[axis], tick, steps->open[i].t - step->t);
+  double alone = step->size[axis][2] / tick + step->size[axis][1] / (tick * tick);
+  for (int k = 1; k < 4; k++) {
+    double worth = smooth_near(steps, axis, k, step->t, k * tick) + cost.d[k];
+    if (k == 3)
+      worth = fmax(worth, alone);
+    search_raise(search, (size_t)(4 * axis + k), worth / limit_of(limits, k), step->t, step->phase);
+  }
+}
+
+/* The first open step is over; it is open[0], and those behind it follow in time. */
+static void settle(struct steps *steps, struct search *search) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    if (steps->open[0].counts[axis])
+      step_judge(steps, search, &steps->open[0], axis);
+  steps->open_count--;
+  memmove(steps->open, steps->open + 1, steps->open_count * sizeof *steps->open);
+}
+
+static void forget(struct steps *steps) {
+  double now = steps->pieces[steps->piece_count - 1].piece.t1;
+  double needed = (steps->open_count > 0 ? steps->open[0].t : now) - 3 * steps->cell->tick;
+  size_t old = 0;
+  while (old + 1 < steps->piece_count && steps->pieces[old].piece.t1 < needed)
+    old++;
+  steps->piece_count -= old;
+  memmove(steps->pieces, steps->pieces + old, steps->piece_count * sizeof *steps->pieces);
+}
+
+void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
+               const struct piece *piece) {
+  if (steps->piece_count == steps->piece_room) {
+    size_t room = 2 * steps->piece_room + 16;
+    steps->pieces =
+        arena_grow(steps->arena, steps->pieces, steps->piece_room, room, sizeof *steps->pieces);
+    steps->piece_room = room;
+  }
+  struct steps_piece *added = &steps->pieces[steps->piece_count++];
+  *added = (struct steps_piece){*piece, phase};
+  if (steps->piece_count > 1)
+    step_note(steps, added - 1, added);
+  while (steps->open_count > 0 && steps->open[0].t + 3 * steps->cell->tick <= piece->t1)
+    settle(steps, search);
+  forget(steps);
+}
+
+void steps_end(struct steps *steps, struct search *search) {
+  while (steps->open_count > 0)
+    settle(steps, search);
+}

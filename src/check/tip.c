@@ -1,0 +1,182 @@
+/* tip.c - every piece with the arc on is laid against the contour offset by the layer's offset and
+ * the arc length (locus.c), and its height against the depths of the plan.
+ *
+ * Height: where the piece's z is linear in the pool's path so is the plan's depth, and both ends
+ * decide.  Where a slope is eased it must stay within the depths of the legs that meet there. */
+#include "check/tip.h"
+
+#include <math.h>
+
+#include "check/locus.h"
+
+static const double TIP_LIMIT = 0.001, SURE = 1e-7, JOINT_NEAR = 0.05; /* mm */
+
+struct tip_judge tip_begin(const struct scene *scene) {
+  return (struct tip_judge){
+      .scene = scene, .off = {.value = -1}, .tilt = {.value = -1}, .pool = pool_begin(scene)};
+}
+
+struct track { /* one piece and what it should follow */
+  const struct phase *phase;
+  const struct piece *piece;
+  const struct contour *contour;
+  double reach, offset, tilt_limit;
+  double rise; /* distance in height, mm */
+};
+
+static double time_at(const struct piece *piece, double q) {
+  return piece->t0 + cubic_solve_rising(piece->q, 0, piece->t1 - piece->t0, q);
+}
+
+/* q at which |p| is largest: an end, or where p' = 0. */
+static double largest_at(struct cubic p, double qa, double qb) {
+  double best = fabs(cubic_at(p, qa)) >= fabs(cubic_at(p, qb)) ? qa : qb;
+  double a = 3 * p.c3, b = p.c2, c = p.c1, root = b * b - a * c; /* a q^2 + 2 b q + c = 0 */
+  if (root < 0)
+    return best;
+  double far = b >= 0 ? -b - sqrt(root) : -b + sqrt(root);
+  double at[2] = {a != 0 ? far / a : qa, far != 0 ? c / far : qa};
+  for (int i = 0; i < 2; i++)
+    if (at[i] > qa && at[i] < qb && fabs(cubic_at(p, at[i])) > fabs(cubic_at(p, best)))
+      best = at[i];
+  return best;
+}
+
+static void raise(struct peak *peak, double value, double t, const struct phase *phase) {
+  if (value > peak->value)
+    *peak = (struct peak){value, t, phase};
+}
+
+/* The segment that a way follows: the last one or a neighbour of it where that is surely right,
+ * else the nearest of all. */
+static size_t seg_of(const struct tip_judge *judge, const struct track *track,
+                     const struct tip_way *way, double *distance) {
+  size_t count = track->contour->count, last = judge->near_seg < count ? judge->near_seg : 0;
+  size_t likely[3] = {last, (last + 1) % count, (last + count - 1) % count};
+  for (int i = 0; i < 3; i++) {
+    *distance = tip_way_distance(way, &track->contour->segs[likely[i]], track->offset);
+    if (*distance <= SURE)
+      return likely[i];
+  }
+  size_t best = 0;
+  *distance = HUGE_VAL;
+  for (size_t i = 0; i < count; i++) {
+    double d = tip_way_distance(way, &track->contour->segs[i], track->offset);
+    if (d < *distance) {
+      *distance = d;
+      best = i;
+    }
+  }
+  return best;
+}
+
+static void judge_tilt(struct tip_judge *judge, const struct track *track,
+                       const struct tip_way *way, const struct contour_seg *seg) {
+  struct cubic tilt = tip_way_tilt(way, &track->piece->curve, seg);
+  double q = largest_at(tilt, way->qa, way->qb);
+  double share = fabs(cubic_at(tilt, q)) / track->tilt_limit;
+  if (share > judge->tilt.value)
+    judge->tilt_limit = track->tilt_limit;
+  raise(&judge->tilt, share, time_at(track->piece, q), track->phase);
+}
+
+static void judge_way(struct tip_judge *judge, const struct track *track, double qa, double qb) {
+  const struct curve *curve = &track->piece->curve;
+  struct tip_way way = tip_way_make(curve, track->reach, qa, qb);
+  double distance, cut;
+  size_t seg = seg_of(judge, track, &way, &distance);
+  if (distance > SURE &&
+      tip_way_cut(&way, curve, track->contour, track->offset, JOINT_NEAR, &cut)) {
+    judge_way(judge, track, qa, cut);
+    judge_way(judge, track, cut, qb);
+    return;
+  }
+  raise(&judge->off, num_hypot(distance, track->rise), time_at(track->piece, qa), track->phase);
+  if (isinf(distance)) /* no segment of its kind: the angle has nothing to be measured from */
+    return;
+  judge->near_seg = seg;
+  judge_tilt(judge, track, &way, &track->contour->segs[seg]);
+  pool_way(&judge->pool, track->phase, track->piece, &way, &track->contour->segs[seg]);
+}
+
+/* -- height ----------------------------------------------------------------------------------- */
+
+static double depth_at(const struct motion *motion, const struct phase *phase,
+                       const struct plan_run *run, double t) {
+  size_t leg = run_leg_at(motion, phase, t);
+  double from = run_leg_start(motion, phase, leg), to = run_leg_start(motion, phase, leg + 1);
+  double share = to > from ? (run_length_at(motion, phase, t) - from) / (to - from) : 1;
+  share = fmin(fmax(share, 0), 1);
+  return run->legs[leg].depth_from + share * (run->legs[leg].depth_to - run->legs[leg].depth_from);
+}
+
+/* Depths between which an eased piece must stay. */
+static struct range depths_near(const struct motion *motion, const struct phase *phase,
+                                const struct plan_run *run, const struct piece *piece) {
+  size_t first = run_leg_at(motion, phase, piece->t0), last = run_leg_at(motion, phase, piece->t1);
+  first -= first > 0;
+  last += last + 1 < run->leg_count;
+  struct range depths = {HUGE_VAL, -HUGE_VAL};
+  for (size_t i = first; i <= last; i++) {
+    const struct plan_leg *leg = &run->legs[i];
+    depths.lo = fmin(depths.lo, fmin(leg->depth_from, leg->depth_to));
+    depths.hi = fmax(depths.hi, fmax(leg->depth_from, leg->depth_to));
+  }
+  return depths;
+}
+
+static double rise_of(const struct motion *motion, const struct phase *phase,
+                      const struct piece *piece, double qa, double qb) {
+  const struct plan *plan = motion->plan;
+  const struct plan_run *run = &phase->plan_layer->runs[phase->run];
+  const struct cubic z = piece->curve.z;
+  double zero = plan->placement.at.z + plan->job->cell->drop; /* depth = zero - z */
+  bool travels = phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE;
+  if (!travels)
+    return fmax(fabs(zero - cubic_at(z, qa) - run->legs[0].depth_from),
+                fabs(cubic_at(z, qb) - cubic_at(z, qa)));
+  if (z.c2 == 0 && z.c3 == 0) {
+    double from = zero - cubic_at(z, qa), to = zero - cubic_at(z, qb);
+    return fmax(fabs(from - depth_at(motion, phase, run, piece->t0)),
+                fabs(to - depth_at(motion, phase, run, piece->t1)));
+  }
+  struct range allowed = depths_near(motion, phase, run, piece), taken;
+  cubic_range(z, qa, qb, &taken.lo, &taken.hi);
+  return fmax(0, fmax(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi));
+}
+
+void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece) {
+  if (!phase->arc)
+    return;
+  const struct motion *motion = judge->scene->motion;
+  const struct procedure *procedure = phase->plan_layer->procedure;
+  double qa = cubic_at(piece->q, 0), qb = cubic_at(piece->q, piece->t1 - piece->t0);
+  struct track track = {.phase = phase,
+                        .piece = piece,
+                        .contour = phase_overlay(motion, phase)->contour,
+                        .reach = motion->plan->job->cell->reach,
+                        .offset = phase->plan_layer->offset + procedure->arc_length,
+                        .tilt_limit = procedure->angle_tolerance,
+                        .rise = rise_of(motion, phase, piece, qa, qb)};
+  judge_way(judge, &track, qa, qb);
+}
+
+void tip_end(struct tip_judge *judge, struct check_result results[3]) {
+  results[0] = finding_not_asked("tip-path", "mm");
+  results[1] = finding_not_asked("torch-angle", "deg");
+  if (judge->off.phase) {
+    results[0] = finding_at(judge->scene, "tip-path", &judge->off, NULL);
+    results[0].worst = judge->off.value;
+    results[0].limit = TIP_LIMIT;
+    results[0].unit = "mm";
+    results[0].passed = judge->off.value <= TIP_LIMIT;
+  }
+  if (judge->tilt.phase) {
+    results[1] = finding_at(judge->scene, "torch-angle", &judge->tilt, NULL);
+    results[1].worst = judge->tilt.value * judge->tilt_limit / DEGREE;
+    results[1].limit = judge->tilt_limit / DEGREE;
+    results[1].unit = "deg";
+    results[1].passed = judge->tilt.value <= 1 + CHECK_SLACK;
+  }
+  results[2] = pool_end(&judge->pool);
+}

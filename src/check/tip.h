@@ -1,0 +1,21 @@
+/* tip.h - tip-path and torch-angle while the arc is on, and travel-speed. */
+#ifndef CHECK_TIP_H
+#define CHECK_TIP_H
+
+#include "check/pool.h"
+
+struct tip_judge {
+  const struct scene *scene;
+  size_t near_seg;   /* where the last piece was: neighbours follow each other */
+  struct peak off;   /* farthest from the locus, mm */
+  struct peak tilt;  /* largest angle to the normal as a share of the tolerance */
+  double tilt_limit; /* rad, at that peak */
+  struct pool_judge pool;
+};
+
+struct tip_judge tip_begin(const struct scene *scene);
+void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece);
+/* tip-path, torch-angle, travel-speed */
+void tip_end(struct tip_judge *judge, struct check_result results[3]);
+
+#endif

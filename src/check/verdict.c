@@ -1,0 +1,86 @@
+/* verdict.c - every check once, in the order in which docs/semantics.md lists them.
+ *
+ * One walk over the phases and their pieces serves all checks of the motion; what the plan alone
+ * decides follows.  Nothing is kept of the pieces, so memory does not grow with laps or rows. */
+#include "borelay/check.h"
+
+#include "borelay/arena.h"
+#include "check/axes.h"
+#include "check/collide.h"
+#include "check/cover.h"
+#include "check/rules.h"
+#include "check/shell.h"
+#include "check/sums.h"
+#include "check/tip.h"
+#include "check/wall.h"
+
+enum {
+  AXES = 0, /* and the three after it */
+  WORKING_RANGE = 4,
+  CLEARANCE = 5, /* and torch-clearance */
+  WALL = 7,
+  WIRE_SIDE = 8,
+  TIP = 9, /* and torch-angle, travel-speed */
+  COVERAGE = 12,
+  QUALIFIED = 13,
+  THICKNESS = 14,
+  IRON = 15,
+  RESULT_COUNT = 16
+};
+
+struct judges {
+  struct axes_judge axes;
+  struct shell_judge shell;
+  struct tip_judge tip;
+  struct collide_judge collide;
+};
+
+static void walk_phase(const struct scene *scene, struct judges *judges,
+                       const struct phase *phase) {
+  struct piece_iter iter;
+  struct piece piece;
+  collide_phase_begin(&judges->collide, phase);
+  piece_iter_begin(&iter, scene->motion, phase);
+  while (piece_iter_next(&iter, &piece)) {
+    axes_piece(&judges->axes, phase, &piece);
+    shell_piece(&judges->shell, phase, &piece);
+    tip_piece(&judges->tip, phase, &piece);
+    collide_piece(&judges->collide, phase, &piece);
+  }
+  piece_iter_release(&iter);
+  collide_phase_end(&judges->collide, phase);
+}
+
+static void walk(const struct scene *scene, struct check_result *results) {
+  struct judges judges = {axes_begin(scene), shell_begin(scene), tip_begin(scene),
+                          collide_begin(scene)};
+  for (size_t i = 0; i < scene->motion->phase_count; i++)
+    walk_phase(scene, &judges, &scene->motion->phases[i]);
+  axes_end(&judges.axes, &results[AXES]);
+  results[WORKING_RANGE] = shell_end(&judges.shell);
+  tip_end(&judges.tip, &results[TIP]);
+  collide_end(&judges.collide, &results[CLEARANCE]);
+}
+
+const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {
+  struct scene scene = {arena, motion};
+  struct bare_list bare = {.arena = arena};
+  struct verdict *verdict = arena_alloc(arena, 1, sizeof *verdict);
+  verdict->results = arena_alloc(arena, RESULT_COUNT, sizeof *verdict->results);
+  verdict->result_count = RESULT_COUNT;
+  walk(&scene, verdict->results);
+  verdict->results[WALL] = wall_check(&scene);
+  verdict->results[WIRE_SIDE] = wire_side_check(&scene);
+  verdict->results[COVERAGE] = cover_check(&scene, &bare);
+  verdict->results[QUALIFIED] = qualified_check(&scene);
+  verdict->results[THICKNESS] = thickness_check(&scene);
+  verdict->results[IRON] = iron_check(&scene);
+  verdict->passed = true;
+  for (size_t i = 0; i < RESULT_COUNT; i++)
+    verdict->passed =
+        verdict->passed && (!verdict->results[i].judged || verdict->results[i].passed);
+  verdict->quantities = sums_make(arena, motion, &bare);
+  verdict->bare = bare.items;
+  verdict->bare_count = bare.count;
+  return verdict;
+}

@@ -1,0 +1,173 @@
+/* wall.c - free inside, metal outside, within the tolerance, all round and over the whole band.
+ *
+ * The envelope has one cross-section between two depths at which a volume or the datum face begins
+ * or ends, so one depth stands for all of them.  There the wall P(s), normal n into the metal, is
+ * the envelope's face within the tolerance e when for every s metal lies within e of P(s) and P(s)
+ * - e n(s) is free. Then the face passes between P and its place e further in, or within e of P.
+ * The distance D from a place to metal changes by no more than the place moves.  So over a stretch
+ * of half length h, middle m, D(P_m) + h <= e and D(P_m - e n_m) > h f prove it, f being the ratio
+ * of the inner contour's length to the wall's; otherwise the stretch is halved, down to DECIDED mm,
+ * where the middle decides. */
+#include "check/wall.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "borelay/arena.h"
+#include "borelay/metal.h"
+
+static const double NOMINAL_TOLERANCE = 0.5, DECIDED = 0.001; /* mm */
+
+struct wall_judge {
+  const struct metal *metal;
+  const struct plan_overlay *overlay;
+  double tolerance, depth, z;
+  struct check_result *result;
+  double worst;            /* of all, as a share of the tolerance */
+  double s, off, depth_at; /* where */
+  bool in_metal;           /* the wall lies inside metal there, else away from it */
+};
+
+static vec3 place(const struct wall_judge *judge, double s, double inward) {
+  vec2 p = contour_at(judge->overlay->contour, s, inward).at;
+  return (vec3){p.x, p.y, judge->z};
+}
+
+static double from_metal(const struct wall_judge *judge, double s, double inward) {
+  return metal_distance_point(judge->metal, place(judge, s, inward)).distance;
+}
+
+/* How far the wall at s lies inside metal, measured along the normal; at least `from`. */
+static double sunk(const struct wall_judge *judge, double s, double from) {
+  double far = 2 * from;
+  while (far < 1000 && metal_contains(judge->metal, place(judge, s, far)))
+    far *= 2;
+  for (int i = 0; i < 40 && far < 1000; i++) {
+    double mid = from + (far - from) / 2;
+    if (metal_contains(judge->metal, place(judge, s, mid)))
+      from = mid;
+    else
+      far = mid;
+  }
+  return from;
+}
+
+static void note(struct wall_judge *judge, double s, double off, bool in_metal) {
+  if (off / judge->tolerance <= judge->worst)
+    return;
+  judge->worst = off / judge->tolerance;
+  judge->s = s;
+  judge->off = off;
+  judge->depth_at = judge->depth;
+  judge->in_metal = in_metal;
+  judge->result->limit = judge->tolerance;
+  judge->result->at = judge->overlay->overlay->origin.head;
+}
+
+/* s0 .. s1 on one segment; ratio f of above. */
+static void judge_stretch(struct wall_judge *judge, double s0, double s1, double ratio) {
+  double half = (s1 - s0) / 2, s = s0 + half, e = judge->tolerance;
+  double out = from_metal(judge, s, 0), in = from_metal(judge, s, e);
+  note(judge, s, out, false);
+  note(judge, s, e - in, true);
+  if (out > e * (1 + CHECK_SLACK) || in <= 0) {
+    if (in <= 0)
+      note(judge, s, sunk(judge, s, e), true);
+    return; /* found wrong: nothing left to prove */
+  }
+  if ((out + half <= e && in > half * ratio) || half <= DECIDED)
+    return;
+  judge_stretch(judge, s0, s, ratio);
+  judge_stretch(judge, s, s1, ratio);
+}
+
+static void judge_depth(struct wall_judge *judge, const struct plan *plan, double depth) {
+  const struct contour *contour = judge->overlay->contour;
+  judge->depth = depth;
+  judge->z = plan->placement.at.z - depth;
+  for (size_t i = 0; i < contour->count; i++) {
+    const struct contour_seg *seg = &contour->segs[i];
+    double ratio = 1;
+    if (seg->turn != 0)
+      ratio = fabs(1 - seg->turn * judge->tolerance / seg->radius);
+    judge_stretch(judge, seg->s0, seg->s0 + seg->length, ratio);
+  }
+}
+
+/* -- depths ----------------------------------------------------------------------------------- */
+
+static int double_compare(const void *a, const void *b) {
+  double x = *(const double *)a, y = *(const double *)b;
+  return (x > y) - (x < y);
+}
+
+static bool in_band(const struct plan_overlay *overlay, double depth) {
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    struct range band = overlay->layers[k].layer->depths;
+    if (depth > band.lo && depth < band.hi)
+      return true;
+  }
+  return false;
+}
+
+/* Every depth at which the envelope or the overlay's band changes, in order. */
+static double *cuts_make(const struct scene *scene, const struct plan_overlay *overlay,
+                         size_t *count) {
+  const struct envelope *envelope = scene->motion->plan->job->envelope;
+  size_t room = 2 * (envelope->volume_count + overlay->layer_count) + 1, n = 0;
+  double *cuts = arena_alloc(scene->arena, room, sizeof *cuts);
+  cuts[n++] = 0; /* the datum face */
+  for (size_t i = 0; i < envelope->volume_count; i++) {
+    cuts[n++] = envelope->volumes[i].depths.lo;
+    cuts[n++] = envelope->volumes[i].depths.hi;
+  }
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    cuts[n++] = overlay->layers[k].layer->depths.lo;
+    cuts[n++] = overlay->layers[k].layer->depths.hi;
+  }
+  qsort(cuts, n, sizeof *cuts, double_compare);
+  *count = n;
+  return cuts;
+}
+
+static void judge_overlay(struct wall_judge *judge, const struct scene *scene,
+                          const struct plan_overlay *overlay) {
+  const double thinnest = 1e-6; /* mm: two depths nearer than this are one */
+  const struct shape *wall = overlay->overlay->wall;
+  size_t count;
+  double *cuts = cuts_make(scene, overlay, &count);
+  judge->overlay = overlay;
+  judge->tolerance =
+      fmax(overlay->contour->taught ? wall->fit_tolerance : NOMINAL_TOLERANCE, DECIDED);
+  for (size_t i = 1; i < count; i++) {
+    double mid = cuts[i - 1] + (cuts[i] - cuts[i - 1]) / 2;
+    if (cuts[i] - cuts[i - 1] > thinnest && in_band(overlay, mid))
+      judge_depth(judge, scene->motion->plan, mid);
+  }
+}
+
+struct check_result wall_check(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  struct check_result result = finding_not_asked("wall-in-envelope", "mm");
+  struct clad_state bare = {.layers = NULL};
+  struct wall_judge judge = {
+      .metal = metal_make(scene->arena, plan, bare), .result = &result, .worst = -1};
+  const struct plan_overlay *worst = NULL;
+  for (size_t i = 0; i < plan->overlay_count; i++) {
+    double before = judge.worst;
+    judge_overlay(&judge, scene, &plan->overlays[i]);
+    if (judge.worst > before)
+      worst = &plan->overlays[i];
+  }
+  if (!worst)
+    return result;
+  result.judged = true;
+  result.worst = judge.off;
+  result.passed = judge.worst <= 1 + CHECK_SLACK;
+  vec2 p = contour_at(worst->contour, judge.s, 0).at;
+  result.detail =
+      arena_format(scene->arena, "wall of %s at depth %.3f mm, s = %.3f mm, x %.3f y %.3f mm, %s",
+                   worst->overlay->name, judge.depth_at, judge.s, p.x, p.y,
+                   judge.in_metal ? "in metal" : "from metal");
+  return result;
+}
