@@ -155,7 +155,7 @@ sanitize:
 SANITIZERS = -Wno-format-truncation -fsanitize=address,undefined -fno-sanitize-recover=all
 
 # The main job on a real program.
-DEMO = valve_body
+DEMO = valve_bore
 demo: $(BUILD)/borelay
 	@mkdir -p $(BUILD)/demo
 	$(BUILD)/borelay compile programs/$(DEMO).lay -o $(BUILD)/demo/$(DEMO).csv \

@@ -117,6 +117,22 @@ static json_t *checks_array(const struct outcome *outcome) {
   return array;
 }
 
+/* Named by overlay and layer as in rows, from 1. */
+static json_t *bare_array(const struct verdict *verdict) {
+  json_t *array = json_array();
+  for (size_t i = 0; verdict && i < verdict->bare_count; i++) {
+    const struct bare_length *bare = &verdict->bare[i];
+    json_t *object = json_object();
+    json_put(object, "overlay", json_integer((json_int_t)bare->overlay + 1));
+    json_put(object, "layer", json_integer((json_int_t)bare->layer + 1));
+    json_put(object, "lap", json_integer(bare->lap));
+    json_put(object, "along_mm", json_number(bare->s));
+    json_put(object, "length_mm", json_number(bare->length));
+    json_append(array, object);
+  }
+  return array;
+}
+
 static json_t *fit_object(const struct fit *fit) {
   json_t *object = json_object();
   json_t *centre = json_array();
@@ -167,6 +183,7 @@ static json_t *summary_object(const struct outcome *outcome) {
   put_quantities(object, outcome);
   json_put(object, "overlays", overlays_array(outcome));
   json_put(object, "checks", checks_array(outcome));
+  json_put(object, "bare", bare_array(outcome->verdict));
   json_put(object, "fits", fits_array(outcome));
   json_put(object, "warnings", messages_array(outcome, false));
   if (!passed)
