@@ -14,7 +14,7 @@
 #include <math.h>
 
 /* Of the limits, joints use this part; slopes have the rest in x, y and head. */
-static const double JOINT_PART = 0.9, SLOPE_PART = 0.08, SINK_PART = 0.98;
+static const double JOINT_PART = 0.72, SLOPE_PART = 0.25, SINK_PART = 0.98;
 
 /* One joint: what jumps there, per mm of q on the level. */
 struct joint {
@@ -145,24 +145,31 @@ static bool seg_cruise_fits(const struct track *track, const struct contour_seg 
   return o <= head->speed;
 }
 
-/* Jump in slope between neighbouring legs; the largest of the track. */
-static void slope_jumps(const struct track *track, double *sink, double *flat) {
-  *sink = *flat = 0;
+/* The largest changes of slope between neighbouring legs of the track. */
+struct slope_jump {
+  double sink, flat; /* of the sine and the cosine */
+  double bend;       /* 1 - cos of the angle between them */
+};
+static struct slope_jump slope_jump_largest(const struct track *track) {
+  struct slope_jump most = {0, 0, 0};
   for (size_t i = 1; i < track->leg_count; i++) {
-    *sink = fmax(*sink, fabs(track->legs[i].sink - track->legs[i - 1].sink));
-    *flat = fmax(*flat, fabs(track->legs[i].flat - track->legs[i - 1].flat));
+    const struct track_leg *a = &track->legs[i - 1], *b = &track->legs[i];
+    most.sink = fmax(most.sink, fabs(b->sink - a->sink));
+    most.flat = fmax(most.flat, fabs(b->flat - a->flat));
+    most.bend = fmax(most.bend, 1 - (a->flat * b->flat + a->sink * b->sink));
   }
+  return most;
 }
 
 static bool slope_size(struct track *track, double v, const struct cell *cell,
                        struct rounding_cost *cost) {
-  double sink, flat, turn = 0, tip = 0;
-  slope_jumps(track, &sink, &flat);
+  double turn = 0, tip = 0;
+  struct slope_jump jump = slope_jump_largest(track);
   track->slope_window = 0;
   for (size_t i = 0; i < track->leg_count; i++)
     if (fabs(track->legs[i].sink) * v > cell->axis[AXIS_Z].speed)
       return false;
-  if (sink <= 0 && flat <= 0)
+  if (jump.sink <= 0 && jump.flat <= 0)
     return true;
   for (size_t i = 0; i < track->contour->count; i++) {
     struct rates r = seg_rates(track, &track->contour->segs[i]);
@@ -170,11 +177,11 @@ static bool slope_size(struct track *track, double v, const struct cell *cell,
     tip = fmax(tip, r.tip);
   }
   const struct axis_limits *z = &cell->axis[AXIS_Z], *head = &cell->axis[AXIS_HEAD];
-  double h = narrowest(v, sink, SINK_PART * z->accel, SINK_PART * z->jerk);
-  h = fmax(h, narrowest(v, flat * turn, SLOPE_PART * head->accel, SLOPE_PART * head->jerk));
+  double h = narrowest(v, jump.sink, SINK_PART * z->accel, SINK_PART * z->jerk);
+  h = fmax(h, narrowest(v, jump.flat * turn, SLOPE_PART * head->accel, SLOPE_PART * head->jerk));
   /* In the plane the tip and the head's arm both change; each gets half of the part, and twice the
    * plain figure covers the cross terms 3 k o <= k / h, which hold for h <= 1 / (3 o). */
-  double plane = flat * (tip + track->reach * turn);
+  double plane = jump.flat * (tip + track->reach * turn);
   h = fmax(h, narrowest(v, 2 * plane,
                         SLOPE_PART * least(cell->axis[AXIS_X].accel, cell->axis[AXIS_Y].accel),
                         SLOPE_PART * least(cell->axis[AXIS_X].jerk, cell->axis[AXIS_Y].jerk)));
@@ -184,10 +191,10 @@ static bool slope_size(struct track *track, double v, const struct cell *cell,
     shortest = fmin(shortest, track->legs[i].length);
   if (track->slope_window > shortest / 2)
     return false;
-  /* In the window the pool's speed dips by at most 1 - cos of the change of slope; the slip is that
-   * over half the window at most. */
-  cost->pool_slip += (sink * sink / 2 + flat) * track->slope_window;
-  cost->angle += turn * flat * track->slope_window / 6;
+  /* Both parts of the pool's velocity follow the same S, so its speed dips to
+   * sqrt(1 - 2 S (1 - S) bend); over the window that is at most 7/30 h bend / (1 - bend/4). */
+  cost->pool_slip += 7.0 / 30 * track->slope_window * jump.bend / (1 - jump.bend / 4);
+  cost->angle += turn * jump.flat * track->slope_window / 6;
   return true;
 }
 
@@ -268,6 +275,8 @@ struct speed_verdict windows_size(struct track *track, double speed,
   track->widest = fmax(track->widest, track->slope_window);
   if (cost->angle > limits->angle)
     return (struct speed_verdict){SPEED_ANGLE, 0};
+  if (cost->pool_slip > limits->pool_slip)
+    return (struct speed_verdict){SPEED_SLIP, 0};
   return (struct speed_verdict){SPEED_FITS, 0};
 }
 

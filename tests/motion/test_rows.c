@@ -1,0 +1,344 @@
+/* Whole motions of random jobs, judged from rows alone: the tip computed back from x, y, z and head
+ * lies on its locus, the torch stands on the wall, no axis passes its limits in first, second or third
+ * differences from tick to tick, the pool keeps its speed, laps close.
+ *
+ * The loci are written here anew from plain geometry (circle, stadium, rounded rectangle), not taken
+ * from src/shape. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "borelay/diag.h"
+#include "borelay/motion.h"
+#include "support/close.h"
+#include "support/random.h"
+
+struct made {
+  struct arena *arena;
+  struct source_set *sources;
+  struct diag_list *diags;
+  struct cell cell;
+  struct procedure procedures[2];
+  struct shape wall;
+  struct volume volume;
+  struct envelope envelope;
+  struct layer layers[2];
+  struct overlay overlay, *sequence[1];
+  struct job job;
+};
+
+static double deg(double angle) { return angle * NUM_PI / 180; }
+
+static void cell_make(struct made *m, struct random *random) {
+  static const double ticks_ms[] = {1, 2, 4, 8, 10, 20};
+  struct cell *cell = &m->cell;
+  cell->tick_us = (int64_t)(1000 * ticks_ms[random_whole(random, 0, 5)]);
+  cell->tick = (double)cell->tick_us / 1e6;
+  cell->park = (vec3){150, -250, 1050};
+  double accel = random_between(random, 300, 1500), jerk = random_between(random, 4000, 20000);
+  for (int axis = AXIS_X; axis <= AXIS_Z; axis++)
+    cell->axis[axis] = (struct axis_limits){.travel = {-2000, 2000}, .speed = 200,
+                                            .accel = accel, .jerk = jerk};
+  cell->axis[AXIS_HEAD] = (struct axis_limits){.endless = true, .speed = deg(72),
+                                               .accel = deg(random_between(random, 100, 400)),
+                                               .jerk = deg(random_between(random, 1500, 6000))};
+  cell->reach = random_between(random, 20, 60);
+  cell->drop = 300;
+  cell->electrode_extension = 8;
+  cell->correction = 1;
+}
+
+static struct procedure procedure_make(struct random *random) {
+  return (struct procedure){.name = "p",
+                            .process = PROCESS_GTAW,
+                            .current = 200,
+                            .voltage = 11,
+                            .travel_speed = random_between(random, 1.5, 4),
+                            .wire_diameter = 1.2,
+                            .wire_feed_speed = 25,
+                            .wire_density = 0.00844,
+                            .bead_width = 8,
+                            .arc_length = random_between(random, 2, 4),
+                            .preflow = random_between(random, 0, 1),
+                            .postflow = 1,
+                            .upslope = random_between(random, 0, 1),
+                            .downslope = random_between(random, 0, 3),
+                            .start_current = 20,
+                            .final_current = 20,
+                            .travel_start_delay = random_between(random, 0, 0.5),
+                            .wire_start_delay = random_between(random, 0, 1),
+                            .downslope_travel = random_whole(random, 0, 2) > 0,
+                            .tie_in = random_between(random, 2, 12),
+                            .angle_tolerance = deg(3)};
+}
+
+static void shape_random(struct made *m, struct random *random) {
+  struct shape *wall = &m->wall;
+  *wall = (struct shape){.name = "wall", .has_dimensions = true, .has_centre = true,
+                         .fit_tolerance = 0.5};
+  wall->kind = (enum shape_kind)random_whole(random, SHAPE_ROUND, SHAPE_RECTANGLE);
+  wall->centre = (vec2){random_between(random, -30, 30), random_between(random, -30, 30)};
+  wall->turned = deg(random_between(random, -180, 180));
+  wall->width = random_between(random, 60, 160);
+  wall->diameter = wall->width;
+  wall->length = wall->width + random_between(random, 1, 120);
+  wall->corner = random_between(random, 14, wall->width / 2 - 0.5);
+}
+
+static void job_random(struct made *m, struct random *random) {
+  memset(m, 0, sizeof *m);
+  m->arena = arena_new();
+  m->sources = source_set_new(m->arena);
+  m->diags = diag_list_new(m->arena, m->sources);
+  cell_make(m, random);
+  shape_random(m, random);
+  m->volume = (struct volume){.is_free = true, .shape = &m->wall, .depths = {0, 200}};
+  m->envelope = (struct envelope){.name = "e", .volumes = &m->volume, .volume_count = 1};
+  double lo = random_between(random, 10, 40);
+  for (int k = 0; k < 2; k++) {
+    m->procedures[k] = procedure_make(random);
+    m->layers[k] = (struct layer){.procedure = &m->procedures[k],
+                                  .overlap = random_between(random, 0.3, 0.55),
+                                  .depths = {lo, lo + random_between(random, 8.5, 25)},
+                                  .deeper = random_whole(random, 0, 1) > 0,
+                                  .clockwise = random_whole(random, 0, 1) > 0};
+  }
+  m->overlay = (struct overlay){.name = "o",
+                                .wall = &m->wall,
+                                .pattern = (enum pattern)random_whole(random, 0, 2),
+                                .layers = m->layers,
+                                .layer_count = (size_t)random_whole(random, 1, 2),
+                                .start = START_ALONG,
+                                .start_value = random_between(random, 0, 400),
+                                .retract = random_between(random, 1, 6)};
+  if (m->overlay.pattern != PATTERN_STEPPED && random_whole(random, 0, 1)) {
+    m->overlay.has_stagger = true;
+    m->overlay.stagger.value = random_between(random, 0, 50);
+  }
+  m->sequence[0] = &m->overlay;
+  m->job = (struct job){.cell = &m->cell, .envelope = &m->envelope, .sequence = m->sequence,
+                        .overlay_count = 1, .at = {100, 50, 240}, .safe_height = 60,
+                        .turned = deg(random_between(random, -180, 180))};
+}
+
+/* -- loci by plain geometry --------------------------------------------------------------------- */
+
+struct foot {
+  double distance; /* from the contour, negative inside */
+  vec2 normal;     /* of the nearest place on the wall, into the metal */
+};
+
+/* All three kinds are a box with corner radius r: half sides a, b without the corners. */
+static struct foot foot_on_wall(const struct made *m, vec2 at) {
+  const struct shape *w = &m->wall;
+  double turn = m->job.turned + w->turned, r, a = 0, b = 0;
+  if (w->kind == SHAPE_ROUND)
+    turn = 0;
+  double c0 = cos(m->job.turned), s0 = sin(m->job.turned);
+  double cx = m->job.at.x + c0 * w->centre.x - s0 * w->centre.y;
+  double cy = m->job.at.y + s0 * w->centre.x + c0 * w->centre.y;
+  if (w->kind == SHAPE_ROUND) {
+    r = w->diameter / 2;
+  } else if (w->kind == SHAPE_RACETRACK) {
+    r = w->width / 2;
+    a = w->length / 2 - r;
+  } else {
+    r = w->corner;
+    a = w->length / 2 - r;
+    b = w->width / 2 - r;
+  }
+  double c = cos(turn), s = sin(turn), dx = at.x - cx, dy = at.y - cy;
+  double x = c * dx + s * dy, y = -s * dx + c * dy;
+  double nx, ny, distance;
+  double ox = fabs(x) - a, oy = fabs(y) - b;
+  if (ox > 0 && oy > 0) {
+    double h = hypot(ox, oy);
+    distance = h - r;
+    nx = copysign(ox / h, x), ny = copysign(oy / h, y);
+  } else if (ox > oy) {
+    distance = ox - r;
+    nx = copysign(1, x), ny = 0;
+  } else {
+    distance = oy - r;
+    nx = 0, ny = copysign(1, y);
+  }
+  return (struct foot){distance, {c * nx - s * ny, s * nx + c * ny}};
+}
+
+/* -- judging ------------------------------------------------------------------------------------ */
+
+struct judge {
+  const struct made *m;
+  const struct motion *motion;
+  double last[3][AXIS_COUNT]; /* the three rows before */
+  int64_t rows;
+  double worst[AXIS_COUNT][4];
+  double tip_off, angle_off, speed_off;
+};
+
+static void judge_differences(struct judge *j, const double now[AXIS_COUNT]) {
+  double T = j->m->cell.tick;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    double a = now[axis], b = j->last[0][axis], c = j->last[1][axis], d = j->last[2][axis];
+    if (j->rows >= 1)
+      j->worst[axis][1] = fmax(j->worst[axis][1], fabs(a - b) / T);
+    if (j->rows >= 2)
+      j->worst[axis][2] = fmax(j->worst[axis][2], fabs(a - 2 * b + c) / (T * T));
+    if (j->rows >= 3)
+      j->worst[axis][3] = fmax(j->worst[axis][3], fabs(a - 3 * b + 3 * c - d) / (T * T * T));
+  }
+  memmove(j->last[1], j->last[0], 2 * sizeof j->last[0]);
+  memcpy(j->last[0], now, sizeof j->last[0]);
+  j->rows++;
+}
+
+static void judge_tip(struct judge *j, const struct phase *phase, const double now[AXIS_COUNT]) {
+  const struct plan_layer *layer = phase->plan_layer;
+  struct foot foot;
+  double c = cos(now[AXIS_HEAD]), s = sin(now[AXIS_HEAD]);
+  vec2 tip = {now[0] + j->m->cell.reach * c, now[1] + j->m->cell.reach * s};
+  foot = foot_on_wall(j->m, tip);
+  double wanted = layer->offset + layer->procedure->arc_length;
+  j->tip_off = fmax(j->tip_off, fabs(foot.distance + wanted));
+  double off = fabs(atan2(c * foot.normal.y - s * foot.normal.x,
+                          c * foot.normal.x + s * foot.normal.y));
+  j->angle_off = fmax(j->angle_off, off - layer->procedure->angle_tolerance);
+}
+
+static void phase_rows(struct judge *j, const struct phase *phase) {
+  struct piece_iter iter;
+  struct piece piece;
+  double T = j->m->cell.tick;
+  int64_t k = phase->tick0, end = phase->tick0 + phase->ticks;
+  double t_last = (double)k * T;
+  piece_iter_begin(&iter, j->motion, phase);
+  while (piece_iter_next(&iter, &piece)) {
+    assert_close(piece.t0, t_last, 1e-9, 0);
+    assert_true(piece.t1 >= piece.t0);
+    t_last = piece.t1;
+    for (; k < end && (double)k * T < piece.t1; k++) {
+      struct pose pose = piece_at(&piece, (double)k * T);
+      double now[AXIS_COUNT] = {pose.x, pose.y, pose.z, pose.head};
+      judge_differences(j, now);
+      if (phase->arc)
+        judge_tip(j, phase, now);
+    }
+  }
+  piece_iter_release(&iter);
+  assert_int_equal(k, end);
+  assert_close(t_last, (double)end * T, 1e-9, 0);
+}
+
+/* Pool's way while travelling at full current equals the plan's legs; its mean speed over any 0.5 mm
+ * outside run-up and run-down lies within 1 %.  The pool is the tip seen along the normal of the wall. */
+static void judge_pool(struct judge *j, const struct phase *phase) {
+  struct run_info info = phase_run_info(j->motion, phase);
+  const struct plan_layer *layer = phase->plan_layer;
+  double T = j->m->cell.tick, from = info.travel_t0 + info.run_up;
+  double to = info.run_down_in_weld ? info.weld_end - info.run_down : info.weld_end;
+  int64_t k0 = (int64_t)ceil(from / T), k1 = (int64_t)floor(to / T), n = k1 - k0 + 1;
+  if (n < 3)
+    return;
+  double *way = calloc((size_t)n, sizeof *way);
+  struct piece_iter iter;
+  struct piece piece;
+  int64_t k = k0;
+  vec3 last = {0, 0, 0};
+  piece_iter_begin(&iter, j->motion, phase);
+  while (piece_iter_next(&iter, &piece)) {
+    for (; k <= k1 && (double)k * T <= piece.t1; k++) {
+      if ((double)k * T < piece.t0)
+        continue;
+      struct pose pose = piece_at(&piece, (double)k * T);
+      vec2 tip = {pose.x + j->m->cell.reach * cos(pose.head),
+                  pose.y + j->m->cell.reach * sin(pose.head)};
+      struct foot foot = foot_on_wall(j->m, tip);
+      double g = layer->procedure->arc_length;
+      vec3 pool = {tip.x + g * foot.normal.x, tip.y + g * foot.normal.y, pose.z};
+      if (k > k0)
+        way[k - k0] = way[k - k0 - 1] + sqrt((pool.x - last.x) * (pool.x - last.x) +
+                                             (pool.y - last.y) * (pool.y - last.y) +
+                                             (pool.z - last.z) * (pool.z - last.z));
+      last = pool;
+    }
+  }
+  piece_iter_release(&iter);
+  double v = layer->procedure->travel_speed;
+  int64_t window = (int64_t)ceil(0.5 / v / T);
+  for (int64_t i = 0; i + window < n; i++) {
+    double mean = (way[i + window] - way[i]) / ((double)window * T);
+    j->speed_off = fmax(j->speed_off, fabs(mean / v - 1));
+  }
+  free(way);
+}
+
+static bool judge_job(uint64_t number, struct made *m) {
+  const struct plan *plan = plan_make(m->arena, &m->job, m->diags);
+  const struct motion *motion = plan ? motion_make(m->arena, plan, m->diags) : NULL;
+  if (!motion)
+    return false;
+  struct judge j = {.m = m, .motion = motion};
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    if (i > 0)
+      assert_int_equal(motion->phases[i].tick0,
+                       motion->phases[i - 1].tick0 + motion->phases[i - 1].ticks);
+    phase_rows(&j, &motion->phases[i]);
+    if (motion->phases[i].kind == PHASE_WELD)
+      judge_pool(&j, &motion->phases[i]);
+  }
+  static const char *const names[] = {"x", "y", "z", "head"};
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    const struct axis_limits *limit = &m->cell.axis[axis];
+    double rounding = 1e-11 / pow(m->cell.tick, 3); /* of doubles, third difference */
+    double limits[4] = {0, limit->speed, limit->accel, limit->jerk};
+    for (int k = 1; k <= 3; k++)
+      if (!(j.worst[axis][k] <= limits[k] * (1 + 1e-6) + rounding)) {
+        print_error("job %llu: axis %s, derivative %d: %.9g of %.9g (tick %g, kind %d, pattern %d)\n",
+                    (unsigned long long)number, names[axis], k, j.worst[axis][k], limits[k],
+                    m->cell.tick, (int)m->wall.kind, (int)m->overlay.pattern);
+        fail();
+      }
+  }
+  if (!(j.speed_off <= 0.01)) {
+    print_error("job %llu: pool's speed off by %g %% (kind %d, pattern %d)\n",
+                (unsigned long long)number, 100 * j.speed_off, (int)m->wall.kind,
+                (int)m->overlay.pattern);
+    fail();
+  }
+  if (!(j.tip_off <= 1e-6) || !(j.angle_off <= 0)) {
+    print_error("job %llu: tip off by %g mm, torch past its tolerance by %g rad (kind %d)\n",
+                (unsigned long long)number, j.tip_off, j.angle_off, (int)m->wall.kind);
+    fail();
+  }
+  return true;
+}
+
+static void test_random_jobs(void **state) {
+  (void)state;
+  const char *only = getenv("BORELAY_TEST_JOB");
+  int judged = 0, refused = 0;
+  for (uint64_t number = 0; number < 400; number++) {
+    if (only && number != strtoull(only, NULL, 10))
+      continue;
+    struct random random = {20260000 + number};
+    struct made m;
+    job_random(&m, &random);
+    if (judge_job(number, &m)) {
+      judged++;
+    } else {
+      refused++;
+      if (only)
+        diag_print(m.diags, stderr);
+    }
+    arena_free(m.arena);
+  }
+  print_message("%d random jobs judged, %d refused (seeds from 20260000)\n", judged, refused);
+  if (!only)
+    assert_true(judged > 200);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(test_random_jobs)};
+  return cmocka_run_group_tests_name("rows", tests, NULL, NULL);
+}
