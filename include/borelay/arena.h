@@ -7,6 +7,7 @@
 #ifndef BORELAY_ARENA_H
 #define BORELAY_ARENA_H
 
+#include <stdarg.h>
 #include <stddef.h>
 
 struct arena;
@@ -23,5 +24,7 @@ void *arena_grow(struct arena *arena, const void *old, size_t old_count, size_t 
 char *arena_text(struct arena *arena, const char *text, size_t length); /* NUL is added */
 char *arena_format(struct arena *arena, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+char *arena_format_list(struct arena *arena, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
 
 #endif

@@ -4,8 +4,8 @@
  * end is seen. */
 #include "borelay/arena.h"
 
+#include <assert.h>
 #include <stdalign.h>
-#include <stdarg.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -121,16 +121,23 @@ char *arena_text(struct arena *arena, const char *text, size_t length) {
   return copy;
 }
 
-char *arena_format(struct arena *arena, const char *format, ...) {
-  va_list measured, printed;
-  va_start(measured, format);
-  va_copy(printed, measured);
+char *arena_format_list(struct arena *arena, const char *format, va_list arguments) {
+  assert(format); /* seen by the compiler, whose check of the format is else led astray */
+  va_list measured;
+  va_copy(measured, arguments);
   int length = vsnprintf(NULL, 0, format, measured);
   va_end(measured);
   if (length < 0)
     no_memory();
   char *text = arena_alloc(arena, (size_t)length + 1, 1);
-  vsnprintf(text, (size_t)length + 1, format, printed);
-  va_end(printed);
+  vsnprintf(text, (size_t)length + 1, format, arguments);
+  return text;
+}
+
+char *arena_format(struct arena *arena, const char *format, ...) {
+  va_list arguments;
+  va_start(arguments, format);
+  char *text = arena_format_list(arena, format, arguments);
+  va_end(arguments);
   return text;
 }

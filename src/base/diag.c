@@ -64,18 +64,6 @@ static void insert(struct diag_list *list, struct diag *diag) {
   list->errors += diag->is_error;
 }
 
-__attribute__((format(printf, 2, 0))) static const char *
-format_text(struct arena *arena, const char *format, va_list arguments) {
-  va_list measured;
-  va_copy(measured, arguments);
-  int length = vsnprintf(NULL, 0, format, measured);
-  va_end(measured);
-  assert(length >= 0);
-  char *text = arena_alloc(arena, (size_t)length + 1, 1);
-  vsnprintf(text, (size_t)length + 1, format, arguments);
-  return text;
-}
-
 __attribute__((format(printf, 5, 0))) static struct diag *tell(struct diag_list *list,
                                                                bool is_error, enum diag_code code,
                                                                span at, const char *format,
@@ -83,7 +71,7 @@ __attribute__((format(printf, 5, 0))) static struct diag *tell(struct diag_list 
   struct diag *diag = arena_alloc(list->arena, 1, sizeof *diag);
   *diag = (struct diag){.arena = list->arena, .is_error = is_error, .code = code, .at = at};
   diag->notes_end = &diag->notes;
-  diag->message = format_text(list->arena, format, arguments);
+  diag->message = arena_format_list(list->arena, format, arguments);
   insert(list, diag);
   return diag;
 }
@@ -111,7 +99,7 @@ void diag_note(struct diag *diag, span at, const char *format, ...) {
   va_start(arguments, format);
   struct diag_note *note = arena_alloc(diag->arena, 1, sizeof *note);
   note->at = at;
-  note->text = format_text(diag->arena, format, arguments);
+  note->text = arena_format_list(diag->arena, format, arguments);
   va_end(arguments);
   *diag->notes_end = note;
   diag->notes_end = &note->next;
@@ -120,7 +108,7 @@ void diag_note(struct diag *diag, span at, const char *format, ...) {
 void diag_help(struct diag *diag, const char *format, ...) {
   va_list arguments;
   va_start(arguments, format);
-  diag->help = format_text(diag->arena, format, arguments);
+  diag->help = arena_format_list(diag->arena, format, arguments);
   va_end(arguments);
 }
 
