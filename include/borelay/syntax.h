@@ -7,6 +7,7 @@
 #define BORELAY_SYNTAX_H
 
 #include <stdbool.h>
+#include <stdio.h>
 
 #include "borelay/source.h"
 
@@ -29,10 +30,10 @@ enum syn_expr_kind {
   SYN_SUBTRACT,
   SYN_MULTIPLY,
   SYN_DIVIDE,
-  SYN_CALL,  /* text: the function's name; items: arguments */
-  SYN_POINT, /* items: 2 or 3 coordinates; unit (of all of them) or none */
-  SYN_LIST,  /* items: two or more, or one or more in brackets */
-  SYN_RANGE, /* items[0] .. items[1] */
+  SYN_CALL,       /* text: the function's name; items: arguments */
+  SYN_POINT,      /* items: 2 or 3 coordinates; unit (of all of them) or none */
+  SYN_LIST,       /* items: two or more, or one or more in brackets */
+  SYN_RANGE,      /* items[0] .. items[1] */
   SYN_PARENTHESES /* items[0]; kept so that "no unit follows" can be told */
 };
 
@@ -64,19 +65,21 @@ struct syn_statement {
   struct syn_name name;    /* block's name (also `layer 2`: text "2"); the `as` name of a use */
   struct syn_name variant; /* shape's kind: round, racetrack, ... (second bare name of a block) */
   struct syn_name like;
-  struct syn_name title;   /* string after `job`; path of a use; escapes resolved, quotes off */
-  struct syn_expr *value;  /* property, param, let, setting; NULL: missing and already told */
-  struct syn_expr *range;  /* param's allowed range, SYN_RANGE, or NULL */
-  span head;               /* of a block: from its kind to just before the brace */
-  span body_open;          /* of a block: the brace */
+  struct syn_name title;  /* string after `job`; path of a use; escapes resolved, quotes off */
+  struct syn_expr *value; /* property, param, let, setting; NULL: missing and already told */
+  struct syn_expr *range; /* param's allowed range, SYN_RANGE, or NULL */
+  span head;              /* of a block: from its kind to just before the brace */
+  span body_open;         /* of a block: the brace */
   struct syn_statement **items;
   size_t item_count;
+  bool is_incomplete; /* statements of the body were left out: a missing key may be an echo */
 };
 
 struct syn_file {
   uint32_t file;
   struct syn_statement **items;
   size_t item_count;
+  bool is_incomplete; /* declarations were left out: an unknown name may be an echo */
 };
 
 /* Lexes and parses one source file.  Goes on after errors; never NULL. */
@@ -85,5 +88,10 @@ struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sour
 /* Parses text that holds one value (for --set NAME=VALUE); NULL when it is not one. */
 struct syn_expr *syntax_parse_value(struct arena *arena, const struct source_set *sources,
                                     uint32_t file, struct diag_list *diags);
+
+/* Prints the tree, a line a statement, operators before their operands; for looking at
+ * and for tests. */
+void syntax_dump(const struct syn_file *tree, FILE *to);
+void syntax_dump_value(const struct syn_expr *value, FILE *to);
 
 #endif

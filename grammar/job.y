@@ -1,0 +1,237 @@
+/* The grammar of the job language (docs/language.md, section 1 and 2).
+ *
+ * Tokens come from src/parse/feed.c, which has settled what ends a statement, whether a
+ * statement is a block (KIND ... {) or a property (KEY value), and has mended braces; a
+ * statement is always complete up to its END or its OPEN_BRACE, so each fault is over
+ * there and the next statement is read afresh. */
+%require "3.8"
+%language "C"
+%define api.prefix {job_}
+%define api.pure full
+%define api.push-pull push
+%define api.token.raw
+%define api.token.prefix {TOKEN_}
+%define api.location.type {span}
+%define api.value.type union
+%define parse.error custom
+%define parse.lac full
+%expect 0
+%locations
+%parse-param {struct reader *reader}
+
+%code requires {
+#include "borelay/source.h"
+struct reader;
+struct token;
+struct syn_expr;
+struct syn_statement;
+struct expr_list;
+struct statement_list;
+}
+
+%code {
+#include "parse/reader.h"
+
+/* From the first to the last of a rule; of an empty rule, the end of what is before. */
+#define YYLLOC_DEFAULT(Current, Rhs, N)                                                            \
+  do {                                                                                             \
+    (Current) = (N) ? YYRHSLOC(Rhs, 1) : YYRHSLOC(Rhs, 0);                                         \
+    (Current).begin = (N) ? (Current).begin : (Current).end;                                       \
+    (Current).end = (N) ? YYRHSLOC(Rhs, N).end : (Current).end;                                    \
+  } while (0)
+
+static void job_error(const span *at, struct reader *reader, const char *message);
+}
+
+%token START_FILE START_VALUE
+%token NEWLINE SEMICOLON /* never reach the grammar */
+%token END               /* of a statement */
+%token <const struct token *> KEY KIND NAME NUMBER UNIT STRING BROKEN
+%token <const struct token *> USE PARAM LET JOB
+%token LIKE AS RANGE
+%token <const struct token *> OPEN_BRACE CLOSE_BRACE
+%token OPEN_ROUND CLOSE_ROUND OPEN_SQUARE CLOSE_SQUARE
+%token COMMA EQUALS DOTS PLUS MINUS STAR SLASH
+
+%nterm <struct syn_expr *> value item expr term factor primary round
+%nterm <struct expr_list *> items exprs
+%nterm <struct syn_statement *> declaration block head plain_head use use_head param let
+%nterm <struct syn_statement *> property setting statement
+%nterm <struct statement_list *> declarations body settings
+%nterm <const struct token *> block_name like
+
+%%
+
+start:
+  START_FILE declarations         { reader->declarations = $declarations; }
+| START_VALUE value END           { reader->value = $value; }
+| START_VALUE error END           { yyerrok; }
+;
+
+declarations:
+  %empty                          { $$ = statements_new(reader); }
+| declarations[list] declaration  { $$ = statements_add(reader, $list, $declaration); }
+;
+
+declaration: block | use | param | let ;
+
+/* Blocks */
+
+block:
+  head OPEN_BRACE body CLOSE_BRACE
+    { $$ = block_close(reader, $head, $OPEN_BRACE, $body, $CLOSE_BRACE); }
+| KIND error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
+    { $$ = block_close(reader, head_broken(reader, $KIND, @brace), $brace, $body, $CLOSE_BRACE); }
+| JOB error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
+    { $$ = block_close(reader, head_broken(reader, $JOB, @brace), $brace, $body, $CLOSE_BRACE); }
+;
+
+head:
+  plain_head
+| plain_head like                 { $$ = head_like(reader, $plain_head, $like); }
+| JOB STRING                      { $$ = head_new(reader, $JOB, NULL, NULL);
+                                    $$->title = name_of($STRING);
+                                    $$->head = $$->at = @$; }
+;
+
+plain_head:
+  KIND                            { $$ = head_new(reader, $KIND, NULL, NULL); }
+| KIND block_name[name]           { $$ = head_new(reader, $KIND, $name, NULL); }
+| KIND block_name[name] NAME[variant]
+                                  { $$ = head_new(reader, $KIND, $name, $variant); }
+;
+
+block_name: NAME | NUMBER ;
+
+like: LIKE NAME                   { $$ = $NAME; } ;
+
+body:
+  %empty                          { $$ = statements_new(reader); }
+| body[list] statement            { $$ = statements_add(reader, $list, $statement); }
+;
+
+statement: block | property ;
+
+property:
+  KEY value END                   { $$ = property_new(reader, $KEY, $value, @$); }
+| KEY error END                   { yyerrok; $$ = property_new(reader, $KEY, NULL, @$); }
+;
+
+/* Declarations that are no blocks */
+
+use:
+  use_head END                    { $$ = $use_head; }
+| use_head OPEN_BRACE settings CLOSE_BRACE
+    { $$ = block_close(reader, $use_head, $OPEN_BRACE, $settings, $CLOSE_BRACE); }
+| USE error END                   { yyerrok; $$ = use_broken(reader, $USE); }
+;
+
+use_head:
+  USE STRING                      { $$ = use_new(reader, $STRING, NULL, @$); }
+| USE STRING AS NAME              { $$ = use_new(reader, $STRING, $NAME, @$); }
+;
+
+settings:
+  %empty                          { $$ = statements_new(reader); }
+| settings[list] setting          { $$ = statements_add(reader, $list, $setting); }
+;
+
+setting:
+  KEY EQUALS value END            { $$ = value_new(reader, SYN_SETTING, $KEY, $value, NULL, @$); }
+| KEY error END                   { yyerrok;
+                                    $$ = value_new(reader, SYN_SETTING, $KEY, NULL, NULL, @$); }
+;
+
+param:
+  PARAM NAME EQUALS value END     { $$ = value_new(reader, SYN_PARAM, $NAME, $value, NULL, @$); }
+| PARAM NAME EQUALS value RANGE expr[low] DOTS[dots] expr[high] END
+    {
+      struct syn_expr *range = expr_binary(reader, SYN_RANGE, $low, $high, @dots);
+      $$ = value_new(reader, SYN_PARAM, $NAME, $value, range, @$);
+    }
+| PARAM error END                 { yyerrok; $$ = value_broken(reader, SYN_PARAM, $PARAM, @$); }
+;
+
+let:
+  LET NAME EQUALS value END       { $$ = value_new(reader, SYN_LET, $NAME, $value, NULL, @$); }
+| LET error END                   { yyerrok; $$ = value_broken(reader, SYN_LET, $LET, @$); }
+;
+
+/* Values */
+
+value:
+  item
+| items                           { $$ = expr_of_list(reader, SYN_LIST, $items, @$); }
+| OPEN_SQUARE item CLOSE_SQUARE
+    { $$ = expr_of_list(reader, SYN_LIST, exprs_new(reader, $item), @$); }
+| OPEN_SQUARE items CLOSE_SQUARE  { $$ = expr_of_list(reader, SYN_LIST, $items, @$); }
+;
+
+items: /* two or more */
+  item[a] COMMA item[b]           { $$ = exprs_add(reader, exprs_new(reader, $a), $b); }
+| items[list] COMMA item          { $$ = exprs_add(reader, $list, $item); }
+;
+
+item:
+  expr
+| expr[a] DOTS expr[b]            { $$ = expr_binary(reader, SYN_RANGE, $a, $b, @DOTS); }
+;
+
+expr:
+  term
+| expr[a] PLUS term[b]            { $$ = expr_binary(reader, SYN_ADD, $a, $b, @PLUS); }
+| expr[a] MINUS term[b]           { $$ = expr_binary(reader, SYN_SUBTRACT, $a, $b, @MINUS); }
+;
+
+term:
+  factor
+| term[a] STAR factor[b]          { $$ = expr_binary(reader, SYN_MULTIPLY, $a, $b, @STAR); }
+| term[a] SLASH factor[b]         { $$ = expr_binary(reader, SYN_DIVIDE, $a, $b, @SLASH); }
+;
+
+factor:
+  primary
+| MINUS factor[a]                 { $$ = expr_negate(reader, $a, @$, @MINUS); }
+;
+
+primary:
+  NUMBER                          { $$ = expr_number(reader, $NUMBER, NULL, @$); }
+| NUMBER UNIT                     { $$ = expr_number(reader, $NUMBER, $UNIT, @$); }
+| BROKEN                          { $$ = expr_broken(reader, @$); }
+| BROKEN UNIT                     { $$ = expr_broken(reader, @$); }
+| STRING                          { $$ = expr_text(reader, SYN_STRING, $STRING); }
+| NAME                            { $$ = expr_text(reader, SYN_NAME, $NAME); }
+| NAME OPEN_ROUND exprs CLOSE_ROUND
+    { $$ = expr_call(reader, $NAME, $exprs, @$); }
+| NAME OPEN_ROUND exprs CLOSE_ROUND UNIT
+    { $$ = expr_unit_misplaced(reader, expr_call(reader, $NAME, $exprs, @$), $UNIT); }
+| round                           { $$ = expr_round(reader, $round, NULL); }
+| round UNIT                      { $$ = expr_round(reader, $round, $UNIT); }
+;
+
+round: /* one expression in parentheses, or a point's coordinates; told apart later */
+  OPEN_ROUND exprs CLOSE_ROUND    { $$ = expr_of_list(reader, SYN_POINT, $exprs, @$); }
+;
+
+exprs:
+  expr                            { $$ = exprs_new(reader, $expr); }
+| exprs[list] COMMA expr          { $$ = exprs_add(reader, $list, $expr); }
+;
+
+%%
+
+/* Called only when the parser's own stack is full, long after the limit on nesting. */
+static void job_error(const span *at, struct reader *reader, const char *message) {
+  (void)message;
+  reader_tell_nesting(reader, *at);
+}
+
+static int yyreport_syntax_error(const yypcontext_t *context, struct reader *reader) {
+  yysymbol_kind_t expected[YYNTOKENS];
+  int count = yypcontext_expected_tokens(context, expected, YYNTOKENS);
+  bool wanted[YYNTOKENS] = {false};
+  for (int i = 0; i < count; i++)
+    wanted[expected[i]] = true; /* api.token.raw: symbols and tokens have one numbering */
+  reader_tell_fault(reader, wanted);
+  return 0;
+}

@@ -1,0 +1,41 @@
+/* token.h - the words of one source file, in order.
+ *
+ * The kinds are those of the grammar (job_parse.h, generated).  Newlines and
+ * semicolons are tokens of their own here; which of them end a statement is
+ * decided by the parser, which sees the brackets. */
+#ifndef LEX_TOKEN_H
+#define LEX_TOKEN_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "borelay/source.h"
+
+struct arena;
+struct diag_list;
+
+struct token {
+  int kind; /* enum job_tokentype */
+  span at;
+  double number;      /* NUMBER: always finite */
+  const char *text;   /* NAME, keyword: in lower case; STRING: escapes resolved; NUMBER: as written;
+                         UNIT: an entry of the table, NULL after an unknown one was told */
+  bool is_incomplete; /* CLOSE_BRACE, set by the parser: statements of the block were left out */
+};
+
+struct token_list {
+  struct token *items; /* the last one is YYEOF, at the end of the file */
+  size_t count;
+};
+
+/* Never fails: what cannot be read is told and becomes a BROKEN token. */
+struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
+                              struct diag_list *diags);
+
+/* Length of the longest unit at the start of text, which ends in a NUL, that no letter,
+ * digit or `_` follows; 0 when there is none.  *unit is then the table's entry. */
+size_t unit_fit(const char *text, const char **unit);
+/* The unit meant by a misspelt one, or NULL. */
+const char *unit_suggest(const char *word);
+
+#endif

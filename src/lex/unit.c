@@ -1,0 +1,40 @@
+/* The words that are units, after a number or a point.  Their dimensions and factors are
+ * src/resolve's; here only their spelling counts. */
+#include <string.h>
+#include <strings.h>
+
+#include "borelay/suggest.h"
+#include "lex/token.h"
+
+static const char *const units[] = {
+    "mm",    "cm",    "m",        "um",    "in",   "deg",    "rad",    "turn",   "s",
+    "ms",    "min",   "h",        "Hz",    "mm/s", "mm/min", "m/s",    "m/min",  "in/min",
+    "deg/s", "rad/s", "turn/min", "mm/s2", "m/s2", "mm/s3",  "deg/s2", "deg/s3", "A",
+    "V",     "kJ/mm", "kJ/in",    "J/mm",  "degC", "degF",   "L/min",  "ft3/h",  "g/cm3",
+    "kg/m3", "g",     "kg",       "lb",    "%",
+};
+enum { UNIT_COUNT = sizeof units / sizeof *units };
+
+static bool goes_on(char c) {
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_';
+}
+
+size_t unit_fit(const char *text, const char **unit) {
+  size_t longest = 0;
+  for (size_t i = 0; i < UNIT_COUNT; i++) {
+    size_t length = strlen(units[i]);
+    if (length > longest && strncmp(text, units[i], length) == 0 && !goes_on(text[length])) {
+      longest = length;
+      *unit = units[i];
+    }
+  }
+  return longest;
+}
+
+/* `MM` is nearer to `mm` than to any other, so the case of letters is tried first. */
+const char *unit_suggest(const char *word) {
+  for (size_t i = 0; i < UNIT_COUNT; i++)
+    if (strcasecmp(word, units[i]) == 0)
+      return units[i];
+  return suggest_find(word, units, UNIT_COUNT);
+}

@@ -1,0 +1,34 @@
+/* UTF-8 as RFC 3629 has it. */
+#include "lex/utf8.h"
+
+size_t utf8_read(const uint8_t *text, const uint8_t *limit, uint32_t *code) {
+  if (*text < 0x80) {
+    *code = *text;
+    return 1;
+  }
+  size_t length = *text >= 0xF0 ? 4 : *text >= 0xE0 ? 3 : *text >= 0xC2 ? 2 : 0;
+  if (length == 0 || *text > 0xF4 || (size_t)(limit - text) < length)
+    return 0;
+  uint32_t read = *text & (0x7Fu >> length);
+  for (size_t i = 1; i < length; i++) {
+    if ((text[i] & 0xC0) != 0x80)
+      return 0;
+    read = read << 6 | (text[i] & 0x3Fu);
+  }
+  static const uint32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
+  if (read < least[length] || read > 0x10FFFF || (read >= 0xD800 && read <= 0xDFFF))
+    return 0;
+  *code = read;
+  return length;
+}
+
+const uint8_t *utf8_check(const uint8_t *text, const uint8_t *limit) {
+  uint32_t code;
+  while (text < limit) {
+    size_t length = utf8_read(text, limit, &code);
+    if (length == 0)
+      return text;
+    text += length;
+  }
+  return limit;
+}

@@ -1,0 +1,241 @@
+/* What a fault of syntax is, in plain words.  The parser tells which tokens could stand
+ * where one stands that cannot; from that, and from what was read before, follows what is
+ * missing or too much.  Where something is missing the end of the token before is marked. */
+#include <string.h>
+
+#include "parse/reader.h"
+
+static span end_of(const struct token *token) {
+  return (span){.file = token->at.file, .begin = token->at.end, .end = token->at.end};
+}
+
+const char *reader_text(struct reader *reader, span at) {
+  enum { LONGEST = 40 };
+  const uint8_t *text = reader->source->text;
+  uint32_t end = at.begin;
+  while (end < at.end && text[end] != '\n' && text[end] != '\r' && end - at.begin < LONGEST)
+    end++;
+  bool is_cut = end - at.begin == LONGEST && end < at.end;
+  while (is_cut && end > at.begin && (text[end] & 0xC0) == 0x80)
+    end--;
+  while (end > at.begin && (text[end - 1] == ' ' || text[end - 1] == '\t'))
+    end--;
+  return arena_format(reader->arena, "%.*s%s", (int)(end - at.begin), (const char *)text + at.begin,
+                      is_cut ? "..." : "");
+}
+
+static bool is_end(const struct reader *reader) {
+  return outlook_ends_statement(reader->now) || reader->now_kind == TOKEN_OPEN_BRACE ||
+         reader->now_kind == TOKEN_END;
+}
+
+static const char *now_text(struct reader *reader) {
+  return reader_text(reader, reader->now->at);
+}
+static const char *before_text(struct reader *reader) {
+  return reader_text(reader, reader->before->at);
+}
+
+static bool is_reserved(int kind) {
+  return kind == TOKEN_USE || kind == TOKEN_PARAM || kind == TOKEN_LET || kind == TOKEN_JOB ||
+         kind == TOKEN_LIKE || kind == TOKEN_AS || kind == TOKEN_RANGE;
+}
+
+static void tell_reserved(struct reader *reader) {
+  diag_error(reader->diags, DIAG_WORD_RESERVED, reader->now->at,
+             "`%s` is a reserved word and cannot be a name", now_text(reader));
+}
+
+static void tell_misfit(struct reader *reader) {
+  if (is_end(reader))
+    diag_error(reader->diags, DIAG_SYNTAX, end_of(reader->before),
+               "the statement ends too early after `%s`", before_text(reader));
+  else
+    diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "`%s` does not fit here",
+               now_text(reader));
+}
+
+/* A head: kind [name] [variant] [like OTHER], or job "title". */
+static void tell_head(struct reader *reader, const bool *wanted) {
+  bool is_job = reader->first_kind == TOKEN_JOB;
+  if (is_job && wanted[TOKEN_STRING]) {
+    diag_error(reader->diags, DIAG_HEAD_FORM,
+               is_end(reader) ? end_of(reader->before) : reader->now->at,
+               "`job` wants its title in quotes");
+  } else if (reader->before->kind == TOKEN_LIKE && is_end(reader)) {
+    diag_error(reader->diags, DIAG_HEAD_FORM, end_of(reader->before),
+               "`like` wants the name of another block");
+  } else if (is_reserved(reader->now_kind)) {
+    tell_reserved(reader);
+  } else if (reader->now_kind == TOKEN_STRING) {
+    diag_error(reader->diags, DIAG_HEAD_FORM, reader->now->at,
+               "the name of a block stands without quotes");
+  } else {
+    struct diag *diag = diag_error(reader->diags, DIAG_HEAD_FORM, reader->now->at,
+                                   "`%s` does not belong in the head of a block", now_text(reader));
+    diag_help(diag, is_job ? "a job's head is `job \"title\"`"
+                           : "a head is a kind, a name where the kind has one, and `like` "
+                             "with another's name; a property before it ends with `;`");
+  }
+}
+
+static void tell_use(struct reader *reader, const bool *wanted) {
+  span at = is_end(reader) ? end_of(reader->before) : reader->now->at;
+  if (wanted[TOKEN_STRING])
+    diag_error(reader->diags, DIAG_SYNTAX, at, "`use` wants the name of a file in quotes");
+  else if (is_reserved(reader->now_kind) && wanted[TOKEN_NAME])
+    tell_reserved(reader);
+  else if (wanted[TOKEN_NAME])
+    diag_error(reader->diags, DIAG_SYNTAX, at, "`as` wants a name");
+  else
+    diag_help(
+        diag_error(reader->diags, DIAG_SYNTAX, at, "`%s` does not fit here", now_text(reader)),
+        "write `use \"file\"`, `use \"file\" as name`, or either with `{ settings }`");
+}
+
+static void tell_declared_name(struct reader *reader) {
+  if (is_reserved(reader->now_kind))
+    tell_reserved(reader);
+  else
+    diag_error(reader->diags, DIAG_SYNTAX,
+               is_end(reader) ? end_of(reader->before) : reader->now->at, "`%s` wants a name",
+               reader_text(reader, reader->first->at));
+}
+
+static void tell_value_missing(struct reader *reader) {
+  const char *before = before_text(reader);
+  bool opens_statement = reader->before == reader->first || reader->before->kind == TOKEN_EQUALS;
+  if (is_reserved(reader->now_kind))
+    tell_reserved(reader);
+  else if (reader->now_kind == TOKEN_PLUS)
+    diag_help(
+        diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "a value cannot begin with `+`"),
+        "leave out the `+`");
+  else if (reader->before == reader->first && is_end(reader))
+    diag_error(reader->diags, DIAG_VALUE_MISSING, end_of(reader->before), "`%s` has no value",
+               before);
+  else if (is_end(reader))
+    diag_error(reader->diags, DIAG_VALUE_MISSING, end_of(reader->before),
+               "a value is missing after `%s`", before);
+  else if (opens_statement)
+    diag_error(reader->diags, DIAG_VALUE_MISSING, reader->now->at, "a value cannot begin with `%s`",
+               now_text(reader));
+  else
+    diag_error(reader->diags, DIAG_VALUE_MISSING, reader->now->at,
+               "a value is missing between `%s` and `%s`", before, now_text(reader));
+}
+
+static bool begins_value(int kind) {
+  return kind == TOKEN_NAME || kind == TOKEN_NUMBER || kind == TOKEN_STRING ||
+         kind == TOKEN_OPEN_ROUND || kind == TOKEN_OPEN_SQUARE;
+}
+
+/* A name behind an operand that looks like a unit. */
+static bool tell_unit(struct reader *reader) {
+  const char *unit = NULL;
+  if (reader->now_kind != TOKEN_NAME)
+    return false;
+  if (unit_fit(reader->now->text, &unit) > 0 && reader->now->text[strlen(unit)] == '\0') {
+    struct diag *diag =
+        diag_error(reader->diags, DIAG_UNIT_PLACE, reader->now->at,
+                   "a unit follows a number or a point; `%s` is neither", before_text(reader));
+    if (reader->before->kind == TOKEN_NAME)
+      diag_help(diag,
+                "a name carries its own unit; to give one to a pure number, write `%s * 1 %s`",
+                before_text(reader), unit);
+    return true;
+  }
+  const char *meant = unit_suggest(reader->now->text);
+  if (!meant || (reader->before->kind != TOKEN_NUMBER && reader->before->kind != TOKEN_CLOSE_ROUND))
+    return false;
+  diag_help(diag_error(reader->diags, DIAG_UNIT_UNKNOWN, reader->now->at, "`%s` is no unit",
+                       now_text(reader)),
+            "did you mean `%s`?", meant);
+  return true;
+}
+
+static void tell_in_bracket(struct reader *reader) {
+  /* A closing bracket that is at fault was taken off already: the token tells. */
+  const struct token *open = reader->brackets[reader->bracket_count - 1];
+  const char *close = open->kind == TOKEN_OPEN_ROUND ? ")" : "]";
+  struct diag *diag;
+  if (is_end(reader))
+    diag = diag_error(reader->diags, DIAG_BRACKET_MISSING, end_of(reader->before),
+                      "a `%s` is missing after `%s`", close, before_text(reader));
+  else if (reader->now_kind == TOKEN_DOTS && open->kind == TOKEN_OPEN_ROUND)
+    diag = diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
+                      "a range cannot stand inside parentheses");
+  else if (tell_unit(reader))
+    return;
+  else if (begins_value(reader->now_kind))
+    diag = diag_error(reader->diags, DIAG_BRACKET_MISSING, end_of(reader->before),
+                      "a `,` or `%s` is missing between `%s` and `%s`", close, before_text(reader),
+                      now_text(reader));
+  else
+    diag = diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "`%s` does not fit here",
+                      now_text(reader));
+  diag_note(diag, open->at, "opened here");
+}
+
+static void tell_wrong_close(struct reader *reader) {
+  const struct token *open = reader->bracket_closed;
+  if (!open) {
+    diag_error(reader->diags, DIAG_BRACKET_STRAY, reader->now->at, "this `%s` closes nothing",
+               now_text(reader));
+    return;
+  }
+  struct diag *diag =
+      diag_error(reader->diags, DIAG_BRACKET_MISSING, reader->now->at, "`%s` does not close `%s`",
+                 now_text(reader), reader_text(reader, open->at));
+  diag_note(diag, open->at, "opened here");
+}
+
+/* A value is whole, and something follows that neither goes on with it nor ends it. */
+static void tell_too_much(struct reader *reader) {
+  const char *now = now_text(reader);
+  if (reader->now_kind == TOKEN_OPEN_BRACE)
+    diag_error(reader->diags, DIAG_BRACE_STRAY, reader->now->at, "no block begins here");
+  else if (reader->now_kind == TOKEN_DOTS)
+    diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "a range has two ends, not three");
+  else if (reader->now_kind == TOKEN_RANGE)
+    diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
+               "`range` follows the value of a `param` only, once");
+  else if (is_reserved(reader->now_kind) || begins_value(reader->now_kind)) {
+    if (!tell_unit(reader))
+      diag_error(reader->diags, DIAG_STATEMENT_END, end_of(reader->before),
+                 "a new line or `;` is missing between `%s` and `%s`", before_text(reader), now);
+  } else {
+    tell_misfit(reader);
+  }
+}
+
+void reader_tell_fault(struct reader *reader, const bool *wanted) {
+  reader->has_fault = true;
+  if (reader->is_told || reader->now->kind == TOKEN_BROKEN || reader->before->kind == TOKEN_BROKEN)
+    return;
+  bool is_declaration = reader->first_kind == TOKEN_PARAM || reader->first_kind == TOKEN_LET;
+  bool is_close = reader->now_kind == TOKEN_CLOSE_ROUND || reader->now_kind == TOKEN_CLOSE_SQUARE;
+  if (reader->first_kind == TOKEN_KIND || reader->first_kind == TOKEN_JOB)
+    tell_head(reader, wanted);
+  else if (reader->first_kind == TOKEN_USE)
+    tell_use(reader, wanted);
+  else if (is_declaration && reader->before == reader->first)
+    tell_declared_name(reader);
+  else if (wanted[TOKEN_EQUALS])
+    diag_error(reader->diags, DIAG_VALUE_MISSING, end_of(reader->before), "`%s` has no value",
+               before_text(reader));
+  else if (wanted[TOKEN_NUMBER])
+    tell_value_missing(reader);
+  else if (is_close)
+    tell_wrong_close(reader);
+  else if (reader->bracket_count > 0)
+    tell_in_bracket(reader);
+  else if (wanted[TOKEN_END])
+    tell_too_much(reader);
+  else
+    tell_misfit(reader);
+}
+
+void reader_tell_nesting(struct reader *reader, span at) {
+  diag_error(reader->diags, DIAG_NESTED_TOO_DEEP, at, "nested more than %d deep", (int)MOST_NESTED);
+}

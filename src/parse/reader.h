@@ -1,0 +1,90 @@
+/* reader.h - the state of reading one file, shared by this room and the grammar. */
+#ifndef PARSE_READER_H
+#define PARSE_READER_H
+
+#include "borelay/arena.h"
+#include "borelay/diag.h"
+#include "job_parse.h"
+#include "parse/tree.h"
+
+/* Far beyond any real program, far below what would fill a stack: the passes behind walk
+ * the tree by recursion. */
+enum { MOST_NESTED = 200, MOST_OPERATORS = 500 };
+
+struct open_block {
+  span head; /* from its first word to before the brace */
+  span brace;
+  bool is_use;        /* the braces of a `use`: settings */
+  bool is_incomplete; /* a statement inside was left out */
+};
+
+struct reader {
+  struct arena *arena;
+  const struct source *source;
+  struct diag_list *diags;
+  struct job_pstate *parser;
+  bool parser_is_done;
+
+  const struct token *tokens; /* the last is YYEOF */
+  size_t at;                  /* the next one to be read */
+
+  /* The statement that is being read. */
+  const struct token *first;
+  int first_kind;             /* as what it was given to the parser */
+  const struct token *now;    /* given to the parser last */
+  int now_kind;               /* as what: a newline, `}` or the end of the file may be END */
+  const struct token *before; /* given before that */
+  bool has_fault;             /* the parser found one: the rest is passed over */
+  bool is_told;               /* ... and the message was given already */
+  bool is_skipped;            /* not for the parser at all */
+  const struct token *brackets[MOST_NESTED]; /* open ( and [ */
+  size_t bracket_count;
+  const struct token *bracket_closed; /* the one that the last ) or ] was met by, or NULL */
+  size_t operator_count;
+
+  struct open_block blocks[MOST_NESTED]; /* around the statement, innermost last */
+  size_t block_count;
+  bool has_strays;    /* the statement before stood outside of any block, and that was told */
+  bool is_incomplete; /* a declaration was left out */
+
+  /* What the grammar made. */
+  struct statement_list *declarations;
+  struct syn_expr *value;
+};
+
+/* Reads all tokens as a file, or as one value (feed.c). */
+void reader_read_file(struct reader *reader);
+void reader_read_value(struct reader *reader);
+
+/* Marks the block that is being read, or the file, as incomplete. */
+void reader_leave_out(struct reader *reader);
+
+/* Looking ahead in the tokens (outlook.c). */
+
+/* A newline, `;`, `}` or the end of the file. */
+bool outlook_ends_statement(const struct token *token);
+/* How a statement that begins with a word ends. */
+enum ending {
+  ENDS_PLAIN,        /* a property, or a `use` without settings */
+  ENDS_BRACE,        /* a block */
+  ENDS_BRACE_BELOW,  /* a block whose brace stands on a line of its own: a fault */
+  ENDS_BRACE_MISSING /* surely meant as a block, without a brace: a fault */
+};
+/* ... of the one at reader->at. */
+enum ending outlook_ending(const struct reader *reader);
+/* Where a bracket is open at a newline, reader->at: was it forgotten? */
+bool outlook_is_bracket_forgotten(const struct reader *reader);
+/* Is the word a kind of block that stands at the top of a file only? */
+bool outlook_is_top_kind(const struct token *word);
+/* `use`, `param`, `let` or `job` meant by the misspelt word at reader->at, judged by what
+ * follows it, or 0. */
+int outlook_meant_keyword(const struct reader *reader, enum ending ending);
+
+/* Messages (faults.c).  wanted[k]: a token of kind k could stand where reader->now stands. */
+void reader_tell_fault(struct reader *reader, const bool *wanted);
+void reader_tell_nesting(struct reader *reader, span at);
+/* The text of a stretch of the source for a message: one line, blanks at its end and
+ * what is too long cut. */
+const char *reader_text(struct reader *reader, span at);
+
+#endif

@@ -1,0 +1,69 @@
+/* tree.h - makes the nodes of the syntax tree; called by the grammar's actions only. */
+#ifndef PARSE_TREE_H
+#define PARSE_TREE_H
+
+#include "borelay/syntax.h"
+#include "lex/token.h"
+
+struct reader;
+
+struct expr_list {
+  struct syn_expr **items;
+  size_t count, room;
+};
+
+struct statement_list {
+  struct syn_statement **items;
+  size_t count, room;
+};
+
+struct syn_name name_of(const struct token *token); /* NULL: no name */
+
+/* Expressions (tree_expr.c) */
+struct syn_expr *expr_number(struct reader *reader, const struct token *number,
+                             const struct token *unit, span at);
+struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,
+                           const struct token *text);
+struct syn_expr *expr_broken(struct reader *reader, span at);
+struct syn_expr *expr_negate(struct reader *reader, struct syn_expr *of, span at, span op_at);
+struct syn_expr *expr_binary(struct reader *reader, enum syn_expr_kind kind, struct syn_expr *a,
+                             struct syn_expr *b, span op_at);
+struct syn_expr *expr_of_list(struct reader *reader, enum syn_expr_kind kind,
+                              struct expr_list *list, span at);
+struct syn_expr *expr_call(struct reader *reader, const struct token *name,
+                           struct expr_list *arguments, span at);
+/* What stands in round brackets: parentheses around one expression, or a point.  Tells of
+ * a unit behind parentheses and of a fourth coordinate. */
+struct syn_expr *expr_round(struct reader *reader, struct syn_expr *round,
+                            const struct token *unit);
+/* Tells that no unit follows expr, and gives a broken expression for both. */
+struct syn_expr *expr_unit_misplaced(struct reader *reader, const struct syn_expr *expr,
+                                     const struct token *unit);
+struct expr_list *exprs_new(struct reader *reader, struct syn_expr *first);
+struct expr_list *exprs_add(struct reader *reader, struct expr_list *list, struct syn_expr *next);
+
+/* Statements (tree_statement.c).  Those that end in _broken make what can be made of a
+ * statement whose fault was told: NULL is left out by statements_add(). */
+struct syn_statement *property_new(struct reader *reader, const struct token *key,
+                                   struct syn_expr *value, span at);
+struct syn_statement *value_new(struct reader *reader, enum syn_statement_kind kind,
+                                const struct token *name, struct syn_expr *value,
+                                struct syn_expr *range, span at);
+struct syn_statement *value_broken(struct reader *reader, enum syn_statement_kind kind,
+                                   const struct token *word, span at);
+struct syn_statement *use_new(struct reader *reader, const struct token *path,
+                              const struct token *as, span at);
+struct syn_statement *use_broken(struct reader *reader, const struct token *use);
+struct syn_statement *head_new(struct reader *reader, const struct token *kind,
+                               const struct token *name, const struct token *variant);
+struct syn_statement *head_like(struct reader *reader, struct syn_statement *head,
+                                const struct token *like);
+struct syn_statement *head_broken(struct reader *reader, const struct token *kind, span brace);
+struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
+                                  const struct token *open, struct statement_list *body,
+                                  const struct token *close);
+struct statement_list *statements_new(struct reader *reader);
+struct statement_list *statements_add(struct reader *reader, struct statement_list *list,
+                                      struct syn_statement *next);
+
+#endif

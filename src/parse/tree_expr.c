@@ -1,0 +1,119 @@
+/* Nodes of expressions.  A broken part makes no message here; it was told already. */
+#include "parse/reader.h"
+
+static struct syn_expr *expr_new(struct reader *reader, enum syn_expr_kind kind, span at) {
+  struct syn_expr *expr = arena_alloc(reader->arena, 1, sizeof *expr);
+  expr->kind = kind;
+  expr->at = at;
+  return expr;
+}
+
+static span join(span a, span b) {
+  return (span){.file = a.file, .begin = a.begin, .end = b.end};
+}
+
+struct syn_expr *expr_broken(struct reader *reader, span at) {
+  return expr_new(reader, SYN_BROKEN, at);
+}
+
+struct syn_expr *expr_number(struct reader *reader, const struct token *number,
+                             const struct token *unit, span at) {
+  if (unit && !unit->text)
+    return expr_broken(reader, at);
+  struct syn_expr *expr = expr_new(reader, SYN_NUMBER, at);
+  expr->number = number->number;
+  if (unit) {
+    expr->unit = unit->text;
+    expr->unit_at = unit->at;
+  }
+  return expr;
+}
+
+struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,
+                           const struct token *text) {
+  struct syn_expr *expr = expr_new(reader, kind, text->at);
+  expr->text = text->text;
+  return expr;
+}
+
+static struct syn_expr *expr_of_items(struct reader *reader, enum syn_expr_kind kind, span at,
+                                      struct syn_expr **items, size_t count) {
+  struct syn_expr *expr = expr_new(reader, kind, at);
+  expr->items = items;
+  expr->item_count = count;
+  return expr;
+}
+
+struct syn_expr *expr_negate(struct reader *reader, struct syn_expr *of, span at, span op_at) {
+  struct expr_list *items = exprs_new(reader, of);
+  struct syn_expr *expr = expr_of_items(reader, SYN_NEGATE, at, items->items, 1);
+  expr->op_at = op_at;
+  return expr;
+}
+
+struct syn_expr *expr_binary(struct reader *reader, enum syn_expr_kind kind, struct syn_expr *a,
+                             struct syn_expr *b, span op_at) {
+  struct expr_list *items = exprs_add(reader, exprs_new(reader, a), b);
+  struct syn_expr *expr = expr_of_items(reader, kind, join(a->at, b->at), items->items, 2);
+  expr->op_at = op_at;
+  return expr;
+}
+
+struct syn_expr *expr_of_list(struct reader *reader, enum syn_expr_kind kind,
+                              struct expr_list *list, span at) {
+  return expr_of_items(reader, kind, at, list->items, list->count);
+}
+
+struct syn_expr *expr_call(struct reader *reader, const struct token *name,
+                           struct expr_list *arguments, span at) {
+  struct syn_expr *expr = expr_of_list(reader, SYN_CALL, arguments, at);
+  expr->text = name->text;
+  return expr;
+}
+
+struct syn_expr *expr_unit_misplaced(struct reader *reader, const struct syn_expr *expr,
+                                     const struct token *unit) {
+  const char *what =
+      expr->kind == SYN_CALL ? "a function's result" : "an expression in parentheses";
+  struct diag *diag = diag_error(reader->diags, DIAG_UNIT_PLACE, unit->at,
+                                 "no unit follows %s; this is `%s`", what, unit->text);
+  diag_help(diag, "give the unit to the numbers, or multiply by `1 %s`", unit->text);
+  return expr_broken(reader, join(expr->at, unit->at));
+}
+
+static struct syn_expr *too_many_coordinates(struct reader *reader, const struct syn_expr *point) {
+  diag_error(reader->diags, DIAG_POINT_COORDINATES, point->at,
+             "a point has two or three coordinates; this has %zu", point->item_count);
+  return expr_broken(reader, point->at);
+}
+
+struct syn_expr *expr_round(struct reader *reader, struct syn_expr *round,
+                            const struct token *unit) {
+  if (round->item_count > 3)
+    return too_many_coordinates(reader, round);
+  if (round->item_count == 1) {
+    round->kind = SYN_PARENTHESES;
+    return unit ? expr_unit_misplaced(reader, round, unit) : round;
+  }
+  if (unit) {
+    round->unit = unit->text;
+    round->unit_at = unit->at;
+    round->at = join(round->at, unit->at);
+  }
+  return round;
+}
+
+struct expr_list *exprs_new(struct reader *reader, struct syn_expr *first) {
+  struct expr_list *list = arena_alloc(reader->arena, 1, sizeof *list);
+  return exprs_add(reader, list, first);
+}
+
+struct expr_list *exprs_add(struct reader *reader, struct expr_list *list, struct syn_expr *next) {
+  if (list->count == list->room) {
+    size_t room = list->room ? list->room * 2 : 3;
+    list->items = arena_grow(reader->arena, list->items, list->count, room, sizeof(*list->items));
+    list->room = room;
+  }
+  list->items[list->count++] = next;
+  return list;
+}
