@@ -1,0 +1,33 @@
+/* Each declared block is built once, when first wanted, whether or not the job uses it:
+ * an error in a library shows wherever the library is read. */
+#include "resolve/build.h"
+
+static const void *decl_build(struct resolver *r, struct decl *decl, const struct flat *flat) {
+  switch (decl->kind) {
+  case DECL_CELL:
+    return cell_build(r, decl, flat);
+  case DECL_PROCEDURE:
+    return procedure_build(r, decl, flat);
+  case DECL_SHAPE:
+    return shape_build(r, decl, flat);
+  case DECL_ENVELOPE:
+    return envelope_build(r, decl, flat);
+  case DECL_OVERLAY:
+    return overlay_build(r, decl, flat);
+  case DECL_JOB:
+    return job_build(r, decl, flat);
+  case DECL_VALUE:
+  case DECL_KIND_COUNT:
+    break;
+  }
+  return NULL;
+}
+
+const void *build_get(struct resolver *r, struct decl *decl, span wanted_at) {
+  if (decl->build_progress == PROGRESS_FRESH) {
+    decl->build_progress = PROGRESS_DONE; /* names of other blocks never lead back */
+    const struct flat *flat = flat_get(r, decl, wanted_at);
+    decl->built = flat ? decl_build(r, decl, flat) : NULL;
+  }
+  return decl->built;
+}

@@ -1,0 +1,26 @@
+/* build.h - from declared blocks to the parts of the job. */
+#ifndef RESOLVE_BUILD_H
+#define RESOLVE_BUILD_H
+
+#include "resolve/read.h"
+
+/* struct cell, procedure, shape, envelope, overlay or job, made once; NULL where it had an
+ * error, which was told. */
+const void *build_get(struct resolver *r, struct decl *decl, span wanted_at);
+
+const struct cell *cell_build(struct resolver *r, const struct decl *decl,
+                              const struct flat *flat);
+const struct procedure *procedure_build(struct resolver *r, const struct decl *decl,
+                                        const struct flat *flat);
+const struct shape *shape_build(struct resolver *r, const struct decl *decl,
+                                const struct flat *flat);
+const struct envelope *envelope_build(struct resolver *r, const struct decl *decl,
+                                      const struct flat *flat);
+const struct overlay *overlay_build(struct resolver *r, const struct decl *decl,
+                                    const struct flat *flat);
+const struct job *job_build(struct resolver *r, const struct decl *decl, const struct flat *flat);
+
+/* Where touches of a shape of that kind make sense: their number, told where it is wrong. */
+bool touch_count_suits(struct reading *reading, enum shape_kind kind, size_t count, span at);
+
+#endif

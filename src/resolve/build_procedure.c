@@ -1,0 +1,30 @@
+/* The procedure: what its defaults take from other keys. */
+#include "resolve/build.h"
+
+/* Share of the welding current at both slopes' ends where none is given. */
+static const double slope_share = 0.1;
+
+static void limits_read(struct reading *procedure, struct procedure *out) {
+  const struct flat *flat = inner_get(procedure->flat, "limit", NULL);
+  if (!flat)
+    return;
+  struct reading limit = block_read(procedure->r, flat, out, false);
+  out->limit_origin = origin_make(procedure->r, &limit, NULL);
+  if (!limit.is_whole)
+    reading_fail(procedure);
+}
+
+const struct procedure *procedure_build(struct resolver *r, const struct decl *decl,
+                                        const struct flat *flat) {
+  struct procedure *out = arena_alloc(r->arena, 1, sizeof *out);
+  struct reading procedure = block_read(r, flat, out, false);
+  out->name = decl->full_name;
+  out->origin = origin_make(r, &procedure, NULL);
+  out->limit_origin = (struct origin){.head = out->origin.head};
+  if (!reading_is_given(&procedure, "start_current"))
+    out->start_current = slope_share * out->current;
+  if (!reading_is_given(&procedure, "final_current"))
+    out->final_current = slope_share * out->current;
+  limits_read(&procedure, out);
+  return procedure.is_whole ? out : NULL;
+}

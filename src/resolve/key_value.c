@@ -1,0 +1,339 @@
+/* Checking a value against its key's row of the table, and landing it. */
+#include "resolve/key_value.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "borelay/suggest.h"
+#include "resolve/build.h"
+#include "resolve/units.h"
+
+static void *field(void *target, size_t at) {
+  return (char *)target + at - 1;
+}
+
+static void land_bool(void *target, size_t at, bool flag) {
+  if (at)
+    *(bool *)field(target, at) = flag;
+}
+
+/* -- what is wanted, in words ------------------------------------------------- */
+
+static const char *wanted_phrase(struct resolver *r, const struct key *key) {
+  const struct quantity_info *q = quantity_get(key->quantity);
+  struct value sample = {.dimension = q->dimension, .count = 2};
+  char text[VALUE_TEXT];
+  switch (key->type) {
+  case KEY_POINT2:
+  case KEY_TOUCH:
+    return arena_format(r->arena, "a point (x, y) in lengths");
+  case KEY_POINT3:
+    return arena_format(r->arena, "a point (x, y, z) in lengths");
+  case KEY_RANGE:
+    sample.kind = VALUE_RANGE;
+    return arena_format(r->arena, key->words ? "%s, or the word %s" : "%s",
+                        value_phrase(&sample, text), key->words);
+  case KEY_LENGTH_OR_ANGLE:
+    return "a length or an angle";
+  case KEY_WHOLE:
+    return "a whole number";
+  case KEY_STRING:
+    return "a string";
+  case KEY_NUMBER:
+  case KEY_WORD:
+  case KEY_SWITCH:
+  case KEY_NAME:
+  case KEY_NAMES:
+    return q->phrase;
+  }
+  return q->phrase;
+}
+
+/* A literal with the unit of the wrong kind keeps its figure: write `180 mm/min`. */
+static const char *mended_number(struct resolver *r, const struct key *key,
+                                 const struct syn_expr *expr) {
+  const struct quantity_info *q = quantity_get(key->quantity);
+  bool is_plain = expr->kind == SYN_NUMBER ||
+                  (expr->kind == SYN_NEGATE && expr->items[0]->kind == SYN_NUMBER);
+  if (!is_plain || key->type != KEY_NUMBER || !q->unit)
+    return NULL;
+  const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
+  uint32_t end = number->unit ? number->unit_at.begin : number->at.end;
+  const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
+  while (end > expr->at.begin && text[end - 1] == ' ')
+    end--;
+  return arena_format(r->arena, "%.*s %s", (int)(end - expr->at.begin), text + expr->at.begin,
+                      q->unit);
+}
+
+static const char *example(struct resolver *r, const struct key *key) {
+  const char *one = quantity_get(key->quantity)->example;
+  switch (key->type) {
+  case KEY_POINT2:
+  case KEY_TOUCH:
+    return "(10, -4) mm";
+  case KEY_POINT3:
+    return "(10, -4, 250) mm";
+  case KEY_RANGE:
+    return arena_format(r->arena, "0 .. %s", one);
+  case KEY_STRING:
+    return "\"...\"";
+  case KEY_NUMBER:
+  case KEY_WHOLE:
+  case KEY_LENGTH_OR_ANGLE:
+  case KEY_WORD:
+  case KEY_SWITCH:
+  case KEY_NAME:
+  case KEY_NAMES:
+    return one;
+  }
+  return one;
+}
+
+static bool wrong(struct resolver *r, const struct flat_item *item, enum diag_code code,
+                  const struct value *value, const char *found) {
+  const char *mended = mended_number(r, item->key, item->statement->value);
+  struct diag *diag = diag_error(r->diags, code, value->at, "%s wants %s; this is %s",
+                                 item->key->name, wanted_phrase(r, item->key), found);
+  diag_help(diag, "write `%s`%s", mended ? mended : example(r, item->key),
+            mended ? "" : ", for instance");
+  return false;
+}
+
+/* -- bounds ------------------------------------------------------------------- */
+
+static bool is_inside(const struct bounds *bounds, double x) {
+  bool above = bounds->low_open ? x > bounds->low : x >= bounds->low;
+  bool below = bounds->high_open ? x < bounds->high : x <= bounds->high;
+  return (above || !isfinite(bounds->low)) && (below || !isfinite(bounds->high));
+}
+
+static bool bounds_hold(struct resolver *r, const struct key *key, const struct value *value) {
+  const struct bounds *bounds = bounds_get(key->allowed);
+  for (int i = 0; i < value->count; i++)
+    if (!is_inside(bounds, value->x[i])) {
+      char found[VALUE_TEXT];
+      const char *unit = key->quantity == QUANTITY_RATIO ? "%" : quantity_get(key->quantity)->unit;
+      bool by_dimension = key->type == KEY_LENGTH_OR_ANGLE;
+      diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; it must be %s", key->name,
+                 by_dimension ? figure_text(value->dimension, value->x[i], found)
+                              : figure_text_in(unit, value->x[i], found),
+                 bounds->text);
+      return false;
+    }
+  return true;
+}
+
+/* -- one function a type -------------------------------------------------------- */
+
+static bool is_of(const struct value *value, enum quantity quantity) {
+  return dimension_equal(value->dimension, quantity_get(quantity)->dimension);
+}
+
+/* Units of job.h where they differ from the base units. */
+static double landed(const struct key *key, double x) {
+  const struct quantity_info *q = quantity_get(key->quantity);
+  bool differs = key->quantity == QUANTITY_FLOW || key->quantity == QUANTITY_ENERGY_PER_LENGTH;
+  return differs ? unit_from_inside(unit_find(q->unit), x) : x;
+}
+
+static bool suits(struct resolver *r, const struct flat_item *item, const struct value *value,
+                  enum value_kind kind, int count) {
+  char found[VALUE_TEXT];
+  value_phrase(value, found);
+  if (value->kind != kind)
+    return wrong(r, item, DIAG_VALUE_KIND, value, found);
+  bool either = item->key->type == KEY_LENGTH_OR_ANGLE && is_of(value, QUANTITY_ANGLE);
+  if (!is_of(value, item->key->quantity) && !either)
+    return wrong(r, item, DIAG_DIMENSION, value, found);
+  if (value->count != count)
+    return wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
+  return bounds_hold(r, item->key, value);
+}
+
+static bool read_number(struct resolver *r, const struct flat_item *item,
+                        const struct value *value, void *target) {
+  const struct key *key = item->key;
+  if (!suits(r, item, value, VALUE_NUMBER, 1))
+    return false;
+  if (target && key->at)
+    *(double *)field(target, key->at) = landed(key, value->x[0]);
+  if (target && key->type == KEY_LENGTH_OR_ANGLE)
+    land_bool(target, key->flag, is_of(value, QUANTITY_ANGLE));
+  return true;
+}
+
+static bool read_whole(struct resolver *r, const struct flat_item *item, const struct value *value,
+                       void *target) {
+  if (value->kind == VALUE_NUMBER && is_of(value, QUANTITY_NUMBER) &&
+      (value->x[0] < floor(value->x[0]) || value->x[0] > floor(value->x[0])))
+    return wrong(r, item, DIAG_VALUE_KIND, value, "not whole");
+  if (!suits(r, item, value, VALUE_NUMBER, 1))
+    return false;
+  if (target)
+    *(size_t *)field(target, item->key->at) = (size_t)value->x[0];
+  return true;
+}
+
+static bool read_point(struct resolver *r, const struct flat_item *item, const struct value *value,
+                       void *target) {
+  bool three = item->key->type == KEY_POINT3;
+  if (!suits(r, item, value, VALUE_POINT, three ? 3 : 2))
+    return false;
+  if (target && three)
+    *(vec3 *)field(target, item->key->at) = (vec3){value->x[0], value->x[1], value->x[2]};
+  else if (target && item->key->at)
+    *(vec2 *)field(target, item->key->at) = (vec2){value->x[0], value->x[1]};
+  return true;
+}
+
+static bool read_range(struct resolver *r, const struct flat_item *item, const struct value *value,
+                       void *target) {
+  const struct key *key = item->key;
+  bool one = key->one_is_upper && value->kind == VALUE_NUMBER;
+  if (one ? !suits(r, item, value, VALUE_NUMBER, 1) : !suits(r, item, value, VALUE_RANGE, 2))
+    return false;
+  double low = one ? -HUGE_VAL : landed(key, value->x[0]);
+  double high = landed(key, value->x[one ? 0 : 1]);
+  if (target)
+    *(struct range *)field(target, key->at) = (struct range){low, high};
+  return true;
+}
+
+static bool read_string(struct resolver *r, const struct flat_item *item,
+                        const struct value *value, void *target) {
+  char found[VALUE_TEXT];
+  if (value->kind != VALUE_STRING)
+    return wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
+  if (target)
+    *(const char **)field(target, item->key->at) = value->raw;
+  if (target && item->key->text)
+    *(const char **)field(target, item->key->text) = value->text;
+  return true;
+}
+
+/* -- words and names -------------------------------------------------------------- */
+
+static bool word_unknown(struct resolver *r, const struct key *key, const struct syn_expr *expr) {
+  struct diag *diag;
+  if (expr->kind == SYN_NAME) {
+    diag = diag_error(r->diags, DIAG_WORD_UNKNOWN, expr->at, "%s is not a word for %s", expr->text,
+                      key->name);
+    struct suggest near = suggest_begin(expr->text);
+    for (size_t i = 0; i < word_count(key->words); i++)
+      suggest_offer(&near, word_get(r->arena, key->words, i));
+    if (near.best) {
+      diag_help(diag, "did you mean `%s`?  words: %s", near.best, key->words);
+      return false;
+    }
+  } else {
+    diag = diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants a word", key->name);
+  }
+  diag_help(diag, "words: %s", key->words);
+  return false;
+}
+
+static void land_word(const struct key *key, int place, void *target) {
+  if (key->type == KEY_SWITCH)
+    land_bool(target, key->at, place == 1);
+  else
+    *(int *)field(target, key->at) = key->first_word + place;
+}
+
+static bool read_word(struct resolver *r, const struct key *key, const struct syn_expr *expr,
+                      void *target) {
+  if (expr->kind == SYN_BROKEN)
+    return false;
+  int place = expr->kind == SYN_NAME ? word_place(key->words, expr->text) : -1;
+  if (place < 0)
+    return word_unknown(r, key, expr);
+  if (target)
+    land_word(key, place, target);
+  return true;
+}
+
+static bool read_name(struct resolver *r, const struct flat_item *item, void *target) {
+  const struct syn_expr *expr = item->statement->value;
+  if (expr->kind == SYN_BROKEN)
+    return false;
+  if (expr->kind != SYN_NAME) {
+    diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants the name of %s", item->key->name,
+               decl_kind_article(item->key->refers));
+    return false;
+  }
+  struct decl *decl = scope_get(r, item->scope, item->key->refers, expr->text, expr->at);
+  const void *built = decl ? build_get(r, decl, expr->at) : NULL;
+  if (built && target)
+    *(const void **)field(target, item->key->at) = built;
+  return built != NULL;
+}
+
+/* -- all ------------------------------------------------------------------------------ */
+
+static bool read_value(struct resolver *r, const struct flat_item *item, void *target) {
+  struct value value = expr_value(r, item->scope, item->statement->value);
+  if (value.kind == VALUE_BROKEN)
+    return false;
+  switch (item->key->type) {
+  case KEY_NUMBER:
+  case KEY_LENGTH_OR_ANGLE:
+    return read_number(r, item, &value, target);
+  case KEY_WHOLE:
+    return read_whole(r, item, &value, target);
+  case KEY_POINT2:
+  case KEY_POINT3:
+  case KEY_TOUCH:
+    return read_point(r, item, &value, target);
+  case KEY_RANGE:
+    return read_range(r, item, &value, target);
+  case KEY_STRING:
+    return read_string(r, item, &value, target);
+  case KEY_WORD:
+  case KEY_SWITCH:
+  case KEY_NAME:
+  case KEY_NAMES:
+    break;
+  }
+  return false;
+}
+
+bool key_value_read(struct resolver *r, const struct flat_item *item, void *target) {
+  const struct key *key = item->key;
+  const struct syn_expr *expr = item->statement->value;
+  if (!expr)
+    return false;
+  bool sound;
+  if (key->type == KEY_WORD || key->type == KEY_SWITCH) {
+    sound = read_word(r, key, expr, target);
+  } else if (key->type == KEY_NAME) {
+    sound = read_name(r, item, target);
+  } else if (key->type == KEY_NAMES) {
+    sound = true;
+  } else if (key->words && expr->kind == SYN_NAME && word_place(key->words, expr->text) == 0) {
+    land_bool(target, key->flag, true);
+    return true;
+  } else {
+    sound = read_value(r, item, target);
+  }
+  if (sound && target)
+    land_bool(target, key->has, true);
+  return sound;
+}
+
+void key_default_land(const struct key *key, void *target) {
+  if (key->has_default_word)
+    land_word(key, key->default_word, target);
+  else if (key->type == KEY_STRING) {
+    *(const char **)field(target, key->at) = "";
+    if (key->text)
+      *(const char **)field(target, key->text) = "";
+  }
+  if (!key->default_unit)
+    return;
+  const struct unit *unit = unit_find(key->default_unit);
+  double inside = unit ? unit_to_inside(unit, key->default_number) : key->default_number;
+  if (key->type == KEY_WHOLE)
+    *(size_t *)field(target, key->at) = (size_t)inside;
+  else
+    *(double *)field(target, key->at) = landed(key, inside);
+}

@@ -1,0 +1,83 @@
+/* Looking things up in the tables of keys. */
+#include "resolve/keys.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "borelay/num.h"
+
+static const struct bounds bounds[] = {
+    [ALLOWED_ANY] = {"", -INFINITY, INFINITY, true, true},
+    [ALLOWED_POSITIVE] = {"more than 0", 0, INFINITY, true, true},
+    [ALLOWED_NOT_NEGATIVE] = {"0 or more", 0, INFINITY, false, true},
+    [ALLOWED_SHARE] = {"0 or more, less than 1 (100 %)", 0, 1, false, true},
+    [ALLOWED_RATIO] = {"0 to 1 (100 %)", 0, 1, false, false},
+    [ALLOWED_TICK] = {"1 ms to 100 ms, in whole microseconds", 0.001, 0.1, false, false},
+    [ALLOWED_LAYERS] = {"1 to 1000", 1, 1000, false, false},
+    [ALLOWED_STRAIGHT] = {"1 or 2", 1, 2, false, false},
+    [ALLOWED_TILT] = {"more than 0 deg, 45 deg at most", 0, NUM_PI / 4 + 1e-12, true, false},
+    [ALLOWED_ABOVE_FREEZE] = {"no colder than -273.15 degC", -273.15, INFINITY, false, true},
+};
+
+const struct bounds *bounds_get(enum allowed allowed) {
+  return &bounds[allowed];
+}
+
+const struct block_kind *const all_blocks[] = {
+    &job_block,   &cell_block,      &procedure_block, &round_block,   &racetrack_block,
+    &rectangle_block, &outline_block, &envelope_block,  &overlay_block, NULL};
+
+const struct key *key_find(const struct block_kind *kind, const char *name) {
+  for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++) {
+    const struct key_table *table = kind->parts[p].table;
+    for (size_t i = 0; i < table->count; i++)
+      if (strcmp(table->keys[i].name, name) == 0)
+        return &table->keys[i];
+  }
+  return NULL;
+}
+
+const struct block_kind *inner_find(const struct block_kind *kind, const char *word,
+                                    const char *name) {
+  for (size_t i = 0; kind->inner && kind->inner[i]; i++) {
+    const struct block_kind *inner = kind->inner[i];
+    if (strcmp(inner->word, word) != 0)
+      continue;
+    if (inner->naming != NAMING_FIXED || (name && word_place(inner->names, name) >= 0))
+      return inner;
+  }
+  return NULL;
+}
+
+bool inner_word_exists(const struct block_kind *kind, const char *word) {
+  for (size_t i = 0; kind->inner && kind->inner[i]; i++)
+    if (strcmp(kind->inner[i]->word, word) == 0)
+      return true;
+  return false;
+}
+
+int word_place(const char *words, const char *word) {
+  size_t length = strlen(word);
+  int place = 0;
+  for (const char *at = words; *at; place++) {
+    size_t end = strcspn(at, " ");
+    if (end == length && memcmp(at, word, length) == 0)
+      return place;
+    at += end;
+    at += *at == ' ';
+  }
+  return -1;
+}
+
+size_t word_count(const char *words) {
+  size_t count = *words != '\0';
+  for (; *words; words++)
+    count += *words == ' ';
+  return count;
+}
+
+const char *word_get(struct arena *arena, const char *words, size_t index) {
+  for (; index > 0; index--)
+    words = strchr(words, ' ') + 1;
+  return arena_text(arena, words, strcspn(words, " "));
+}

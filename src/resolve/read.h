@@ -1,0 +1,56 @@
+/* read.h - from a flat block to a filled draft, as the block's table of keys says. */
+#ifndef RESOLVE_READ_H
+#define RESOLVE_READ_H
+
+#include "resolve/flat.h"
+
+enum key_state {
+  KEY_ABSENT,
+  KEY_DEFAULT,
+  KEY_GIVEN,
+  KEY_BROKEN /* its error was told: what depends on it says nothing more */
+};
+
+struct key_reading {
+  const struct key *key;
+  enum key_state state;
+  span key_at, value_at;
+};
+
+/* The outcome of reading one block. */
+struct reading {
+  struct resolver *r;
+  const struct flat *flat;
+  struct key_reading *keys; /* one for each key of the block's tables */
+  size_t key_count;
+  bool is_whole; /* no error in the block's own keys */
+};
+
+/* Fills draft, which starts zeroed: values given, and defaults unless only_given. */
+struct reading block_read(struct resolver *r, const struct flat *flat, void *draft,
+                          bool only_given);
+
+enum key_state reading_state(const struct reading *reading, const char *key);
+bool reading_is_given(const struct reading *reading, const char *key);
+/* Every one of the keys has a sound value, given or by default. */
+bool reading_has(const struct reading *reading, const char *keys_with_blanks);
+/* Where the key's value was written; the block's head where it was not. */
+span reading_at(const struct reading *reading, const char *key);
+void key_missing(const struct reading *reading, const char *key);
+/* A block that had an error is not used; the caller says nothing more. */
+void reading_fail(struct reading *reading);
+
+/* Places of all keys given, for struct origin; also further ones, of an outer block. */
+struct origin origin_make(struct resolver *r, const struct reading *reading,
+                          const struct reading *further);
+
+/* The one inner block of that word, NULL where there is none. */
+const struct flat *inner_get(const struct flat *flat, const char *word, const char *name);
+
+/* Tells that an inner block is missing, unless something of it was told. */
+void inner_missing(struct reading *reading, const char *word, const char *name);
+
+/* touches.c: the touches of a shape or a datum, in order, both forms. */
+bool touches_read(struct reading *reading, struct touch **touches, size_t *count);
+
+#endif

@@ -1,0 +1,161 @@
+/* resolver.h - the state of one run: files, scopes, declarations.
+ *
+ * A scope is what one set of names lives in: the job file with every file that joins it,
+ * and for each `use ... as NAME` a scope of its own, reached through that name. */
+#ifndef RESOLVE_RESOLVER_H
+#define RESOLVE_RESOLVER_H
+
+#include <sys/types.h>
+
+#include "borelay/arena.h"
+#include "borelay/diag.h"
+#include "borelay/job.h"
+#include "borelay/source.h"
+#include "borelay/syntax.h"
+#include "resolve/value.h"
+
+/* One file on disk, read and parsed once however often it is used. */
+struct loaded_file {
+  uint32_t file;
+  dev_t device;
+  ino_t inode;
+  const char *path;
+  struct syn_file *syntax;
+};
+
+enum decl_kind {
+  DECL_VALUE, /* let or param */
+  DECL_CELL,
+  DECL_PROCEDURE,
+  DECL_SHAPE,
+  DECL_ENVELOPE,
+  DECL_OVERLAY,
+  DECL_JOB,
+  DECL_KIND_COUNT
+};
+
+enum progress { PROGRESS_FRESH, PROGRESS_BUSY, PROGRESS_DONE };
+
+/* A value given to a param from outside. */
+struct setting {
+  const struct syn_expr *value;
+  struct scope *scope; /* whose names the value uses */
+  span at;             /* the setting's name, or the --set text */
+  struct setting *next;
+};
+
+struct flat;
+
+struct decl {
+  enum decl_kind kind;
+  const char *name;
+  const char *full_name; /* as the job reaches it: "hw.first" */
+  const struct syn_statement *statement;
+  struct scope *scope;
+  const struct loaded_file *file;
+  struct decl *next_in_bucket;
+
+  enum progress value_progress; /* DECL_VALUE */
+  struct value value;
+  struct setting *settings;     /* from `use`, in order */
+  struct setting *command_line; /* from --set; goes before */
+
+  enum progress flat_progress; /* blocks: with `like` worked in */
+  struct flat *flat;
+  enum progress build_progress;
+  const void *built; /* struct cell, procedure, ...; NULL where it had errors */
+};
+
+/* A file that joins a scope, with its own joined files, for the reach of settings. */
+struct joined {
+  const struct loaded_file *file;
+  struct joined **uses;
+  size_t use_count;
+  bool mark;
+};
+
+/* A `use` line with settings, to be bound once all declarations are known. */
+struct use_settings {
+  const struct syn_statement *statement;
+  struct scope *using_scope;
+  struct scope *target;
+  struct joined *joined;
+};
+
+struct child_scope {
+  const char *name;
+  span at;
+  struct scope *scope; /* NULL: its file could not be read, which was told */
+};
+
+enum { SCOPE_BUCKETS = 64 };
+
+struct scope {
+  const char *prefix; /* "" for the job file's, otherwise "hw." */
+  struct decl *buckets[SCOPE_BUCKETS];
+  struct decl **decls; /* in order of appearance */
+  size_t decl_count, decl_room;
+  struct child_scope *children;
+  size_t child_count;
+  struct joined **joined;
+  size_t joined_count;
+  bool incomplete; /* declarations of it are missing and that was told: so are no names */
+};
+
+/* What is being worked out, for the notes of a cycle. */
+struct busy {
+  struct decl *decl;
+  span wanted_at;
+  struct busy *outer;
+  int depth;
+};
+
+struct resolver {
+  struct arena *arena;
+  struct source_set *sources;
+  struct diag_list *diags;
+  struct loaded_file **files; /* job file first, then depth first */
+  size_t file_count;
+  struct scope *root;
+  struct scope **scopes;
+  size_t scope_count;
+  struct use_settings *uses;
+  size_t use_count;
+  struct decl **overlays; /* of all scopes, in order of appearance */
+  size_t overlay_count;
+  struct busy *busy;
+};
+
+/* Appends a copy of one item; the result may have moved. */
+void *list_append(struct arena *arena, void *items, size_t *count, const void *item, size_t size);
+
+/* -- load.c: files and their `use` lines ---------------------------------- */
+/* 0 when path cannot be read (errno is left); otherwise all files are loaded and declared. */
+bool load_job_file(struct resolver *r, const char *path);
+
+/* -- scope.c: names -------------------------------------------------------- */
+struct scope *scope_new(struct resolver *r, const char *prefix);
+void scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
+                   const struct syn_statement *statement, const struct loaded_file *file);
+struct decl *scope_find(const struct scope *scope, enum decl_kind kind, const char *name);
+struct child_scope *scope_child_find(const struct scope *scope, const char *name);
+/* Follows dots; tells where nothing has that name, and gives NULL. */
+struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind kind,
+                       const char *name, span at);
+const char *decl_kind_noun(enum decl_kind kind);    /* "shape" */
+const char *decl_kind_article(enum decl_kind kind); /* "a shape" */
+
+/* -- settings.c ------------------------------------------------------------ */
+void settings_bind(struct resolver *r, const char **settings, size_t count);
+
+/* -- names.c: lets and params ---------------------------------------------- */
+struct value name_value(struct resolver *r, struct scope *scope, const char *name, span at);
+void names_evaluate_all(struct resolver *r);
+void cycle_tell(struct resolver *r, const struct decl *decl, span wanted_at, const char *what);
+
+/* -- expr.c ----------------------------------------------------------------- */
+struct value expr_value(struct resolver *r, struct scope *scope, const struct syn_expr *expr);
+/* functions.c */
+struct value call_value(struct resolver *r, const struct syn_expr *call, const struct value *args);
+
+#endif

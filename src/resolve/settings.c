@@ -1,0 +1,162 @@
+/* Settings from outside: `use ... { param = value }` and --set NAME=VALUE find their
+ * params once every file is declared. */
+#include <string.h>
+
+#include "borelay/suggest.h"
+#include "resolve/resolver.h"
+
+/* Is the file one that `joined` brought in?  Files joined twice are looked at once. */
+static bool brings(struct joined *joined, const struct loaded_file *file) {
+  if (joined->file == file)
+    return true;
+  joined->mark = true;
+  bool found = false;
+  for (size_t i = 0; i < joined->use_count && !found; i++)
+    found = !joined->uses[i]->mark && brings(joined->uses[i], file);
+  return found;
+}
+
+static bool reaches(const struct use_settings *use, const struct loaded_file *file) {
+  for (size_t i = 0; i < use->target->joined_count; i++)
+    use->target->joined[i]->mark = false;
+  return brings(use->joined, file);
+}
+
+static void setting_unknown(struct resolver *r, const struct scope *scope, const char *name,
+                            span at, const struct use_settings *use) {
+  struct suggest near = suggest_begin(name);
+  for (size_t i = 0; i < scope->decl_count; i++) {
+    const struct decl *decl = scope->decls[i];
+    if (decl->kind == DECL_VALUE && decl->statement->kind == SYN_PARAM &&
+        (!use || reaches(use, decl->file)))
+      suggest_offer(&near, decl->name);
+  }
+  struct diag *diag = diag_error(r->diags, DIAG_SETTING_UNKNOWN, at,
+                                 "there is no param `%s` to set", name);
+  if (near.best)
+    diag_help(diag, "did you mean `%s`?", near.best);
+}
+
+static bool is_param(struct resolver *r, const struct decl *decl, span at) {
+  if (decl->statement->kind == SYN_PARAM)
+    return true;
+  struct diag *diag = diag_error(r->diags, DIAG_SETTING_UNKNOWN, at,
+                                 "`%s` is a let; only a param is set from outside", decl->name);
+  diag_note(diag, decl->statement->key.at, "declared here");
+  return false;
+}
+
+static void setting_add(struct resolver *r, struct setting **list, struct setting setting) {
+  while (*list)
+    list = &(*list)->next;
+  *list = arena_alloc(r->arena, 1, sizeof **list);
+  **list = setting;
+}
+
+/* True when an earlier setting of the same `use` has that name. */
+static bool is_repeated(struct resolver *r, const struct syn_statement *use, size_t index) {
+  for (size_t i = 0; i < index; i++)
+    if (strcmp(use->items[i]->key.text, use->items[index]->key.text) == 0) {
+      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, use->items[index]->key.at,
+                                     "%s is set twice", use->items[i]->key.text);
+      diag_note(diag, use->items[i]->key.at, "first set here");
+      return true;
+    }
+  return false;
+}
+
+static void use_bind(struct resolver *r, const struct use_settings *use) {
+  for (size_t i = 0; i < use->statement->item_count; i++) {
+    const struct syn_statement *item = use->statement->items[i];
+    if (item->kind != SYN_SETTING || is_repeated(r, use->statement, i))
+      continue;
+    struct decl *decl = scope_find(use->target, DECL_VALUE, item->key.text);
+    if (!decl || !reaches(use, decl->file)) {
+      if (!use->target->incomplete)
+        setting_unknown(r, use->target, item->key.text, item->key.at, use);
+      continue;
+    }
+    if (is_param(r, decl, item->key.at))
+      setting_add(r, &decl->settings,
+                  (struct setting){
+                      .value = item->value, .scope = use->using_scope, .at = item->key.at});
+  }
+}
+
+/* -- --set ------------------------------------------------------------------ */
+
+static bool is_dotted_name(const char *name, size_t length) {
+  bool starts = true;
+  for (size_t i = 0; i < length; i++) {
+    char c = name[i];
+    bool letter = c >= 'a' && c <= 'z';
+    bool later = (c >= '0' && c <= '9') || c == '_';
+    if (c == '.' ? starts : !(letter || (later && !starts)))
+      return false;
+    starts = c == '.';
+  }
+  return !starts;
+}
+
+static struct decl *set_param(struct resolver *r, const char *name, span at) {
+  const char *last = strrchr(name, '.');
+  struct scope *scope = r->root;
+  for (const char *dot; (dot = strchr(name, '.')) != NULL; name = dot + 1) {
+    const char *part = arena_text(r->arena, name, (size_t)(dot - name));
+    const struct child_scope *child = scope_child_find(scope, part);
+    if (child && !child->scope)
+      return NULL;
+    if (!child) {
+      struct diag *diag =
+          diag_error(r->diags, DIAG_SETTING_UNKNOWN, at, "no file is used as `%s`", part);
+      struct suggest near = suggest_begin(part);
+      for (size_t i = 0; i < scope->child_count; i++)
+        suggest_offer(&near, scope->children[i].name);
+      if (near.best)
+        diag_help(diag, "did you mean `%s%s`?", near.best, last);
+      return NULL;
+    }
+    scope = child->scope;
+  }
+  struct decl *decl = scope_find(scope, DECL_VALUE, name);
+  if (!decl && !scope->incomplete)
+    setting_unknown(r, scope, name, at, NULL);
+  return decl && is_param(r, decl, at) ? decl : NULL;
+}
+
+static void command_line_bind(struct resolver *r, const char *text) {
+  const char *equals = strchr(text, '=');
+  bool is_formed = equals && is_dotted_name(text, (size_t)(equals - text)) && equals[1] != '\0';
+  const char *shown = arena_format(r->arena, "--set %s", text);
+  const char *value = is_formed ? equals + 1 : text;
+  uint32_t file = source_add_text(r->sources, shown, value, strlen(value));
+  span at = {.file = file, .begin = 0, .end = (uint32_t)strlen(value)};
+  if (!is_formed) {
+    struct diag *diag =
+        diag_error(r->diags, DIAG_SETTING_FORM, at, "a setting is written NAME=VALUE");
+    diag_help(diag, "write `--set bore=152.4mm`, or `--set left.bore=152.4mm` for a param of a "
+                    "file used as `left`");
+    return;
+  }
+  size_t told = diag_error_count(r->diags);
+  const struct syn_expr *expr = syntax_parse_value(r->arena, r->sources, file, r->diags);
+  if (!expr && diag_error_count(r->diags) == told)
+    diag_error(r->diags, DIAG_SETTING_FORM, at, "this is not a value");
+  struct decl *decl = set_param(r, arena_text(r->arena, text, (size_t)(equals - text)), at);
+  if (!decl || !expr)
+    return;
+  if (decl->command_line) {
+    struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, at, "%s is set twice", decl->full_name);
+    diag_note(diag, decl->command_line->at, "first set here");
+    return;
+  }
+  setting_add(r, &decl->command_line,
+              (struct setting){.value = expr, .scope = r->root, .at = at});
+}
+
+void settings_bind(struct resolver *r, const char **settings, size_t count) {
+  for (size_t i = 0; i < r->use_count; i++)
+    use_bind(r, &r->uses[i]);
+  for (size_t i = 0; i < count; i++)
+    command_line_bind(r, settings[i]);
+}
