@@ -109,12 +109,34 @@ static void print_overlays(const struct outcome *outcome, FILE *to) {
   }
 }
 
-/* Seven places or so, without a tail of noughts. */
+/* Five figures; what is smaller than any tolerance is nothing. */
 static void print_figure(double value, FILE *to) {
-  if (isfinite(value))
-    fprintf(to, " %11.6g", value);
-  else
+  if (!isfinite(value))
     fprintf(to, " %11s", "-");
+  else
+    fprintf(to, " %11.5g", fabs(value) < 1e-6 ? 0.0 : value);
+}
+
+/* Words of the text, on as many lines as they need. */
+static void print_wrapped(const char *text, FILE *to) {
+  enum { INDENT = 20, WIDTH = 100 };
+  int column = WIDTH;
+  bool is_first = true;
+  while (*(text += strspn(text, " "))) {
+    int length = (int)strcspn(text, " ");
+    if (column + 1 + length > WIDTH) {
+      fprintf(to, "%s%*s", is_first ? "" : "\n", INDENT, "");
+      column = INDENT;
+      is_first = false;
+    } else {
+      fputc(' ', to);
+      column++;
+    }
+    fprintf(to, "%.*s", length, text);
+    column += length;
+    text += length;
+  }
+  fputc('\n', to);
 }
 
 /* Room that is left; what is missing is negative.  Whether a limit is a least or a most is the
@@ -144,7 +166,7 @@ static void print_check(const struct source_set *sources, const struct check_res
             source_place_get(sources, result->at.file, result->at.begin).line);
   fputc('\n', to);
   if (result->detail && *result->detail)
-    fprintf(to, "  %-17s %s\n", "", result->detail);
+    print_wrapped(result->detail, to);
 }
 
 static void print_checks(const struct outcome *outcome, FILE *to) {

@@ -1,0 +1,120 @@
+/* Commands, options, exit statuses. */
+#include "cli/program.h"
+
+struct row {
+  const char *name, *line;
+  int status;
+  const char *said; /* on standard error; NULL: it stays empty */
+};
+
+/* Wrong use is told on standard error alone, with status 2, and leaves nothing behind. */
+static const struct row ROWS[] = {
+    {"no command", "", 2, "a command is wanted"},
+    {"unknown command", "compil @bore.lay -o x.csv", 2, "did you mean compile?"},
+    {"command far from any", "zzzzzzzz", 2, "unknown command zzzzzzzz"},
+    {"command of a later release", "verify x.csv", 2, "unknown command verify"},
+    {"unknown option", "check @bore.lay --sumary x", 2, "did you mean --summary?"},
+    {"unknown short option", "check -x @bore.lay", 2, "unknown option -x"},
+    {"option without its value", "check @bore.lay --set", 2, "--set wants a value"},
+    {"option with a value too many", "check @bore.lay --json=yes", 2, "--json takes no value"},
+    {"no job", "check", 2, "check wants a job file"},
+    {"two jobs", "check @bore.lay @tight.lay", 2, "is one too many"},
+    {"compile without -o", "compile @bore.lay", 2, "compile wants -o OUT"},
+    {"check with -o", "check @bore.lay -o x.csv", 2, "check writes no stream"},
+    {"binary", "compile @bore.lay -o x.spt", 2, "binary stream is not in this release"},
+    {"other ending", "compile @bore.lay -o x.txt", 2, "ends in .csv"},
+    {"ending alone", "compile @bore.lay -o .csv", 2, "ends in .csv"},
+    {"one file twice", "compile @bore.lay -o x.csv --summary x.csv", 2, "x.csv is named twice"},
+    {"standard output twice", "compile @bore.lay -o - --json", 2, "standard output is named twice"},
+    {"over the job file", "check @bore.lay --summary @bore.lay", 2, "is named twice"},
+    {"no such job", "check missing.lay", 3, "cannot read missing.lay: No such file"},
+    {"job is a folder", "check .", 3, "cannot read ."},
+    {"mistakes in the job", "check @wrong.lay", 1, "wrong.lay:3:29: error[E"},
+    {"second mistake of the same job", "check @wrong.lay", 1, "did you mean `steady`?"},
+    {"a check fails", "compile @tight.lay -o x.csv", 1, "check clearance does not hold"},
+    {"setting outside its range", "check @bore.lay --set size=90mm", 1, "size"},
+    {"setting of nothing", "check @bore.lay --set sise=120mm", 1, "sise"},
+    {"all is well", "check @bore.lay", 0, NULL},
+    {"setting", "check @bore.lay --set size=5in", 0, NULL},
+};
+
+static void test_row(void **state) {
+  const struct row *row = *state;
+  struct program *program = NULL;
+  void *own = NULL;
+  assert_int_equal(program_setup(&own), 0);
+  program = own;
+  int status = program_run(program, row->line);
+  if (status != row->status)
+    print_error("%s\n", program->err);
+  assert_int_equal(status, row->status);
+  if (row->said && !strstr(program->err, row->said)) {
+    print_error("wanted \"%s\" in:\n%s\n", row->said, program->err);
+    fail();
+  }
+  if (!row->said)
+    assert_string_equal(program->err, "");
+  if (row->status >= 2)
+    assert_string_equal(program->out, "");
+  assert_int_equal(names_in(program->folder), 0);
+  assert_int_equal(program_teardown(&own), 0);
+}
+
+static void test_help_and_version(void **state) {
+  struct program *program = *state;
+  static const char *const LINES[][2] = {{"--help", "borelay compile JOB.lay -o OUT"},
+                                         {"check --help", "--set NAME=VALUE"},
+                                         {"compile --help", "ends in .csv"},
+                                         {"--version", "borelay 0."},
+                                         {"check --version", "borelay 0."}};
+  for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
+    assert_int_equal(program_run(program, LINES[i][0]), 0);
+    assert_non_null(strstr(program->out, LINES[i][1]));
+    assert_string_equal(program->err, "");
+  }
+}
+
+static void test_quiet_says_nothing(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile -q @bore.lay -o out.csv --summary out.json"), 0);
+  assert_string_equal(program->out, "");
+  assert_string_equal(program->err, "");
+  assert_int_equal(names_in(program->folder), 2);
+  folder_empty(program->folder);
+  assert_int_equal(program_run(program, "check -q @tight.lay"), 1);
+  assert_non_null(strstr(program->err, "E0706")); /* but a refusal is never silent */
+}
+
+/* The table: verdict before everything but the title, no line wider than 100, caution at the end.
+ */
+static void test_table(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile @bore.lay -o out.csv --summary out.json"), 0);
+  assert_int_equal(strncmp(program->out, "test bore, revision A\nPASSED: all ", 34), 0);
+  assert_non_null(strstr(program->out, "\nWritten\n  out.csv\n  out.json\n"));
+  assert_non_null(strstr(program->out, "Dry-run with the arc off"));
+  for (const char *line = program->out; *line; line += strcspn(line, "\n") + 1)
+    assert_in_range(strcspn(line, "\n"), 0, 100);
+  folder_empty(program->folder);
+  assert_int_equal(program_run(program, "check @tight.lay"), 1);
+  assert_int_equal(strncmp(program->out, "tight bore\nREFUSED: 1 of ", 25), 0);
+}
+
+int main(void) {
+  enum { ROW_COUNT = sizeof ROWS / sizeof ROWS[0] };
+  struct CMUnitTest tests[ROW_COUNT];
+  for (size_t i = 0; i < ROW_COUNT; i++) {
+    union { /* cmocka hands the row on as it is */
+      const struct row *row;
+      void *state;
+    } given = {.row = &ROWS[i]};
+    tests[i] = (struct CMUnitTest){ROWS[i].name, test_row, NULL, NULL, given.state};
+  }
+  const struct CMUnitTest others[] = {
+      cmocka_unit_test_setup_teardown(test_help_and_version, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_quiet_says_nothing, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_table, program_setup, program_teardown),
+  };
+  int failed = cmocka_run_group_tests_name("cli use", tests, NULL, NULL);
+  return failed + cmocka_run_group_tests_name("cli words", others, NULL, NULL);
+}
