@@ -155,6 +155,7 @@ static void test_depfile_escapes(void **state) {
   assert_int_equal(system(command), 0);
   path_in(to, program, "a job$#1.lay");
   assert_int_equal(unlink(to), 0); /* gone: make must miss exactly that file */
+  strcat(command, " 2>/dev/null");
   assert_int_not_equal(system(command), 0);
 }
 

@@ -1,0 +1,146 @@
+/* The summary, parsed by a JSON library and held against the rows of the same job. */
+#include "cli/program.h"
+#include "cli/rows.h"
+
+#include <jansson.h>
+
+static json_t *parse(const char *text) {
+  json_error_t error;
+  json_t *root = json_loads(text, JSON_REJECT_DUPLICATES, &error);
+  if (!root)
+    print_error("line %d: %s\n", error.line, error.text);
+  assert_non_null(root);
+  return root;
+}
+
+static double number(const json_t *object, const char *key) {
+  const json_t *value = json_object_get(object, key);
+  assert_true(json_is_number(value));
+  return json_number_value(value);
+}
+
+static const char *text(const json_t *object, const char *key) {
+  const char *value = json_string_value(json_object_get(object, key));
+  assert_non_null(value);
+  return value;
+}
+
+static void test_keys(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "check @bore.lay --json --summary out.json"), 0);
+  char path[1400];
+  path_in(path, program, "out.json");
+  char *besides = file_read(path);
+  assert_string_equal(besides, program->out);
+  free(besides);
+  json_t *root = parse(program->out);
+  assert_string_equal(text(root, "format"), "borelay-summary 1");
+  assert_string_equal(text(root, "verdict"), "passed");
+  assert_string_equal(text(json_object_get(root, "job"), "title"), "test bore");
+  assert_string_equal(text(json_object_get(root, "job"), "part"), "");
+  assert_int_equal(strlen(text(json_object_get(root, "job"), "source_sha256")), 64);
+  assert_null(json_object_get(root, "errors"));
+  assert_int_equal(json_array_size(json_object_get(root, "warnings")), 0);
+  assert_int_equal(json_array_size(json_object_get(root, "fits")), 0);
+  json_t *overlay = json_array_get(json_object_get(root, "overlays"), 0);
+  json_t *layer = json_array_get(json_object_get(overlay, "layers"), 0);
+  assert_string_equal(text(overlay, "name"), "ring_wall");
+  assert_string_equal(text(layer, "procedure"), "w.steady");
+  assert_true(json_is_null(json_object_get(layer, "iron")));
+  assert_int_equal(number(layer, "laps"), 2);
+  assert_int_equal(number(layer, "starts"), 2);
+  assert_close(number(layer, "pitch_mm"), 6, 1e-12, 0);
+  assert_close(number(layer, "overlap"), 0.25, 1e-12, 0);
+  /* (pi/4) 1.2^2 * 1500 / 180 = 9.42477796077 mm2; over 6 mm; twelve digits survive the way */
+  assert_close(number(layer, "thickness_mm"), 1.5707963267948966, 1e-11, 0);
+  /* U I / v = 11.5 * 200 / 3 J/mm; gtaw 0.6 (ISO/TR 17671-1) */
+  assert_close(number(layer, "arc_energy_kj_mm"), 0.766666666667, 1e-11, 0);
+  assert_close(number(layer, "heat_input_kj_mm"), 0.46, 1e-11, 0);
+  json_decref(root);
+}
+
+/* Wire, gas, times: the sums over the rows of value times tick. */
+static void test_quantities_are_sums_over_rows(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile @bore.lay -o - --summary out.json"), 0);
+  struct rows rows = rows_read(program->out);
+  char path[1400];
+  path_in(path, program, "out.json");
+  char *summary = file_read(path);
+  json_t *root = parse(summary);
+  double wire = 0, gas = 0, arc = 0;
+  for (size_t i = 0; i < rows.count; i++) {
+    wire += rows.items[i].wire * 0.02;
+    gas += rows.items[i].gas * 0.02;
+    arc += rows.items[i].arc * 0.02;
+  }
+  assert_int_equal(number(root, "rows"), rows.count);
+  assert_close(number(root, "tick_s"), 0.02, 0, 0);
+  assert_close(number(root, "duration_s"), rows.items[rows.count - 1].t, 1e-9, 0);
+  assert_close(number(root, "arc_time_s"), arc, 1e-7, 0);
+  assert_close(number(root, "wire_length_m"), wire / 1000, 0, 1e-9);
+  /* 1.2 mm wire of 8.4 g/cm3 */
+  assert_close(number(root, "wire_mass_kg"), wire * 1.1309733552923256 * 8.4e-6, 0, 1e-9);
+  assert_close(number(root, "gas_l"), gas * 12 / 60, 0, 1e-9);
+  rows_free(&rows);
+  json_decref(root);
+  free(summary);
+}
+
+/* A failed check is in the checks and in the errors, at the same place. */
+static void test_failed_check(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "check @tight.lay --json"), 1);
+  json_t *root = parse(program->out);
+  assert_string_equal(text(root, "verdict"), "failed");
+  json_t *errors = json_object_get(root, "errors"), *failed = NULL, *check;
+  size_t i, count = 0;
+  json_array_foreach(json_object_get(root, "checks"), i, check) {
+    count += strcmp(text(check, "verdict"), "failed") == 0;
+    if (strcmp(text(check, "name"), "clearance") == 0)
+      failed = check;
+  }
+  assert_int_equal(count, 1);
+  assert_int_equal(json_array_size(errors), 1);
+  assert_string_equal(text(failed, "verdict"), "failed");
+  assert_string_equal(text(failed, "unit"), "mm");
+  assert_close(number(failed, "limit"), 2, 0, 0);
+  assert_true(number(failed, "worst") < 2);
+  assert_true(number(failed, "t_s") > 0);
+  json_t *error = json_array_get(errors, 0);
+  assert_string_equal(text(error, "code"), "E0706");
+  assert_string_equal(text(error, "file"), text(failed, "file"));
+  assert_int_equal(number(error, "line"), number(failed, "line"));
+  json_decref(root);
+}
+
+/* Mistakes in the job: a summary even so, written to a file besides. */
+static void test_wrong_job(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile @wrong.lay -o out.csv --summary out.json"), 1);
+  assert_int_equal(names_in(program->folder), 1);
+  char path[1400];
+  path_in(path, program, "out.json");
+  char *summary = file_read(path);
+  json_t *root = parse(summary);
+  assert_string_equal(text(root, "verdict"), "failed");
+  assert_true(json_is_null(json_object_get(root, "job")));
+  json_t *errors = json_object_get(root, "errors");
+  assert_int_equal(json_array_size(errors), 2);
+  assert_int_equal(number(json_array_get(errors, 0), "line"), 3);
+  assert_int_equal(number(json_array_get(errors, 0), "column"), 29);
+  assert_int_equal(number(json_array_get(errors, 1), "line"), 5);
+  json_decref(root);
+  free(summary);
+}
+
+int main(void) {
+#define TEST(name) cmocka_unit_test_setup_teardown(name, program_setup, program_teardown)
+  const struct CMUnitTest tests[] = {
+      TEST(test_keys),
+      TEST(test_quantities_are_sums_over_rows),
+      TEST(test_failed_check),
+      TEST(test_wrong_job),
+  };
+  return cmocka_run_group_tests_name("cli summary", tests, NULL, NULL);
+}
