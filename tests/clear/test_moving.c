@@ -1,0 +1,324 @@
+/* The proved minimum against a dense sampler that knows nothing of bounds on the distance itself.
+ *
+ * The sampler looks at every part at many instants, and at many shifts.  Its least distance lies
+ * above the truth, by no more than the parts move in half of an interval of time and of shift. */
+#include "borelay/clear.h"
+
+#include <stdio.h>
+
+#include "support/close.h"
+#include "support/hand_cell.h"
+#include "support/hand_contour.h"
+#include "support/random.h"
+
+enum { INSTANTS = 1500, SHIFTS = 20 };
+
+static vec3 carried(struct pose pose, vec3 local, double shift) {
+  double c = cos(pose.head), s = sin(pose.head);
+  return (vec3){pose.x + (local.x + shift) * c - local.y * s,
+                pose.y + (local.x + shift) * s + local.y * c, pose.z + local.z};
+}
+
+static double capsule_distance(const struct metal *metal, struct pose pose, vec3 from, vec3 to,
+                               double radius, double shift) {
+  struct metal_hit hit =
+      metal_distance_segment(metal, carried(pose, from, shift), carried(pose, to, shift), 1e-4);
+  return fmax(0, hit.distance - radius);
+}
+
+static double body_distance(const struct metal *metal, struct pose pose, const struct body *body,
+                            double shift) {
+  vec3 at = carried(pose, (vec3){0, 0, 0}, shift);
+  return metal_distance_upright(metal, (vec2){at.x, at.y}, (vec2){at.x, at.y}, body->radius,
+                                pose.z + body->heights.lo, pose.z + body->heights.hi)
+      .distance;
+}
+
+static double sampled_at(const struct cell *cell, const struct metal *metal, struct pose pose,
+                         struct clear_parts parts) {
+  double least = INFINITY;
+  for (int k = 0; k <= SHIFTS; k++) {
+    double shift = parts.shifted ? cell->correction * (2.0 * k / SHIFTS - 1) : 0;
+    for (size_t i = 0; parts.bodies && i < cell->body_count; i++)
+      least = fmin(least, body_distance(metal, pose, &cell->bodies[i], shift));
+    for (size_t i = 0; parts.torch && i < cell->guard_count; i++)
+      least = fmin(least, capsule_distance(metal, pose, cell->guards[i].from, cell->guards[i].to,
+                                           cell->guards[i].radius, shift));
+    if (parts.torch)
+      least = fmin(least, capsule_distance(metal, pose, cell->torch.from, cell->torch.to,
+                                           cell->torch.radius, shift));
+    if (!parts.shifted)
+      break;
+  }
+  if (parts.electrode)
+    least =
+        fmin(least, capsule_distance(metal, pose, cell->electrode_from, cell->electrode_to, 0, 0));
+  return least;
+}
+
+/* -- random motions in a bore with a cavity and a boss ------------------------------ */
+
+static void scene_make(struct hand_scene *scene, struct arena *arena, struct random *random) {
+  hand_scene_begin(scene, arena, 0);
+  hand_volume(scene, true,
+              hand_round(arena, "bore", (vec2){0, 0}, random_between(random, 50, 60), 1), 0, 60);
+  hand_volume(scene, true,
+              hand_racetrack(arena, "cavity", (vec2){0, 0}, random_between(random, 5, 50),
+                             random_between(random, 48, 52), random_between(random, 0, 3)),
+              60, 130);
+  hand_volume(scene, false,
+              hand_round(arena, "boss", hand_polar(random_between(random, 75, 95), 2), 25, 0), -40,
+              10);
+  hand_volume(scene, true,
+              hand_round(arena, "bottom", (vec2){0, 0}, random_between(random, 20, 40), 1), 130,
+              160);
+}
+
+static struct piece random_motion(struct random *random) {
+  double t0 = random_between(random, 0, 100), duration = random_between(random, 0.2, 2);
+  struct piece piece = {.t0 = t0, .t1 = t0 + duration};
+  piece.q = (struct cubic){0, random_between(random, 0, 8), random_between(random, 0, 2), 0};
+  struct curve *curve = &piece.curve;
+  curve->length = cubic_at(piece.q, duration);
+  curve->is_line = random_whole(random, 0, 1);
+  curve->centre = (vec2){random_between(random, -6, 6), random_between(random, -6, 6)};
+  double angle = random_between(random, 0, 6.28);
+  curve->direction = (vec2){cos(angle), sin(angle)};
+  curve->radius = random_between(random, -12, 12);
+  curve->rho = random_whole(random, 0, 1) ? random_between(random, 0, 6) : 0;
+  double rate = curve->is_line ? 1 : 0.1;
+  curve->turn =
+      (struct cubic){random_between(random, -3, 3), random_between(random, -rate, rate), 0, 0};
+  curve->head = (struct cubic){random_between(random, -3, 3), random_between(random, -0.1, 0.1),
+                               random_between(random, -0.01, 0.01), 0};
+  curve->z = (struct cubic){random_between(random, 90, 200), random_between(random, -3, 3), 0, 0};
+  return piece;
+}
+
+static const struct {
+  const char *name;
+  struct clear_parts parts;
+} choices[] = {
+    {"bodies, shifted", {.bodies = true, .shifted = true}},
+    {"bodies", {.bodies = true}},
+    {"torch and guards, shifted", {.torch = true, .shifted = true}},
+    {"torch and guards", {.torch = true}},
+    {"electrode", {.electrode = true}},
+    {"all, shifted", {true, true, true, true}},
+};
+
+static void test_against_samples(void **state) {
+  (void)state;
+  struct random random = {515151};
+  int positive = 0;
+  print_message("seed %llu\n", (unsigned long long)random.state);
+  for (int round = 0; round < 90; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    scene_make(&scene, arena, &random);
+    hand_cell_make(&head, 1e-6, 1.5); /* a tick so short that chords cost nothing */
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    struct piece piece = random_motion(&random);
+    size_t choice = (size_t)round % (sizeof choices / sizeof *choices);
+    struct clear_parts parts = choices[choice].parts;
+    struct clear_result got = clear_begin(INFINITY);
+    clear_piece(&head.cell, metal, &piece, parts, &got);
+    double step = (piece.t1 - piece.t0) / INSTANTS, least = INFINITY;
+    for (int i = 0; i <= INSTANTS; i++)
+      least =
+          fmin(least, sampled_at(&head.cell, metal, piece_at(&piece, piece.t0 + i * step), parts));
+    double speed = piece_point_bound(&piece, piece.t0, piece.t1, 35).speed;
+    double coarse = speed * step / 2 + (parts.shifted ? head.cell.correction / SHIFTS : 0) + 1e-4;
+    if (!(got.distance <= least && got.distance >= least - 0.01 - coarse)) {
+      print_error("round %d, %s: %.9g, samples %.9g\n", round, choices[choice].name, got.distance,
+                  least);
+      fail();
+    }
+    assert_true(got.t >= piece.t0 && got.t <= piece.t1);
+    positive += least > 0.5;
+    arena_free(arena);
+  }
+  assert_true(positive > 45);
+}
+
+/* -- rows and the straight runs between them ----------------------------------------- */
+
+static struct pose between(struct pose a, struct pose b, double u) {
+  return (struct pose){a.x + u * (b.x - a.x), a.y + u * (b.y - a.y), a.z + u * (b.z - a.z),
+                       a.head + u * (b.head - a.head)};
+}
+
+static void test_controller_chords(void **state) {
+  (void)state;
+  struct random random = {99};
+  int costly = 0, positive = 0;
+  print_message("seed %llu\n", (unsigned long long)random.state);
+  for (int round = 0; round < 120; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    scene_make(&scene, arena, &random);
+    struct piece piece = random_motion(&random);
+    int rows = random_whole(&random, 1, 4); /* a coarse tick, so that chords matter */
+    struct clear_parts parts = {round % 3 == 0, round % 3 == 1, round % 3 == 2, false};
+    hand_cell_make(&head, (piece.t1 - piece.t0) / rows, 0);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    struct clear_result smooth = clear_begin(INFINITY), got = clear_begin(INFINITY);
+    clear_piece(&head.cell, metal, &piece, parts, &got);
+    double least = INFINITY;
+    for (int k = 0; k < rows; k++) {
+      struct pose a = piece_at(&piece, piece.t0 + k * head.cell.tick);
+      struct pose b = piece_at(&piece, piece.t0 + (k + 1) * head.cell.tick);
+      for (int i = 0; i <= 200; i++)
+        least = fmin(least, sampled_at(&head.cell, metal, between(a, b, i / 200.0), parts));
+    }
+    assert_true(got.distance <= least);
+    head.cell.tick = 1e-6;
+    clear_piece(&head.cell, metal, &piece, parts, &smooth);
+    assert_true(got.distance <= smooth.distance + 0.01);
+    positive += smooth.distance > 0.5;
+    costly += least < smooth.distance - 1e-3;
+    arena_free(arena);
+  }
+  print_message("%d clear, of these %d less on the chords\n", positive, costly);
+  assert_true(costly >= 5); /* else the test would not tell whether chords are counted */
+}
+
+/* Braking on a straight costs nothing: the chords lie on the path. */
+static void test_straight_move_costs_nothing(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0), 0, 400);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.1, 0);
+  /* Tip from 5 to 2 off the wall within 0.5 s, head at 0.4 rad, jerk negative throughout. */
+  struct piece piece = {.t0 = 3, .t1 = 3.5, .q = {0, 0, 3 * 3 / 0.25, -2 * 3 / 0.125}};
+  piece.curve = (struct curve){.length = 3,
+                               .is_line = true,
+                               .centre = hand_polar(15, 0.4),
+                               .direction = hand_polar(1, 0.4),
+                               .turn = {0, 1, 0, 0},
+                               .head = {0.4, 0, 0, 0},
+                               .z = {100, 0, 0, 0}};
+  struct clear_result got = clear_begin(INFINITY);
+  clear_piece(&head.cell, metal, &piece, (struct clear_parts){.electrode = true}, &got);
+  assert_close(got.distance, 1.995, 0.0051, 0);
+  assert_close(got.t, 3.5, 1e-9, 0);
+  assert_int_equal(got.part, CLEAR_ELECTRODE);
+  assert_string_equal(metal_hit_name(arena, metal, got.metal), "the wall of free bore");
+  arena_free(arena);
+}
+
+/* -- whole laps whose clearances are plain geometry ----------------------------------- */
+
+static void test_round_lap(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0), 0, 400);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 1);
+  /* Tip 2 off the wall: H on a circle of 18, head = phi, one turn in 94.25 s. */
+  struct piece piece = {.t0 = 10, .t1 = 10 + 94.25, .q = {0, 10.0 / 3, 0, 0}};
+  piece.curve = (struct curve){.length = 94.25 * 10 / 3,
+                               .radius = 18,
+                               .turn = {0, 0.02, 0, 0},
+                               .head = {0, 0.02, 0, 0},
+                               .z = {0, 0, 0, 0}};
+  struct {
+    struct clear_parts parts;
+    enum clear_part part;
+    size_t index;
+    double distance;
+  } rows[] = {
+      {{.bodies = true}, CLEAR_BODY, 1, 50 - 18 - 20},
+      {{.bodies = true, .shifted = true}, CLEAR_BODY, 1, 50 - 18 - 20 - 1},
+      {{.torch = true}, CLEAR_TORCH, 0, 50 - 18 - 19 - 5},
+      {{.torch = true, .shifted = true}, CLEAR_TORCH, 0, 50 - 18 - 19 - 5 - 1},
+      {{.electrode = true, .shifted = true}, CLEAR_ELECTRODE, 0, 2},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct clear_result got = clear_begin(INFINITY);
+    hand_cell_make(&head, 0.008, 1);
+    head.guards[0].to = (vec3){10, -5, -194}; /* out of the way */
+    clear_piece(&head.cell, metal, &piece, rows[i].parts, &got);
+    assert_close(got.distance, rows[i].distance - 0.005, 0.00501, 0);
+    assert_int_equal(got.part, rows[i].part);
+    assert_int_equal(got.part_index, rows[i].index);
+  }
+  arena_free(arena);
+}
+
+static void test_limit_and_neighbours(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  struct random random = {4};
+  scene_make(&scene, arena, &random);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.05, 1);
+  struct piece pieces[3];
+  pieces[0] = (struct piece){.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}};
+  pieces[0].curve = (struct curve){
+      .length = 9, .is_line = true, .direction = {1, 0}, .turn = {0, 1, 0, 0}, .z = {150, 0, 0, 0}};
+  pieces[1] = pieces[2] = pieces[0];
+  pieces[1].t0 = 1;
+  pieces[1].t1 = 2;
+  pieces[1].q = (struct cubic){1, 1, 0, 0};
+  pieces[2].t0 = 2;
+  pieces[2].t1 = 3;
+  pieces[2].q = (struct cubic){2, 1, 0, 0};
+  struct clear_parts parts = {.bodies = true};
+  struct clear_result alone = clear_begin(INFINITY), beside = clear_begin(INFINITY);
+  clear_piece(&head.cell, metal, &pieces[1], parts, &alone);
+  clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &beside);
+  assert_close(alone.distance, beside.distance, 0, 0); /* all on one straight */
+  /* A neighbour that bends hard: its chords reach into this piece. */
+  pieces[2].curve.is_line = false;
+  pieces[2].curve.radius = 2;
+  pieces[2].curve.centre = (vec2){2, 2};
+  pieces[2].curve.turn = (struct cubic){-hand_pi / 2 - 1, 0.5, 0, 0};
+  struct clear_result bent = clear_begin(INFINITY);
+  clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &bent);
+  assert_close(alone.distance - bent.distance, 0.5 * 0.05 * 0.05 / 8, 1e-6, 0);
+  struct clear_result limited = clear_begin(alone.distance - 1);
+  clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &limited);
+  assert_close(limited.distance, alone.distance - 1, 0, 0);
+  arena_free(arena);
+}
+
+static void test_names(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_cell head;
+  hand_cell_make(&head, 0.008, 1);
+  head.guards[1].name = "";
+  struct clear_result result = {.part = CLEAR_BODY, .part_index = 1};
+  assert_string_equal(clear_part_name(arena, &head.cell, &result), "body upper");
+  result.part = CLEAR_GUARD;
+  assert_string_equal(clear_part_name(arena, &head.cell, &result), "guard 2");
+  result.part = CLEAR_TORCH;
+  assert_string_equal(clear_part_name(arena, &head.cell, &result), "torch body");
+  result.part = CLEAR_ELECTRODE;
+  assert_string_equal(clear_part_name(arena, &head.cell, &result), "electrode");
+  arena_free(arena);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_against_samples),
+      cmocka_unit_test(test_controller_chords),
+      cmocka_unit_test(test_straight_move_costs_nothing),
+      cmocka_unit_test(test_round_lap),
+      cmocka_unit_test(test_limit_and_neighbours),
+      cmocka_unit_test(test_names),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
