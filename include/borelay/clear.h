@@ -12,13 +12,13 @@
 enum clear_part { CLEAR_BODY, CLEAR_TORCH, CLEAR_GUARD, CLEAR_ELECTRODE };
 
 struct clear_result {
-  double distance; /* mm: never above the least distance found less what the controller's chords
-                      between rows may cost, and at most 0.01 below it; may be < 0 only by those
-                      two; INFINITY when nothing was judged or nothing is metal */
-  double t;        /* s, where; meaningless while distance is INFINITY, like all that follows */
+  double distance;  /* mm: never above the least distance found less what the controller's chords
+                       between rows may cost, and at most 0.01 below it; may be < 0 only by those
+                       two; INFINITY when nothing was judged or nothing is metal */
+  double t;         /* s, where; meaningless while distance is INFINITY, like all that follows */
   struct pose pose; /* of the head at t, unshifted */
   enum clear_part part;
-  size_t part_index; /* of the body or guard */
+  size_t part_index;      /* of the body or guard */
   struct metal_hit metal; /* its distance is that of the part's axis (torch, guard, electrode) or
                              face (body) at t, shifted for the worst */
 };

@@ -25,7 +25,8 @@ struct clad_state {
   bool nominal;         /* at nominal thickness (for the electrode), else true */
 };
 /* The plan must outlive the metal; so must the contours that it names. */
-const struct metal *metal_make(struct arena *arena, const struct plan *plan, struct clad_state clad);
+const struct metal *metal_make(struct arena *arena, const struct plan *plan,
+                               struct clad_state clad);
 
 /* Names for messages: which volume (index into the envelope), or which overlay's clad, or the
  * datum face, lies nearest. */
@@ -39,7 +40,8 @@ bool metal_contains(const struct metal *metal, vec3 point);
 struct metal_hit metal_distance_point(const struct metal *metal, vec3 point);
 /* Distance from a segment (a line in space) to metal: never above the truth, and at most
  * tolerance (> 0) below it; exact where the segment is level or upright. */
-struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 b, double tolerance);
+struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 b,
+                                        double tolerance);
 /* Distance from an upright solid: a disc of `radius` >= 0 whose centre sweeps the segment a b,
  * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
