@@ -27,6 +27,9 @@ struct syn_expr;
 struct syn_statement;
 struct expr_list;
 struct statement_list;
+struct head_names { /* NULL: not given */
+  const struct token *name, *variant, *like;
+};
 }
 
 %code {
@@ -55,10 +58,11 @@ static void job_error(const span *at, struct reader *reader, const char *message
 
 %nterm <struct syn_expr *> value item expr term factor primary round
 %nterm <struct expr_list *> items exprs
-%nterm <struct syn_statement *> declaration block head plain_head use use_head param let
+%nterm <struct syn_statement *> declaration block use param let
 %nterm <struct syn_statement *> property setting statement
 %nterm <struct statement_list *> declarations body settings
-%nterm <const struct token *> block_name like
+%nterm <const struct token *> block_name as
+%nterm <struct head_names> names plain_names
 
 %%
 
@@ -77,33 +81,30 @@ declaration: block | use | param | let ;
 
 /* Blocks */
 
-block:
-  head OPEN_BRACE body CLOSE_BRACE
-    { $$ = block_close(reader, $head, $OPEN_BRACE, $body, $CLOSE_BRACE); }
+block: /* KIND stays on the stack up to the brace, so a fault anywhere in the head is caught */
+  KIND names OPEN_BRACE body CLOSE_BRACE
+    { $$ = block_close(head_new(reader, $KIND, $names), $OPEN_BRACE, $body, $CLOSE_BRACE); }
+| JOB STRING OPEN_BRACE body CLOSE_BRACE
+    { $$ = block_close(head_job(reader, $JOB, $STRING), $OPEN_BRACE, $body, $CLOSE_BRACE); }
 | KIND error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
-    { $$ = block_close(reader, head_broken(reader, $KIND, @brace), $brace, $body, $CLOSE_BRACE); }
+    { $$ = block_close(head_broken(reader, $KIND, @brace), $brace, $body, $CLOSE_BRACE); }
 | JOB error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
-    { $$ = block_close(reader, head_broken(reader, $JOB, @brace), $brace, $body, $CLOSE_BRACE); }
+    { $$ = block_close(head_broken(reader, $JOB, @brace), $brace, $body, $CLOSE_BRACE); }
 ;
 
-head:
-  plain_head
-| plain_head like                 { $$ = head_like(reader, $plain_head, $like); }
-| JOB STRING                      { $$ = head_new(reader, $JOB, NULL, NULL);
-                                    $$->title = name_of($STRING);
-                                    $$->head = $$->at = @$; }
+names:
+  plain_names
+| plain_names LIKE NAME           { $$ = $plain_names; $$.like = $NAME; }
 ;
 
-plain_head:
-  KIND                            { $$ = head_new(reader, $KIND, NULL, NULL); }
-| KIND block_name[name]           { $$ = head_new(reader, $KIND, $name, NULL); }
-| KIND block_name[name] NAME[variant]
-                                  { $$ = head_new(reader, $KIND, $name, $variant); }
+plain_names:
+  %empty                          { $$ = (struct head_names){.name = NULL}; }
+| block_name[name]                { $$ = (struct head_names){.name = $name}; }
+| block_name[name] NAME[variant]
+    { $$ = (struct head_names){.name = $name, .variant = $variant}; }
 ;
 
 block_name: NAME | NUMBER ;
-
-like: LIKE NAME                   { $$ = $NAME; } ;
 
 body:
   %empty                          { $$ = statements_new(reader); }
@@ -120,15 +121,17 @@ property:
 /* Declarations that are no blocks */
 
 use:
-  use_head END                    { $$ = $use_head; }
-| use_head OPEN_BRACE settings CLOSE_BRACE
-    { $$ = block_close(reader, $use_head, $OPEN_BRACE, $settings, $CLOSE_BRACE); }
-| USE error END                   { yyerrok; $$ = use_broken(reader, $USE); }
+  USE STRING as END               { $$ = use_new(reader, $USE, $STRING, $as); }
+| USE STRING as OPEN_BRACE settings CLOSE_BRACE
+    { $$ = block_close(use_new(reader, $USE, $STRING, $as), $OPEN_BRACE, $settings,
+                       $CLOSE_BRACE); }
+| USE error END /* its `as` may be the fault, so no name of the file is sure */
+    { yyerrok; reader_leave_out(reader); $$ = NULL; }
 ;
 
-use_head:
-  USE STRING                      { $$ = use_new(reader, $STRING, NULL, @$); }
-| USE STRING AS NAME              { $$ = use_new(reader, $STRING, $NAME, @$); }
+as:
+  %empty                          { $$ = NULL; }
+| AS NAME                         { $$ = $NAME; }
 ;
 
 settings:

@@ -5,10 +5,6 @@
 
 #include "parse/reader.h"
 
-static span end_of(const struct token *token) {
-  return (span){.file = token->at.file, .begin = token->at.end, .end = token->at.end};
-}
-
 const char *reader_text(struct reader *reader, span at) {
   enum { LONGEST = 40 };
   const uint8_t *text = reader->source->text;
@@ -32,8 +28,13 @@ static bool is_end(const struct reader *reader) {
 static const char *now_text(struct reader *reader) {
   return reader_text(reader, reader->now->at);
 }
+/* A unit is shown with its number. */
 static const char *before_text(struct reader *reader) {
-  return reader_text(reader, reader->before->at);
+  const struct token *before = reader->before;
+  span at = before->at;
+  if (before->kind == TOKEN_UNIT && before[-1].kind == TOKEN_NUMBER)
+    at.begin = before[-1].at.begin;
+  return reader_text(reader, at);
 }
 
 static bool is_reserved(int kind) {
@@ -48,7 +49,7 @@ static void tell_reserved(struct reader *reader) {
 
 static void tell_misfit(struct reader *reader) {
   if (is_end(reader))
-    diag_error(reader->diags, DIAG_SYNTAX, end_of(reader->before),
+    diag_error(reader->diags, DIAG_SYNTAX, token_end(reader->before),
                "the statement ends too early after `%s`", before_text(reader));
   else
     diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "`%s` does not fit here",
@@ -60,10 +61,10 @@ static void tell_head(struct reader *reader, const bool *wanted) {
   bool is_job = reader->first_kind == TOKEN_JOB;
   if (is_job && wanted[TOKEN_STRING]) {
     diag_error(reader->diags, DIAG_HEAD_FORM,
-               is_end(reader) ? end_of(reader->before) : reader->now->at,
+               is_end(reader) ? token_end(reader->before) : reader->now->at,
                "`job` wants its title in quotes");
   } else if (reader->before->kind == TOKEN_LIKE && is_end(reader)) {
-    diag_error(reader->diags, DIAG_HEAD_FORM, end_of(reader->before),
+    diag_error(reader->diags, DIAG_HEAD_FORM, token_end(reader->before),
                "`like` wants the name of another block");
   } else if (is_reserved(reader->now_kind)) {
     tell_reserved(reader);
@@ -80,7 +81,7 @@ static void tell_head(struct reader *reader, const bool *wanted) {
 }
 
 static void tell_use(struct reader *reader, const bool *wanted) {
-  span at = is_end(reader) ? end_of(reader->before) : reader->now->at;
+  span at = is_end(reader) ? token_end(reader->before) : reader->now->at;
   if (wanted[TOKEN_STRING])
     diag_error(reader->diags, DIAG_SYNTAX, at, "`use` wants the name of a file in quotes");
   else if (is_reserved(reader->now_kind) && wanted[TOKEN_NAME])
@@ -98,7 +99,7 @@ static void tell_declared_name(struct reader *reader) {
     tell_reserved(reader);
   else
     diag_error(reader->diags, DIAG_SYNTAX,
-               is_end(reader) ? end_of(reader->before) : reader->now->at, "`%s` wants a name",
+               is_end(reader) ? token_end(reader->before) : reader->now->at, "`%s` wants a name",
                reader_text(reader, reader->first->at));
 }
 
@@ -112,10 +113,10 @@ static void tell_value_missing(struct reader *reader) {
         diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "a value cannot begin with `+`"),
         "leave out the `+`");
   else if (reader->before == reader->first && is_end(reader))
-    diag_error(reader->diags, DIAG_VALUE_MISSING, end_of(reader->before), "`%s` has no value",
+    diag_error(reader->diags, DIAG_VALUE_MISSING, token_end(reader->before), "`%s` has no value",
                before);
   else if (is_end(reader))
-    diag_error(reader->diags, DIAG_VALUE_MISSING, end_of(reader->before),
+    diag_error(reader->diags, DIAG_VALUE_MISSING, token_end(reader->before),
                "a value is missing after `%s`", before);
   else if (opens_statement)
     diag_error(reader->diags, DIAG_VALUE_MISSING, reader->now->at, "a value cannot begin with `%s`",
@@ -128,6 +129,12 @@ static void tell_value_missing(struct reader *reader) {
 static bool begins_value(int kind) {
   return kind == TOKEN_NAME || kind == TOKEN_NUMBER || kind == TOKEN_STRING ||
          kind == TOKEN_OPEN_ROUND || kind == TOKEN_OPEN_SQUARE;
+}
+
+/* A key and its value, not the second of several words in a row. */
+static bool begins_property(const struct token *token) {
+  return token->kind == TOKEN_NAME && begins_value(token[1].kind) &&
+         !(token[1].kind == TOKEN_NAME && begins_value(token[2].kind));
 }
 
 /* A name behind an operand that looks like a unit. */
@@ -158,23 +165,22 @@ static void tell_in_bracket(struct reader *reader) {
   /* A closing bracket that is at fault was taken off already: the token tells. */
   const struct token *open = reader->brackets[reader->bracket_count - 1];
   const char *close = open->kind == TOKEN_OPEN_ROUND ? ")" : "]";
-  struct diag *diag;
   if (is_end(reader))
-    diag = diag_error(reader->diags, DIAG_BRACKET_MISSING, end_of(reader->before),
-                      "a `%s` is missing after `%s`", close, before_text(reader));
+    diag_note(diag_error(reader->diags, DIAG_BRACKET_MISSING, token_end(reader->before),
+                         "a `%s` is missing after `%s`", close, before_text(reader)),
+              open->at, "opened here");
   else if (reader->now_kind == TOKEN_DOTS && open->kind == TOKEN_OPEN_ROUND)
-    diag = diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
-                      "a range cannot stand inside parentheses");
+    diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
+               "a range cannot stand inside parentheses");
   else if (tell_unit(reader))
     return;
   else if (begins_value(reader->now_kind))
-    diag = diag_error(reader->diags, DIAG_BRACKET_MISSING, end_of(reader->before),
-                      "a `,` or `%s` is missing between `%s` and `%s`", close, before_text(reader),
-                      now_text(reader));
+    diag_note(diag_error(reader->diags, DIAG_BRACKET_MISSING, token_end(reader->before),
+                         "a `,` or `%s` is missing between `%s` and `%s`", close,
+                         before_text(reader), now_text(reader)),
+              open->at, "opened here");
   else
-    diag = diag_error(reader->diags, DIAG_SYNTAX, reader->now->at, "`%s` does not fit here",
-                      now_text(reader));
-  diag_note(diag, open->at, "opened here");
+    tell_misfit(reader);
 }
 
 static void tell_wrong_close(struct reader *reader) {
@@ -201,9 +207,11 @@ static void tell_too_much(struct reader *reader) {
     diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
                "`range` follows the value of a `param` only, once");
   else if (is_reserved(reader->now_kind) || begins_value(reader->now_kind)) {
-    if (!tell_unit(reader))
-      diag_error(reader->diags, DIAG_STATEMENT_END, end_of(reader->before),
-                 "a new line or `;` is missing between `%s` and `%s`", before_text(reader), now);
+    if (tell_unit(reader))
+      return;
+    diag_error(reader->diags, DIAG_STATEMENT_END, token_end(reader->before),
+               "a new line or `;` is missing between `%s` and `%s`", before_text(reader), now);
+    reader->is_split = begins_property(reader->now);
   } else {
     tell_misfit(reader);
   }
@@ -222,10 +230,13 @@ void reader_tell_fault(struct reader *reader, const bool *wanted) {
   else if (is_declaration && reader->before == reader->first)
     tell_declared_name(reader);
   else if (wanted[TOKEN_EQUALS])
-    diag_error(reader->diags, DIAG_VALUE_MISSING, end_of(reader->before), "`%s` has no value",
+    diag_error(reader->diags, DIAG_VALUE_MISSING, token_end(reader->before), "`%s` has no value",
                before_text(reader));
   else if (wanted[TOKEN_NUMBER])
     tell_value_missing(reader);
+  else if (wanted[TOKEN_DOTS] && !wanted[TOKEN_END] && reader->bracket_count == 0 && !is_close)
+    diag_error(reader->diags, DIAG_SYNTAX, token_end(reader->before),
+               "a range has two ends, with `..` between them");
   else if (is_close)
     tell_wrong_close(reader);
   else if (reader->bracket_count > 0)

@@ -2,149 +2,31 @@
  *
  * A newline or `;` becomes the END of a statement, but not inside brackets; before `}` and
  * at the end of the file an END is put in, so the grammar sees every statement ended.  The
- * first word of a statement becomes KEY or KIND.  Braces are kept in balance here: of a
- * forgotten one is told once, and the parser never sees the gap.  When the parser finds a
- * fault, the rest of the statement is passed over up to its end or its block's brace. */
-#include <string.h>
-
+ * first word of a statement becomes KEY or KIND.  When the parser finds a fault, the rest
+ * of the statement is passed over up to its end or its block's brace. */
 #include "parse/reader.h"
-
-static const struct token *peek(const struct reader *reader) {
-  return &reader->tokens[reader->at];
-}
-
-static span end_of(const struct token *token) {
-  return (span){.file = token->at.file, .begin = token->at.end, .end = token->at.end};
-}
-
-static void push(struct reader *reader, int kind, const struct token *token) {
-  if (reader->parser_is_done || reader->is_skipped)
-    return;
-  reader->before = reader->now;
-  reader->now = token;
-  reader->now_kind = kind;
-  const union JOB_STYPE value = {.TOKEN_NAME = token};
-  span at = token->at;
-  int status = job_push_parse(reader->parser, kind, &value, &at, reader);
-  reader->parser_is_done = status != YYPUSH_MORE;
-}
-
-/* A token that the text lacks, at the end of the one before. */
-static struct token *made(struct reader *reader, int kind) {
-  struct token *token = arena_alloc(reader->arena, 1, sizeof *token);
-  token->kind = kind;
-  token->at = reader->at > 0 ? end_of(peek(reader) - 1) : peek(reader)->at;
-  token->at.end = token->at.begin;
-  return token;
-}
-
-void reader_leave_out(struct reader *reader) {
-  if (reader->block_count > 0)
-    reader->blocks[reader->block_count - 1].is_incomplete = true;
-  else
-    reader->is_incomplete = true;
-}
 
 /* Makes the parser recover from what was told elsewhere. */
 static void force_fault(struct reader *reader) {
   reader->is_told = true;
   reader->has_fault = true;
-  push(reader, TOKEN_SEMICOLON, peek(reader));
-}
-
-/* Passes over `{ ... }`, from the brace on. */
-static void skip_group(struct reader *reader) {
-  size_t depth = 0;
-  do {
-    int kind = peek(reader)->kind;
-    if (kind == TOKEN_YYEOF)
-      return;
-    depth += kind == TOKEN_OPEN_BRACE;
-    depth -= kind == TOKEN_CLOSE_BRACE;
-    reader->at++;
-  } while (depth > 0);
-}
-
-static struct token *closing_brace(struct reader *reader, bool is_incomplete) {
-  struct token *brace = made(reader, TOKEN_CLOSE_BRACE);
-  brace->is_incomplete = is_incomplete;
-  return brace;
-}
-
-/* After the head of a block: its brace, or one that is made. */
-static void open_block(struct reader *reader, const struct token *brace) {
-  push(reader, TOKEN_OPEN_BRACE, brace);
-  if (reader->block_count == MOST_NESTED) {
-    reader_tell_nesting(reader, brace->at);
-    if (brace == peek(reader))
-      skip_group(reader);
-    push(reader, TOKEN_CLOSE_BRACE, closing_brace(reader, true));
-    return;
-  }
-  if (brace == peek(reader))
-    reader->at++;
-  span head = reader->first->at;
-  head.end = brace->at.begin;
-  reader->blocks[reader->block_count++] = (struct open_block){
-      .head = head, .brace = brace->at, .is_use = reader->first_kind == TOKEN_USE};
-}
-
-static void close_block(struct reader *reader, span at, bool is_incomplete) {
-  struct token *brace = closing_brace(reader, is_incomplete);
-  brace->at = at;
-  const struct open_block *block = &reader->blocks[--reader->block_count];
-  brace->is_incomplete = is_incomplete || block->is_incomplete;
-  push(reader, TOKEN_CLOSE_BRACE, brace);
-}
-
-/* Closes what is open: which one lacks its brace is not known, so none is complete. */
-static void close_all(struct reader *reader) {
-  const struct open_block *block = &reader->blocks[reader->block_count - 1];
-  const char *name = reader_text(reader, block->head);
-  const struct token *next = peek(reader);
-  struct diag *diag;
-  if (next->kind == TOKEN_YYEOF)
-    diag = diag_error(reader->diags, DIAG_BRACE_MISSING, next->at,
-                      "the file ends inside `%s`; a `}` is missing", name);
-  else
-    diag = diag_error(reader->diags, DIAG_BRACE_MISSING, next->at,
-                      "`%s` cannot stand inside `%s`; a `}` is missing before it",
-                      reader_text(reader, next->at), name);
-  diag_note(diag, block->head, "opened here");
-  while (reader->block_count > 0)
-    close_block(reader, end_of(next - 1), true);
-}
-
-static void tell_brace(struct reader *reader, enum ending ending) {
-  span head = reader->first->at;
-  head.end = (peek(reader) - 1)->at.end;
-  const char *name = reader_text(reader, head);
-  if (ending == ENDS_BRACE_MISSING) {
-    diag_error(reader->diags, DIAG_BRACE_MISSING, end_of(peek(reader) - 1),
-               "a `{` is missing after `%s`", name);
-    return;
-  }
-  while (peek(reader)->kind == TOKEN_NEWLINE)
-    reader->at++;
-  struct diag *diag = diag_error(reader->diags, DIAG_BRACE_MISSING, peek(reader)->at,
-                                 "the `{` of a block stands on the line of its head");
-  diag_help(diag, "write `%s {`", name);
+  reader_push(reader, TOKEN_SEMICOLON, reader_peek(reader));
 }
 
 /* The end of the line, `;`, `}` or the end of the file. */
 static void end_statement(struct reader *reader, enum ending ending) {
-  const struct token *end = peek(reader);
+  const struct token *end = reader_peek(reader);
   if (ending == ENDS_BRACE_BELOW) {
-    tell_brace(reader, ending);
-    open_block(reader, peek(reader));
+    brace_tell(reader, ending);
+    brace_open(reader, reader_peek(reader));
     return;
   }
   if (ending == ENDS_BRACE_MISSING) {
-    tell_brace(reader, ending);
-    open_block(reader, made(reader, TOKEN_OPEN_BRACE));
+    brace_tell(reader, ending);
+    brace_open(reader, reader_make(reader, TOKEN_OPEN_BRACE));
     return;
   }
-  push(reader, TOKEN_END, end);
+  reader_push(reader, TOKEN_END, end);
   if (end->kind == TOKEN_NEWLINE || end->kind == TOKEN_SEMICOLON)
     reader->at++;
 }
@@ -152,17 +34,17 @@ static void end_statement(struct reader *reader, enum ending ending) {
 /* A brace where no block can begin: after its group the statement is over. */
 static void end_at_stray_brace(struct reader *reader) {
   if (!reader->has_fault)
-    push(reader, TOKEN_OPEN_BRACE, peek(reader));
-  skip_group(reader);
-  push(reader, TOKEN_END, made(reader, TOKEN_END));
+    reader_push(reader, TOKEN_OPEN_BRACE, reader_peek(reader));
+  brace_skip_group(reader);
+  reader_push(reader, TOKEN_END, reader_make(reader, TOKEN_END));
 }
 
 static void follow_brackets(struct reader *reader) {
-  const struct token *token = peek(reader);
+  const struct token *token = reader_peek(reader);
   if (token->kind == TOKEN_OPEN_ROUND || token->kind == TOKEN_OPEN_SQUARE) {
     if (reader->bracket_count < MOST_NESTED) {
       reader->brackets[reader->bracket_count++] = token;
-    } else if (!reader->has_fault) {
+    } else if (!reader->has_fault && !reader->is_skipped) {
       reader_tell_nesting(reader, token->at);
       force_fault(reader);
     }
@@ -174,11 +56,11 @@ static void follow_brackets(struct reader *reader) {
 }
 
 static void count_operators(struct reader *reader) {
-  int kind = peek(reader)->kind;
+  int kind = reader_peek(reader)->kind;
   reader->operator_count +=
       kind == TOKEN_PLUS || kind == TOKEN_MINUS || kind == TOKEN_STAR || kind == TOKEN_SLASH;
-  if (reader->operator_count > MOST_OPERATORS && !reader->has_fault) {
-    diag_error(reader->diags, DIAG_NESTED_TOO_DEEP, peek(reader)->at,
+  if (reader->operator_count > MOST_OPERATORS && !reader->has_fault && !reader->is_skipped) {
+    diag_error(reader->diags, DIAG_NESTED_TOO_DEEP, reader_peek(reader)->at,
                "one value has more than %d operators; name parts of it with `let`",
                (int)MOST_OPERATORS);
     force_fault(reader);
@@ -187,7 +69,7 @@ static void count_operators(struct reader *reader) {
 
 /* A `=` that a param, let or setting lacks is put in, one between key and value left out. */
 static bool mend_equals(struct reader *reader) {
-  const struct token *next = peek(reader), *last = next - 1;
+  const struct token *next = reader_peek(reader), *last = next - 1;
   bool after_key = reader->first_kind == TOKEN_KEY && last == reader->first;
   bool is_setting = reader->block_count > 0 && reader->blocks[reader->block_count - 1].is_use;
   bool after_name = (reader->first_kind == TOKEN_PARAM || reader->first_kind == TOKEN_LET) &&
@@ -201,18 +83,19 @@ static bool mend_equals(struct reader *reader) {
   }
   if ((after_name || (after_key && is_setting)) && next->kind != TOKEN_EQUALS &&
       !outlook_ends_statement(next)) {
-    diag_error(reader->diags, DIAG_EQUALS, end_of(last), "a `=` is missing after `%s`", last->text);
-    push(reader, TOKEN_EQUALS, made(reader, TOKEN_EQUALS));
+    diag_error(reader->diags, DIAG_EQUALS, token_end(last), "a `=` is missing after `%s`",
+               last->text);
+    reader_push(reader, TOKEN_EQUALS, reader_make(reader, TOKEN_EQUALS));
   }
   return false;
 }
 
 /* Reads one word of a statement, or its end; tells whether it goes on. */
 static bool read_word(struct reader *reader, enum ending ending) {
-  const struct token *token = peek(reader);
+  const struct token *token = reader_peek(reader);
   bool is_brace = token->kind == TOKEN_OPEN_BRACE;
   if (is_brace && ending == ENDS_BRACE && !(reader->has_fault && reader->first_kind == TOKEN_USE)) {
-    open_block(reader, token);
+    brace_open(reader, token);
     return false;
   }
   if (is_brace) {
@@ -231,15 +114,19 @@ static bool read_word(struct reader *reader, enum ending ending) {
   follow_brackets(reader);
   count_operators(reader);
   if (!reader->has_fault)
-    push(reader, token->kind, token);
+    reader_push(reader, token->kind, token);
+  if (reader->is_split) {
+    reader_push(reader, TOKEN_END, reader_make(reader, TOKEN_END));
+    return false;
+  }
   reader->at++;
   return true;
 }
 
 static void read_words(struct reader *reader, int first_kind, enum ending ending) {
-  reader->first = peek(reader);
+  reader->first = reader_peek(reader);
   reader->first_kind = first_kind;
-  push(reader, first_kind, reader->first);
+  reader_push(reader, first_kind, reader->first);
   reader->at++;
   do {
     while (!reader->is_skipped && !reader->has_fault && mend_equals(reader))
@@ -250,14 +137,14 @@ static void read_words(struct reader *reader, int first_kind, enum ending ending
 static void skip_statement(struct reader *reader) {
   reader_leave_out(reader);
   reader->is_skipped = true;
-  read_words(reader, peek(reader)->kind, ENDS_PLAIN);
+  read_words(reader, reader_peek(reader)->kind, ENDS_PLAIN);
   reader->is_skipped = false;
 }
 
 /* Told once for all statements that follow one another outside: the fault is one, a
  * brace too many. */
 static void read_outside(struct reader *reader) {
-  const struct token *first = peek(reader);
+  const struct token *first = reader_peek(reader);
   if (!reader->has_strays) {
     struct diag *diag = diag_error(reader->diags, DIAG_OUTSIDE_BLOCK, first->at,
                                    "`%s` stands outside of any block", first->text);
@@ -271,7 +158,7 @@ static void read_outside(struct reader *reader) {
 static void read_misspelt(struct reader *reader, int meant, enum ending ending) {
   static const char *const words[] = {"use", "param", "let", "job"};
   static const int kinds[] = {TOKEN_USE, TOKEN_PARAM, TOKEN_LET, TOKEN_JOB};
-  const struct token *first = peek(reader);
+  const struct token *first = reader_peek(reader);
   reader->has_strays = false;
   struct diag *diag = diag_error(reader->diags, DIAG_DECLARATION_UNKNOWN, first->at,
                                  "`%s` begins no declaration", first->text);
@@ -282,7 +169,7 @@ static void read_misspelt(struct reader *reader, int meant, enum ending ending) 
 }
 
 static void read_no_statement(struct reader *reader) {
-  const struct token *first = peek(reader);
+  const struct token *first = reader_peek(reader);
   if (first->kind != TOKEN_BROKEN && !reader->has_strays) {
     const char *text = reader_text(reader, first->at);
     bool is_word =
@@ -298,12 +185,12 @@ static void read_no_statement(struct reader *reader) {
 }
 
 static void read_stray_brace(struct reader *reader) {
-  const struct token *brace = peek(reader);
+  const struct token *brace = reader_peek(reader);
   if (brace->kind == TOKEN_OPEN_BRACE) {
     diag_error(reader->diags, DIAG_BRACE_STRAY, brace->at,
                "this `{` has no head; a block begins with its kind");
     reader_leave_out(reader);
-    skip_group(reader);
+    brace_skip_group(reader);
     return;
   }
   if (!reader->has_strays)
@@ -314,10 +201,10 @@ static void read_stray_brace(struct reader *reader) {
 /* A statement that begins with a plain word, or with `job`. */
 static void read_named(struct reader *reader) {
   enum ending ending = outlook_ending(reader);
-  bool is_job = peek(reader)->kind == TOKEN_JOB;
-  if (reader->block_count > 0 && outlook_is_top_kind(peek(reader)) &&
+  bool is_job = reader_peek(reader)->kind == TOKEN_JOB;
+  if (reader->block_count > 0 && outlook_is_top_kind(reader_peek(reader)) &&
       (ending != ENDS_PLAIN || is_job)) {
-    close_all(reader);
+    brace_close_all(reader);
     ending = outlook_ending(reader);
   }
   if (reader->block_count == 0) {
@@ -340,19 +227,19 @@ static void read_named(struct reader *reader) {
 static void read_declaration(struct reader *reader) {
   reader->has_strays = false;
   if (reader->block_count > 0)
-    close_all(reader);
-  int kind = peek(reader)->kind;
+    brace_close_all(reader);
+  int kind = reader_peek(reader)->kind;
   read_words(reader, kind, kind == TOKEN_USE ? outlook_ending(reader) : ENDS_PLAIN);
 }
 
 static void read_statement(struct reader *reader) {
-  int kind = peek(reader)->kind;
+  int kind = reader_peek(reader)->kind;
   reader->bracket_count = reader->operator_count = 0;
-  reader->has_fault = reader->is_told = false;
+  reader->has_fault = reader->is_told = reader->is_split = false;
   if (kind == TOKEN_NEWLINE || kind == TOKEN_SEMICOLON) {
     reader->at++;
   } else if (kind == TOKEN_CLOSE_BRACE && reader->block_count > 0) {
-    close_block(reader, peek(reader)->at, false);
+    brace_close(reader, reader_peek(reader)->at, false);
     reader->at++;
   } else if (kind == TOKEN_OPEN_BRACE || kind == TOKEN_CLOSE_BRACE) {
     read_stray_brace(reader);
@@ -366,25 +253,25 @@ static void read_statement(struct reader *reader) {
 }
 
 void reader_read_file(struct reader *reader) {
-  push(reader, TOKEN_START_FILE, peek(reader));
-  while (peek(reader)->kind != TOKEN_YYEOF)
+  reader_push(reader, TOKEN_START_FILE, reader_peek(reader));
+  while (reader_peek(reader)->kind != TOKEN_YYEOF)
     read_statement(reader);
   if (reader->block_count > 0)
-    close_all(reader);
-  push(reader, TOKEN_YYEOF, peek(reader));
+    brace_close_all(reader);
+  reader_push(reader, TOKEN_YYEOF, reader_peek(reader));
 }
 
 void reader_read_value(struct reader *reader) {
-  push(reader, TOKEN_START_VALUE, peek(reader));
-  reader->first = peek(reader);
-  for (; peek(reader)->kind != TOKEN_YYEOF; reader->at++) {
-    if (peek(reader)->kind == TOKEN_NEWLINE)
+  reader_push(reader, TOKEN_START_VALUE, reader_peek(reader));
+  reader->first = reader_peek(reader);
+  for (; reader_peek(reader)->kind != TOKEN_YYEOF; reader->at++) {
+    if (reader_peek(reader)->kind == TOKEN_NEWLINE)
       continue;
     follow_brackets(reader);
     count_operators(reader);
     if (!reader->has_fault)
-      push(reader, peek(reader)->kind, peek(reader));
+      reader_push(reader, reader_peek(reader)->kind, reader_peek(reader));
   }
-  push(reader, TOKEN_END, peek(reader));
-  push(reader, TOKEN_YYEOF, peek(reader));
+  reader_push(reader, TOKEN_END, reader_peek(reader));
+  reader_push(reader, TOKEN_YYEOF, reader_peek(reader));
 }

@@ -1,4 +1,5 @@
 /* One source file, or one value, from text to tree. */
+#include <assert.h>
 #include <stdlib.h>
 
 #include "parse/reader.h"
@@ -18,6 +19,41 @@ static struct reader *reader_new(struct arena *arena, const struct source_set *s
   return reader;
 }
 
+const struct token *reader_peek(const struct reader *reader) {
+  return &reader->tokens[reader->at];
+}
+
+span token_end(const struct token *token) {
+  return (span){.file = token->at.file, .begin = token->at.end, .end = token->at.end};
+}
+
+void reader_push(struct reader *reader, int kind, const struct token *token) {
+  if (reader->parser_is_done || reader->is_skipped)
+    return;
+  reader->before = reader->now;
+  reader->now = token;
+  reader->now_kind = kind;
+  const union JOB_STYPE value = {.TOKEN_NAME = token};
+  span at = token->at;
+  int status = job_push_parse(reader->parser, kind, &value, &at, reader);
+  reader->parser_is_done = status != YYPUSH_MORE;
+}
+
+struct token *reader_make(struct reader *reader, int kind) {
+  struct token *token = arena_alloc(reader->arena, 1, sizeof *token);
+  token->kind = kind;
+  token->at = reader->at > 0 ? token_end(reader_peek(reader) - 1) : reader_peek(reader)->at;
+  token->at.end = token->at.begin;
+  return token;
+}
+
+void reader_leave_out(struct reader *reader) {
+  if (reader->block_count > 0)
+    reader->blocks[reader->block_count - 1].is_incomplete = true;
+  else
+    reader->is_incomplete = true;
+}
+
 struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
   struct reader *reader = reader_new(arena, sources, file, diags);
@@ -25,10 +61,9 @@ struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sour
   job_pstate_delete(reader->parser);
   struct syn_file *tree = arena_alloc(arena, 1, sizeof *tree);
   tree->file = file;
-  if (reader->declarations) {
-    tree->items = reader->declarations->items;
-    tree->item_count = reader->declarations->count;
-  }
+  assert(reader->declarations); /* every fault is inside a rule of recovery */
+  tree->items = reader->declarations->items;
+  tree->item_count = reader->declarations->count;
   tree->is_incomplete = reader->is_incomplete;
   return tree;
 }

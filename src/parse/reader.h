@@ -35,6 +35,7 @@ struct reader {
   int now_kind;               /* as what: a newline, `}` or the end of the file may be END */
   const struct token *before; /* given before that */
   bool has_fault;             /* the parser found one: the rest is passed over */
+  bool is_split;              /* ... and it is that the next statement begins at `now` */
   bool is_told;               /* ... and the message was given already */
   bool is_skipped;            /* not for the parser at all */
   const struct token *brackets[MOST_NESTED]; /* open ( and [ */
@@ -51,6 +52,13 @@ struct reader {
   struct statement_list *declarations;
   struct syn_expr *value;
 };
+
+const struct token *reader_peek(const struct reader *reader); /* the next token */
+span token_end(const struct token *token);                    /* empty, just behind it */
+/* Gives the parser a token, as the given kind. */
+void reader_push(struct reader *reader, int kind, const struct token *token);
+/* A token that the text lacks, just behind the one before the next. */
+struct token *reader_make(struct reader *reader, int kind);
 
 /* Reads all tokens as a file, or as one value (feed.c). */
 void reader_read_file(struct reader *reader);
@@ -79,6 +87,18 @@ bool outlook_is_top_kind(const struct token *word);
 /* `use`, `param`, `let` or `job` meant by the misspelt word at reader->at, judged by what
  * follows it, or 0. */
 int outlook_meant_keyword(const struct reader *reader, enum ending ending);
+
+/* Braces (braces.c). */
+
+/* After a head: its brace, which may be the next token, or one that was made. */
+void brace_open(struct reader *reader, const struct token *brace);
+void brace_close(struct reader *reader, span at, bool is_incomplete);
+/* The next token shows that no block can be open: tells of it and closes all. */
+void brace_close_all(struct reader *reader);
+/* Tells of a brace that is missing after the head, or below it; then it is the next token. */
+void brace_tell(struct reader *reader, enum ending ending);
+/* Passes over `{ ... }`, from the brace on. */
+void brace_skip_group(struct reader *reader);
 
 /* Messages (faults.c).  wanted[k]: a token of kind k could stand where reader->now stands. */
 void reader_tell_fault(struct reader *reader, const bool *wanted);

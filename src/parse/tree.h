@@ -3,6 +3,7 @@
 #define PARSE_TREE_H
 
 #include "borelay/syntax.h"
+#include "job_parse.h"
 #include "lex/token.h"
 
 struct reader;
@@ -51,17 +52,16 @@ struct syn_statement *value_new(struct reader *reader, enum syn_statement_kind k
                                 struct syn_expr *range, span at);
 struct syn_statement *value_broken(struct reader *reader, enum syn_statement_kind kind,
                                    const struct token *word, span at);
-struct syn_statement *use_new(struct reader *reader, const struct token *path,
-                              const struct token *as, span at);
-struct syn_statement *use_broken(struct reader *reader, const struct token *use);
+struct syn_statement *use_new(struct reader *reader, const struct token *word,
+                              const struct token *path, const struct token *as);
 struct syn_statement *head_new(struct reader *reader, const struct token *kind,
-                               const struct token *name, const struct token *variant);
-struct syn_statement *head_like(struct reader *reader, struct syn_statement *head,
-                                const struct token *like);
+                               struct head_names names);
+struct syn_statement *head_job(struct reader *reader, const struct token *job,
+                               const struct token *title);
+/* Keeps the names that followed the kind; without any the block is left out (NULL). */
 struct syn_statement *head_broken(struct reader *reader, const struct token *kind, span brace);
-struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
-                                  const struct token *open, struct statement_list *body,
-                                  const struct token *close);
+struct syn_statement *block_close(struct syn_statement *head, const struct token *open,
+                                  struct statement_list *body, const struct token *close);
 struct statement_list *statements_new(struct reader *reader);
 struct statement_list *statements_add(struct reader *reader, struct statement_list *list,
                                       struct syn_statement *next);

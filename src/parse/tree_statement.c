@@ -62,64 +62,69 @@ struct syn_statement *value_broken(struct reader *reader, enum syn_statement_kin
   return statement;
 }
 
-struct syn_statement *use_new(struct reader *reader, const struct token *path,
-                              const struct token *as, span at) {
-  struct syn_statement *use = statement_new(reader, SYN_USE, at);
+/* From the first word of the statement to the last one. */
+static span over(const struct token *first, const struct token *last) {
+  return (span){.file = first->at.file, .begin = first->at.begin, .end = last->at.end};
+}
+
+struct syn_statement *use_new(struct reader *reader, const struct token *word,
+                              const struct token *path, const struct token *as) {
+  struct syn_statement *use = statement_new(reader, SYN_USE, over(word, as ? as : path));
   use->title = name_of(path);
   use->name = name_of(as);
-  use->head = at;
+  use->head = use->at;
   if (as && strchr(as->text, '.'))
     tell_dotted(reader, as);
   return use;
 }
 
-/* Its `as` name may be what is broken, so none of its names is sure. */
-struct syn_statement *use_broken(struct reader *reader, const struct token *use) {
-  (void)use;
-  reader_leave_out(reader);
-  return NULL;
-}
-
 struct syn_statement *head_new(struct reader *reader, const struct token *kind,
-                               const struct token *name, const struct token *variant) {
-  const struct token *last = variant ? variant : name ? name : kind;
-  span at = {.file = kind->at.file, .begin = kind->at.begin, .end = last->at.end};
-  struct syn_statement *block = statement_new(reader, SYN_BLOCK, at);
+                               struct head_names names) {
+  const struct token *last = names.like      ? names.like
+                             : names.variant ? names.variant
+                             : names.name    ? names.name
+                                             : kind;
+  struct syn_statement *block = statement_new(reader, SYN_BLOCK, over(kind, last));
   block->key = name_of(kind);
-  block->name = name_of(name);
-  block->variant = name_of(variant);
-  block->head = at;
+  block->name = name_of(names.name);
+  block->variant = name_of(names.variant);
+  block->like = name_of(names.like);
+  block->head = block->at;
   return block;
 }
 
-struct syn_statement *head_like(struct reader *reader, struct syn_statement *head,
-                                const struct token *like) {
-  (void)reader;
-  head->like = name_of(like);
-  head->head.end = like->at.end;
-  return head;
+struct syn_statement *head_job(struct reader *reader, const struct token *job,
+                               const struct token *title) {
+  struct syn_statement *block = statement_new(reader, SYN_BLOCK, over(job, title));
+  block->key = (struct syn_name){.text = "job", .at = job->at}; /* it may be misspelt */
+  block->title = name_of(title);
+  block->head = block->at;
+  return block;
 }
 
-/* The name, if one followed the kind, is kept; a head without one is left out. */
 struct syn_statement *head_broken(struct reader *reader, const struct token *kind, span brace) {
-  const struct token *name = kind + 1;
+  struct head_names names = {.name = NULL};
   bool is_job = kind->kind == TOKEN_JOB;
-  if (name->kind != TOKEN_NAME && !is_job) {
+  if (!is_job && (kind[1].kind == TOKEN_NAME || kind[1].kind == TOKEN_STRING))
+    names.name = kind + 1;
+  if (names.name && kind[2].kind == TOKEN_NAME)
+    names.variant = kind + 2;
+  if (!is_job && !names.name) {
     reader_leave_out(reader);
     return NULL;
   }
-  struct syn_statement *block = head_new(reader, kind, is_job ? NULL : name, NULL);
-  if (is_job)
+  struct syn_statement *block = head_new(reader, kind, names);
+  if (is_job) {
+    block->key.text = "job";
     block->title = (struct syn_name){.text = "", .at = kind->at};
+  }
   block->head.end = brace.begin;
   block->is_incomplete = true;
   return block;
 }
 
-struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
-                                  const struct token *open, struct statement_list *body,
-                                  const struct token *close) {
-  (void)reader;
+struct syn_statement *block_close(struct syn_statement *head, const struct token *open,
+                                  struct statement_list *body, const struct token *close) {
   if (!head)
     return NULL;
   head->body_open = open->at;
