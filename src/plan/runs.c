@@ -3,73 +3,51 @@
  * (semantics.md, The torch over the wall; docs/plan.md). */
 #include "plan/plan_parts.h"
 
+#include <assert.h>
 #include <math.h>
-#include <string.h>
 
 #include "borelay/arena.h"
-#include "borelay/num.h"
 
 /* Stagger and step that are equal on paper may differ by this after conversion of units, mm. */
 static const double SAME_LENGTH = 1e-9;
 
 /* -- lengths that the program names -------------------------------------------------- */
 
-/* An angle on a round counts radius * angle. */
-static bool length_along(const struct plan_site *site, struct along along, const char *key,
-                         span place, double *length) {
-  *length = along.value;
+/* An angle on a round counts radius * angle; on any other wall it was refused with the names. */
+static double length_along(const struct plan_site *site, struct along along) {
   if (!along.is_angle)
-    return true;
-  if (site->overlay->wall->kind == SHAPE_ROUND) {
-    *length *= site->contour->segs[0].radius;
-    return true;
-  }
-  struct diag *diag =
-      diag_error(site->diags, DIAG_ANGLE_OFF_ROUND, place,
-                 "%s is an angle; only on a round wall is an angle a length along the wall", key);
-  diag_note(diag, site->overlay->wall->origin.head, "the wall of overlay `%s`, not round",
-            site->overlay->name);
-  return false;
+    return along.value;
+  assert(site->overlay->wall->kind == SHAPE_ROUND);
+  return along.value * site->contour->segs[0].radius;
 }
 
-static bool start_find(const struct plan_site *site, double *s) {
+static double start_find(const struct plan_site *site) {
   const struct overlay *overlay = site->overlay;
   switch (overlay->start) {
   case START_DEFAULT:
-    *s = 0.0;
-    return true;
+    return 0.0;
   case START_ANGLE:
-    *s = contour_s_at_angle(site->contour, overlay->start_value + site->part_turned);
-    return true;
+    return contour_s_at_angle(site->contour, overlay->start_value + site->part_turned);
   case START_ALONG:
-    *s = overlay->start_value;
-    return true;
+    return overlay->start_value;
   case START_STRAIGHT:
-    break;
+    assert(overlay->wall->kind == SHAPE_RACETRACK);
+    /* s = 0 is the middle of straight 1; the other straight's lies half the way round. */
+    return overlay->start_value < 1.5 ? 0.0 : site->contour->perimeter / 2;
   }
-  if (overlay->wall->kind != SHAPE_RACETRACK ||
-      (overlay->start_value != 1.0 && overlay->start_value != 2.0)) {
-    diag_error(site->diags, DIAG_STRAIGHT_MISSING,
-               origin_of_key(&overlay->origin, "start_straight"),
-               "start_straight wants straight 1 or 2 of a racetrack");
-    return false;
-  }
-  /* s = 0 is the middle of straight 1; the other straight's lies half the way round. */
-  *s = overlay->start_value == 1.0 ? 0.0 : site->contour->perimeter / 2;
-  return true;
+  assert(false); /* outside the enumeration */
+  return 0.0;
 }
 
-static bool step_find(const struct plan_site *site, const struct plan_layer *layer, double *step) {
+static double step_find(const struct plan_site *site, const struct plan_layer *layer) {
   const struct overlay *overlay = site->overlay;
-  *step = 2.0 * layer->procedure->bead_width;
-  if (!overlay->has_step_length)
-    return true;
-  return length_along(site, overlay->step_length, "step_length",
-                      origin_of_key(&overlay->origin, "step_length"), step);
+  return overlay->has_step_length ? length_along(site, overlay->step_length)
+                                  : 2.0 * layer->procedure->bead_width;
 }
 
 /* A shorter stagger would begin the next level run before the step has ended. */
-static bool stagger_is_long_enough(const struct plan_site *site, struct run_lengths *lengths) {
+static bool stagger_is_long_enough(const struct plan_site *site,
+                                   const struct run_lengths *lengths) {
   if (lengths->stagger >= lengths->step - SAME_LENGTH)
     return true;
   const struct origin *origin = &site->overlay->origin;
@@ -85,27 +63,19 @@ static bool stagger_is_long_enough(const struct plan_site *site, struct run_leng
   return false;
 }
 
-static bool stagger_find(const struct plan_site *site, struct run_lengths *lengths) {
-  const struct overlay *overlay = site->overlay;
-  bool stepped = overlay->pattern == PATTERN_STEPPED;
-  lengths->stagger = stepped ? lengths->step : 0.0;
-  if (!overlay->has_stagger)
-    return true;
-  if (!length_along(site, overlay->stagger, "stagger", origin_of_key(&overlay->origin, "stagger"),
-                    &lengths->stagger))
-    return false;
-  return !stepped || stagger_is_long_enough(site, lengths);
-}
-
 bool run_lengths_find(const struct plan_site *site, const struct plan_layer *layer,
                       struct run_lengths *lengths) {
+  const struct overlay *overlay = site->overlay;
   const struct procedure *procedure = layer->procedure;
-  struct along tie_in = {.is_angle = procedure->tie_in_is_angle, .value = procedure->tie_in};
-  bool good = start_find(site, &lengths->start);
-  good &= length_along(site, tie_in, "tie_in", origin_of_key(&procedure->origin, "tie_in"),
-                       &lengths->tie_in);
-  bool step_good = step_find(site, layer, &lengths->step);
-  return good & step_good && stagger_find(site, lengths);
+  bool stepped = overlay->pattern == PATTERN_STEPPED;
+  lengths->start = start_find(site);
+  lengths->tie_in =
+      length_along(site, (struct along){procedure->tie_in_is_angle, procedure->tie_in});
+  lengths->step = step_find(site, layer);
+  lengths->stagger = stepped ? lengths->step : 0.0;
+  if (overlay->has_stagger)
+    lengths->stagger = length_along(site, overlay->stagger);
+  return !stepped || stagger_is_long_enough(site, lengths);
 }
 
 /* -- legs ---------------------------------------------------------------------------- */

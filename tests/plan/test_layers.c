@@ -233,34 +233,6 @@ static void stagger_as_the_step(struct plan_job *made) {
   stagger_below_step(made);
   made->overlay.stagger.value = 20;
 }
-static void slot_with(struct plan_job *made) {
-  made->wall = (struct shape){
-      .name = "slot", .kind = SHAPE_RACETRACK, .has_dimensions = true, .length = 130, .width = 50};
-}
-static void stagger_angle(struct plan_job *made) {
-  slot_with(made);
-  made->overlay.has_stagger = true;
-  made->overlay.stagger = (struct along){true, 0.5};
-}
-static void tie_in_angle(struct plan_job *made) {
-  slot_with(made);
-  made->procedures[0].tie_in_is_angle = true;
-}
-static void step_angle(struct plan_job *made) {
-  slot_with(made);
-  made->overlay.pattern = PATTERN_STEPPED;
-  made->overlay.has_step_length = true;
-  made->overlay.step_length = (struct along){true, 0.5};
-}
-static void straight_of_a_round(struct plan_job *made) {
-  made->overlay.start = START_STRAIGHT;
-  made->overlay.start_value = 1;
-}
-static void straight_three(struct plan_job *made) {
-  slot_with(made);
-  straight_of_a_round(made);
-  made->overlay.start_value = 3;
-}
 static void two_faults(struct plan_job *made) {
   narrow(made);
   stagger_below_step(made);
@@ -291,11 +263,6 @@ static const struct telling TELLINGS[] = {
     {"stagger shorter than the step", stagger_below_step, "E0505 ",
      "stagger of 19.5 mm is shorter than the step of 20 mm"},
     {"stagger as long as the step", stagger_as_the_step, "", ""},
-    {"stagger by angle on a racetrack", stagger_angle, "E0506 ", "stagger is an angle"},
-    {"tie-in by angle on a racetrack", tie_in_angle, "E0506 ", "tie_in is an angle"},
-    {"step by angle on a racetrack", step_angle, "E0506 ", "step_length is an angle"},
-    {"straight of a round", straight_of_a_round, "E0507 ", "straight 1 or 2"},
-    {"straight 3", straight_three, "E0507 ", "straight 1 or 2"},
     {"independent faults are both told", two_faults, "E0500 E0505 ", "9.5 mm"},
 };
 
