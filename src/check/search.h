@@ -2,8 +2,8 @@
  *
  * A quantity is known at an instant, and bounded from above over a stretch.  A stretch on which no
  * bound passes its best so far by more than its tolerance is done with; another is halved.  So in
- * the end nothing anywhere lies above best + tolerance, and best was really reached.  Stretches
- * that repeat an earlier one are done with at the first look. */
+ * the end nothing anywhere lies above best + tolerance, and best was really reached.  A lap that
+ * repeats an earlier one is done with at once wherever its bounds are close. */
 #ifndef CHECK_SEARCH_H
 #define CHECK_SEARCH_H
 

@@ -1,0 +1,207 @@
+/* Axis limits on motions made by hand: known profiles, known steps, and random motions full of
+ * steps whose rows must never show more than the verdict. */
+#include "support/close.h"
+
+#include "check/axes.h"
+#include "check/hand_motion.h"
+#include "support/random.h"
+
+static int setup(void **state) {
+  struct hand_motion *hand = calloc(1, sizeof *hand);
+  hand->arena = arena_new();
+  hand_motion_begin(hand, hand_round(hand->arena, "bore", (vec2){0, 0}, 50, 0));
+  hand->scene.cell.axis[AXIS_HEAD].endless = true;
+  hand->phase.kind = PHASE_MOVE;
+  *state = hand;
+  return 0;
+}
+
+static int teardown(void **state) {
+  struct hand_motion *hand = *state;
+  arena_free(hand->arena);
+  free(hand);
+  return 0;
+}
+
+static void judge(struct hand_motion *hand, struct check_result results[4]) {
+  struct scene scene = {hand->arena, &hand->motion};
+  struct axes_judge axes = axes_begin(&scene);
+  for (size_t i = 0; i < hand->run->count; i++)
+    axes_piece(&axes, &hand->phase, &hand->run->pieces[i]);
+  axes_end(&axes, results);
+}
+
+/* Straight along x: x = q. */
+static struct piece *along_x(struct hand_motion *hand, double t0, double t1, struct cubic q) {
+  struct piece *piece = hand_piece(hand, t0, t1);
+  piece->q = q;
+  piece->curve =
+      (struct curve){.length = 1e9, .is_line = true, .direction = {1, 0}, .turn = {0, 1, 0, 0}};
+  return piece;
+}
+
+/* Rest to rest in seven segments of constant jerk; published cases MS-1 .. MS-8 (Biagiotti and
+ * Melchiorri, Trajectory Planning for Automatic Machines and Robots, Springer 2008, chapter 3, from
+ * memory): t_j, T_a, T_v and the peaks that result. */
+static void seven_segments(void **state) {
+  static const struct {
+    double jerk, t_jerk, t_accel, t_cruise, v_peak, a_peak, distance;
+  } rows[] = {
+      {30, 0.333333333, 0.833333333, 1.166666667, 5.000000000, 10.000000000, 10},
+      {200, 0.100000000, 0.600000000, 9.400000000, 10.000000000, 20.000000000, 100},
+      {40, 0.500000000, 1.000000000, 2.000000000, 10.000000000, 20.000000000, 30},
+      {900, 0.200000000, 0.700000000, 3.300000000, 90.000000000, 180.000000000, 360},
+      {100, 0.200000000, 0.558257569, 0.000000000, 7.165151390, 20.000000000, 4},
+      {30, 0.550321208, 1.100642416, 0.000000000, 9.085602964, 16.509636244, 10},
+      {30, 0.255436477, 0.510872955, 0.000000000, 1.957433821, 7.663094324, 1},
+      {200, 0.062996052, 0.125992105, 0.000000000, 0.793700526, 12.599210499, 0.1},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct hand_motion *hand = *state;
+    hand->run->count = 0;
+    double tj = rows[i].t_jerk, even = rows[i].t_accel - 2 * tj;
+    double span_of[7] = {tj, even, tj, rows[i].t_cruise, tj, even, tj};
+    double jerk_of[7] = {1, 0, -1, 0, -1, 0, 1};
+    double t = 0, p = 0, v = 0, a = 0;
+    for (int k = 0; k < 7; k++) {
+      double h = span_of[k], j = rows[i].jerk * jerk_of[k];
+      if (h <= 1e-8)
+        continue;
+      along_x(hand, t, t + h, (struct cubic){p, v, a / 2, j / 6});
+      p += h * (v + h * (a / 2 + h * j / 6));
+      v += h * (a + h * j / 2);
+      a += h * j;
+      t += h;
+    }
+    assert_close(p, rows[i].distance, 2e-8 * (1 + p), 0);
+    struct check_result results[4];
+    judge(hand, results);
+    assert_close(results[0].worst, p, 1e-6, 0);
+    assert_close(results[1].worst, rows[i].v_peak, 1e-5, 0);
+    assert_close(results[2].worst, rows[i].a_peak, 1e-4, 0);
+    assert_close(results[3].worst, rows[i].jerk, 1e-4, 0);
+  }
+}
+
+/* semantics.md: a step dv counts as acceleration dv / T and jerk dv / T^2, a step da as jerk da /
+ * T. */
+static void steps_count(void **state) {
+  struct hand_motion *hand = *state;
+  double tick = hand->scene.cell.tick;
+  along_x(hand, 0, 1, (struct cubic){0, 0, 0, 0});
+  along_x(hand, 1, 2, (struct cubic){0, 0.02, 0, 0});
+  struct check_result results[4];
+  judge(hand, results);
+  assert_close(results[2].worst, 0.02 / tick, 0, 1e-9);
+  assert_close(results[3].worst, 0.02 / tick / tick, 0, 1e-9);
+  assert_close(results[3].t, 1, 0, 0);
+  assert_true(results[2].passed);
+  hand->run->count = 0;
+  along_x(hand, 0, 1, (struct cubic){0, 1, 0, 0});
+  along_x(hand, 1, 2, (struct cubic){1, 1, 5, 0});
+  judge(hand, results);
+  assert_close(results[2].worst, 10, 0, 1e-9);
+  assert_close(results[3].worst, 10 / tick, 0, 1e-9);
+  hand->scene.cell.axis[AXIS_X].jerk = 10 / tick * (1 - 1e-5);
+  judge(hand, results);
+  assert_false(results[3].passed);
+  assert_string_equal(results[3].name, "axis-jerk");
+  assert_string_equal(results[3].unit, "mm/s3");
+}
+
+static void limits_are_inclusive(void **state) {
+  struct hand_motion *hand = *state;
+  along_x(hand, 0, 1, (struct cubic){0, 100, 0, 0});
+  struct check_result results[4];
+  judge(hand, results);
+  assert_true(results[1].passed);
+  hand->scene.cell.axis[AXIS_X].speed = 100 * (1 - 3e-6);
+  judge(hand, results);
+  assert_false(results[1].passed);
+}
+
+static void travel_by_the_widest_place(void **state) {
+  struct hand_motion *hand = *state;
+  struct piece *piece = hand_piece(hand, 0, 10);
+  piece->q = (struct cubic){0, 1, 0, 0};
+  piece->curve = (struct curve){
+      .length = 10, .centre = {3, 4}, .radius = 20, .turn = {0, 0.3, 0, 0}, .head = {0, 0.3, 0, 0}};
+  struct check_result results[4];
+  hand->scene.cell.axis[AXIS_Y].travel = (struct range){-1000, 23.999};
+  judge(hand, results);
+  assert_false(results[0].passed);
+  assert_close(results[0].worst, 24, 1e-6, 0); /* between two ends that are lower */
+  assert_close(results[0].limit, 23.999, 0, 0);
+  hand->scene.cell.axis[AXIS_Y].travel = (struct range){-1000, 24};
+  judge(hand, results);
+  assert_true(results[0].passed);
+  hand->scene.cell.axis[AXIS_HEAD].endless = false;
+  hand->scene.cell.axis[AXIS_HEAD].travel = (struct range){-1, 2.9};
+  judge(hand, results);
+  assert_false(results[0].passed);
+  assert_string_equal(results[0].unit, "deg");
+  assert_close(results[0].worst, 3 * 180 / hand_pi, 0, 1e-9);
+}
+
+/* Rows at whole ticks from an offset; the differences of a random motion with steps of velocity and
+ * acceleration wherever they like, several within a tick. */
+static double place_at(const struct motion_run *run, double t) {
+  size_t i = 0;
+  while (i + 1 < run->count && t >= run->pieces[i].t1)
+    i++;
+  return piece_at(&run->pieces[i], t).x;
+}
+
+static void random_motion(struct hand_motion *hand, struct random *random) {
+  hand->run->count = 0;
+  double t = 0, p = 0, tick = hand->scene.cell.tick;
+  int pieces = random_whole(random, 2, 25);
+  for (int k = 0; k < pieces; k++) {
+    double h = tick * (random_whole(random, 0, 1) ? random_between(random, 0.05, 3)
+                                                  : random_between(random, 3, 20));
+    struct cubic q = {p, random_between(random, -1, 1), random_between(random, -3, 3),
+                      random_between(random, -20, 20)};
+    along_x(hand, t, t + h, q);
+    p = cubic_at(q, h);
+    t += h;
+  }
+}
+
+static void rows_show_no_more(void **state) {
+  struct hand_motion *hand = *state;
+  uint64_t seed = 77;
+  print_message("seed %llu\n", (unsigned long long)seed);
+  struct random random = {seed};
+  double tick = hand->scene.cell.tick, closest = 0;
+  for (int i = 0; i < 400; i++) {
+    random_motion(hand, &random);
+    struct check_result results[4];
+    judge(hand, results);
+    double end = hand->run->pieces[hand->run->count - 1].t1;
+    for (int phase = 0; phase < 20; phase++)
+      for (double t = tick * phase / 20; t + 3 * tick <= end; t += tick) {
+        double p[4];
+        for (int k = 0; k < 4; k++)
+          p[k] = place_at(hand->run, t + k * tick);
+        double v = fabs(p[1] - p[0]) / tick, a = fabs(p[2] - 2 * p[1] + p[0]) / (tick * tick);
+        double j = fabs(p[3] - 3 * p[2] + 3 * p[1] - p[0]) / (tick * tick * tick);
+        assert_true(v <= results[1].worst * (1 + 1e-6));
+        assert_true(a <= results[2].worst * (1 + 1e-6));
+        assert_true(j <= results[3].worst * (1 + 1e-6));
+        closest = fmax(closest, j / results[3].worst);
+      }
+  }
+  print_message("rows reach %.3f of the judged jerk\n", closest);
+  assert_true(closest > 0.5); /* the bound is not idle */
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(seven_segments, setup, teardown),
+      cmocka_unit_test_setup_teardown(steps_count, setup, teardown),
+      cmocka_unit_test_setup_teardown(limits_are_inclusive, setup, teardown),
+      cmocka_unit_test_setup_teardown(travel_by_the_widest_place, setup, teardown),
+      cmocka_unit_test_setup_teardown(rows_show_no_more, setup, teardown),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}

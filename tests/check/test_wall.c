@@ -1,0 +1,141 @@
+/* wall-in-envelope for round and rectangular bores whose distances are known. */
+#include "support/close.h"
+
+#include "check/wall.h"
+#include "support/hand_contour.h"
+
+struct place {
+  struct arena *arena;
+  struct hand_scene hand;
+  struct motion motion;
+};
+
+static int setup(void **state) {
+  struct place *place = calloc(1, sizeof *place);
+  place->arena = arena_new();
+  hand_scene_begin(&place->hand, place->arena, 100);
+  place->motion.plan = &place->hand.plan;
+  *state = place;
+  return 0;
+}
+
+static int teardown(void **state) {
+  struct place *place = *state;
+  arena_free(place->arena);
+  free(place);
+  return 0;
+}
+
+static void wall(struct place *place, const struct contour *contour, double lo, double hi) {
+  double thickness[1] = {2};
+  struct range band[1] = {{lo, hi}};
+  place->hand.plan.overlay_count = 0;
+  hand_overlay(&place->hand, "wall", contour, 1, thickness, band);
+}
+
+static struct check_result judge(struct place *place) {
+  struct scene scene = {place->arena, &place->motion};
+  return wall_check(&scene);
+}
+
+/* A wall of radius 50, off by `shift`, in a bore of another radius: off by at most
+ * |50 - radius| + shift, which is reached on the line of centres. */
+static void round_walls(void **state) {
+  static const struct {
+    double radius, shift, off;
+    bool holds;
+  } rows[] = {
+      {50, 0, 0, true},        {50.4, 0, 0.4, true},     {50.6, 0, 0.6, false},
+      {49.6, 0, 0.4, true},    {49.4, 0, 0.6, false},    {50, 0.45, 0.45, true},
+      {50, 0.55, 0.55, false}, {50.3, 0.15, 0.45, true}, {49.7, 0.3, 0.6, false},
+      {45, 0, 5, false},       {60, 0, 10, false},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct place *place = *state;
+    place->hand.envelope.volume_count = 0;
+    hand_volume(&place->hand, true,
+                hand_round(place->arena, "bore", (vec2){rows[i].shift, 0}, rows[i].radius, 0), 0,
+                200);
+    wall(place, hand_round(place->arena, "wall", (vec2){0, 0}, 50, 0), 20, 80);
+    struct check_result result = judge(place);
+    assert_int_equal(result.passed, rows[i].holds);
+    /* looked at here and there only: the proof is for the limit, the worst is what was seen */
+    assert_close(result.worst, rows[i].off, 0.02 + 0.02 * rows[i].off, 0);
+    assert_close(result.limit, 0.5, 0, 0);
+  }
+}
+
+static void slots_and_steps(void **state) {
+  struct place *place = *state;
+  struct contour *round = hand_round(place->arena, "bore", (vec2){0, 0}, 50, 0);
+  struct contour *mouth = hand_round(place->arena, "mouth", (vec2){0, 0}, 62, 0);
+  struct contour *slot = hand_rectangle(place->arena, "slot", (vec2){50, 0}, 20, 3, 0.5, 0);
+  struct contour *narrow = hand_rectangle(place->arena, "narrow", (vec2){50, 0}, 20, 0.9, 0.2, 0);
+  hand_volume(&place->hand, true, round, 0, 200);
+  wall(place, round, 20, 80);
+  assert_true(judge(place).passed);
+  hand_volume(&place->hand, true, slot, 40, 42); /* a keyway 2 mm high, 3 mm wide */
+  struct check_result result = judge(place);
+  assert_false(result.passed);
+  assert_close(result.worst, 1, 0.01, 0); /* half its height */
+  place->hand.volumes[1].depths = (struct range){30, 60};
+  result = judge(place);
+  assert_false(result.passed);
+  assert_true(result.worst > 0.5 && result.worst <= 1.51);
+  place->hand.contours[1] = narrow; /* 0.9 mm wide: nowhere farther than 0.45 mm from metal */
+  assert_true(judge(place).passed);
+  place->hand.envelope.volume_count = 1;
+  hand_volume(&place->hand, true, mouth, 0, 15); /* above the band: no matter */
+  assert_true(judge(place).passed);
+  place->hand.volumes[1].depths.hi = 25; /* 5 mm into it */
+  result = judge(place);
+  assert_false(result.passed);
+  assert_close(result.worst, 2.5, 1e-3, 0); /* from the step below, half the slab's height */
+}
+
+static void solid_in_the_way(void **state) {
+  struct place *place = *state;
+  struct contour *round = hand_round(place->arena, "bore", (vec2){0, 0}, 50, 0);
+  struct contour *rib = hand_rectangle(place->arena, "rib", (vec2){-48, 0}, 8, 4, 1, 0);
+  hand_volume(&place->hand, true, round, 0, 200);
+  wall(place, round, 20, 80);
+  hand_volume(&place->hand, false, rib, 30, 60); /* free wins over solid: still a bore */
+  assert_true(judge(place).passed);
+}
+
+static void above_the_face(void **state) {
+  struct place *place = *state;
+  struct contour *round = hand_round(place->arena, "bore", (vec2){0, 0}, 50, 0);
+  hand_volume(&place->hand, true, round, 0, 200);
+  wall(place, round, -4, 60); /* the band reaches 4 mm above the datum face: no metal there */
+  struct check_result result = judge(place);
+  assert_false(result.passed);
+  assert_close(result.worst, 2, 1e-6, 0);
+}
+
+static void taught_walls_have_their_own_tolerance(void **state) {
+  struct place *place = *state;
+  struct contour *bore = hand_round(place->arena, "bore", (vec2){0, 0}, 50.3, 0);
+  struct contour *taught = hand_round(place->arena, "wall", (vec2){0, 0}, 50, 0);
+  hand_volume(&place->hand, true, bore, 0, 200);
+  wall(place, taught, 20, 80);
+  assert_true(judge(place).passed);
+  taught->taught = true;
+  ((struct shape *)(uintptr_t)taught->shape)->fit_tolerance = 0.2;
+  struct check_result result = judge(place);
+  assert_false(result.passed);
+  assert_close(result.limit, 0.2, 0, 0);
+  ((struct shape *)(uintptr_t)taught->shape)->fit_tolerance = 0.35;
+  assert_true(judge(place).passed);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(round_walls, setup, teardown),
+      cmocka_unit_test_setup_teardown(slots_and_steps, setup, teardown),
+      cmocka_unit_test_setup_teardown(solid_in_the_way, setup, teardown),
+      cmocka_unit_test_setup_teardown(above_the_face, setup, teardown),
+      cmocka_unit_test_setup_teardown(taught_walls_have_their_own_tolerance, setup, teardown),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
