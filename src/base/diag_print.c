@@ -12,44 +12,34 @@
 #include <string.h>
 
 #include "base/diag_list.h"
+#include "base/utf8.h"
 #include "borelay/arena.h"
 
 enum { MOST_OF_A_KIND = 20, TAB_STOP = 8, WIDEST = 110, LEAD = 40, GUTTER = 5 };
 
-/* One code point of a line: its bytes and where it stands. */
+/* One code point of a line, or a byte that is none: its bytes and where it stands. */
 struct cell {
   uint32_t begin;
   uint32_t bytes;
   uint32_t column; /* from 0, tabs counted as spread */
+  bool is_shown;
 };
 
-static uint32_t continuation_count(uint8_t lead) {
-  return lead >= 0xF0 ? 3 : lead >= 0xE0 ? 2 : lead >= 0xC0 ? 1 : 0;
-}
-
-/* Length of the code point at p, or 0 when it is not UTF-8 or better not sent to a
- * terminal: controls, and marks that turn the direction of writing. */
-static uint32_t shown_bytes(const uint8_t *p, const uint8_t *limit) {
-  if (*p < 0x80)
-    return *p >= 0x20 && *p != 0x7F;
-  uint32_t more = continuation_count(*p);
-  if (more == 0 || *p > 0xF4 || (size_t)(limit - p) <= more)
-    return 0;
-  uint32_t code = *p & (0x3Fu >> more);
-  for (uint32_t i = 1; i <= more; i++) {
-    if ((p[i] & 0xC0) != 0x80)
-      return 0;
-    code = code << 6 | (p[i] & 0x3Fu);
-  }
+/* Not sent to a terminal: controls, and marks that turn the direction of writing. */
+static bool is_harmless(uint32_t code) {
+  bool is_control = code < 0x20 || (code >= 0x7F && code < 0xA0);
   bool turns = (code >= 0x202A && code <= 0x202E) || (code >= 0x2066 && code <= 0x2069);
-  return code < 0xA0 || turns ? 0 : more + 1;
+  return !is_control && !turns;
 }
 
-/* Steps over one code point, or over one byte that is none. */
 static struct cell cell_at(const struct source *source, uint32_t at, uint32_t line_end,
                            uint32_t column) {
-  uint32_t bytes = shown_bytes(source->text + at, source->text + line_end);
-  return (struct cell){.begin = at, .bytes = bytes ? bytes : 1, .column = column};
+  uint32_t code = 0;
+  uint32_t bytes = (uint32_t)utf8_read(source->text + at, source->text + line_end, &code);
+  return (struct cell){.begin = at,
+                       .bytes = bytes ? bytes : 1,
+                       .column = column,
+                       .is_shown = bytes > 0 && is_harmless(code)};
 }
 
 static uint32_t cell_width(const struct source *source, struct cell cell) {
@@ -60,7 +50,7 @@ static void print_cell(FILE *to, const struct source *source, struct cell cell) 
   const uint8_t *p = source->text + cell.begin;
   if (*p == '\t')
     fprintf(to, "%*s", (int)cell_width(source, cell), "");
-  else if (shown_bytes(p, p + cell.bytes))
+  else if (cell.is_shown)
     fwrite(p, 1, cell.bytes, to);
   else
     fputs("\xEF\xBF\xBD", to);

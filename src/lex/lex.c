@@ -12,7 +12,7 @@
 #include "job_parse.h"
 #include "lex/lex_state.h"
 #include "lex/scanner.h"
-#include "lex/utf8.h"
+#include "base/utf8.h"
 
 static const struct keyword {
   const char *text;

@@ -1,6 +1,6 @@
 /* utf8.h - code points of a text that need not be UTF-8. */
-#ifndef LEX_UTF8_H
-#define LEX_UTF8_H
+#ifndef BASE_UTF8_H
+#define BASE_UTF8_H
 
 #include <stddef.h>
 #include <stdint.h>

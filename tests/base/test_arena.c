@@ -1,0 +1,105 @@
+/* Memory with one lifetime. */
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "borelay/arena.h"
+#include "support/close.h"
+
+static void objects_are_zeroed_aligned_and_apart(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  unsigned char *before = NULL;
+  size_t before_size = 0;
+  for (size_t size = 0; size < 70000; size = size * 5 / 4 + 1) {
+    unsigned char *object = arena_alloc(arena, size, 1);
+    assert_int_equal((uintptr_t)object % _Alignof(max_align_t), 0);
+    for (size_t i = 0; i < size; i++)
+      assert_int_equal(object[i], 0);
+    memset(object, 0xA5, size);
+    for (size_t i = 0; i < before_size; i++)
+      assert_int_equal(before[i], 0xA5);
+    before = object;
+    before_size = size;
+  }
+  arena_free(arena);
+}
+
+static void a_big_object_leaves_the_room_of_small_ones(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  char *small = arena_text(arena, "kept", 4);
+  char *big = arena_alloc(arena, 1000, 1000);
+  char *next = arena_text(arena, "also", 4);
+  memset(big, 'x', 1000 * 1000);
+  assert_string_equal(small, "kept");
+  assert_string_equal(next, "also");
+  arena_free(arena);
+}
+
+static void growing_keeps_what_was_there(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  int *numbers = arena_grow(arena, NULL, 0, 2, sizeof *numbers);
+  numbers[0] = 7;
+  numbers[1] = 8;
+  numbers = arena_grow(arena, numbers, 2, 5, sizeof *numbers);
+  const int want[] = {7, 8, 0, 0, 0};
+  assert_memory_equal(numbers, want, sizeof want);
+  numbers = arena_grow(arena, numbers, 5, 1, sizeof *numbers);
+  assert_int_equal(numbers[0], 7);
+  arena_free(arena);
+}
+
+static void text_ends_in_nul(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  assert_string_equal(arena_text(arena, "weld overlay", 4), "weld");
+  assert_string_equal(arena_text(arena, NULL, 0), "");
+  assert_string_equal(arena_format(arena, "%s %d", "layer", 2), "layer 2");
+  char *longer = arena_format(arena, "%*d", 100000, 1);
+  assert_int_equal(strlen(longer), 100000);
+  arena_free(arena);
+}
+
+static void nothing_to_free_is_allowed(void **state) {
+  (void)state;
+  arena_free(NULL);
+  arena_free(arena_new());
+}
+
+/* The product of count and size does not fit: the process ends with status 3. */
+static void a_product_too_large_ends_the_process(void **state) {
+  (void)state;
+  const size_t counts[][2] = {{SIZE_MAX / 8, 16}, {2, SIZE_MAX / 2 + 1}, {SIZE_MAX, SIZE_MAX}};
+  for (size_t i = 0; i < sizeof counts / sizeof *counts; i++) {
+    fflush(NULL);
+    pid_t child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+      fclose(stderr);
+      struct arena *arena = arena_new();
+      arena_alloc(arena, counts[i][0], counts[i][1]);
+      _exit(0);
+    }
+    int status = 0;
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_true(WIFEXITED(status));
+    assert_int_equal(WEXITSTATUS(status), 3);
+  }
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(objects_are_zeroed_aligned_and_apart),
+      cmocka_unit_test(a_big_object_leaves_the_room_of_small_ones),
+      cmocka_unit_test(growing_keeps_what_was_there),
+      cmocka_unit_test(text_ends_in_nul),
+      cmocka_unit_test(nothing_to_free_is_allowed),
+      cmocka_unit_test(a_product_too_large_ends_the_process),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
