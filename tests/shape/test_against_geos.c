@@ -1,0 +1,242 @@
+/* Contours, offsets, areas, distances against GEOS (a general-purpose planar geometry library).
+ *
+ * GEOS knows polygons only.  A wall is given to it as a polygon whose arcs are cut into chords of
+ * angle STEP: each stays within r (1 - cos(STEP / 2)) of its arc, the sagitta; what GEOS makes of
+ * its own joints (GEOSBuffer with QUADRANTS chords a quarter turn) has the sagitta of the offset.
+ * Every comparison allows just those. */
+#include <stdarg.h>
+#include <stdio.h>
+
+#include <geos_c.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+#include "shape/nominal.h"
+#include "shape/segments.h"
+#include "support/close.h"
+#include "support/random.h"
+
+#define SEED      88u
+#define SHAPES    400
+#define CHORDS    256 /* a whole turn */
+#define QUADRANTS 128 /* chords of a quarter turn in GEOS's buffers */
+
+struct wall {
+  struct contour *contour;
+  double smallest, largest; /* radii */
+};
+
+static struct wall random_wall(struct arena *arena, struct random *random) {
+  double x = random_between(random, -500, 500), y = random_between(random, -500, 500);
+  double turned = random_between(random, -10, 10), width = random_between(random, 20, 300);
+  double length = width + random_between(random, 0, 300);
+  double corner = width / 2 * random_between(random, 0.1, 1);
+  switch (random_whole(random, 0, 2)) {
+  case 0:
+    return (struct wall){contour_round(arena, (vec2){x, y}, width, turned), width / 2, width / 2};
+  case 1:
+    return (struct wall){contour_racetrack(arena, (vec2){x, y}, length, width, turned), width / 2,
+                         width / 2};
+  default:
+    return (struct wall){contour_rectangle(arena, (vec2){x, y}, length, width, corner, turned),
+                         corner, corner};
+  }
+}
+
+/* The wall under an offset as a polygon whose corners lie on it. */
+static GEOSGeometry *polygon_of(GEOSContextHandle_t geos, const struct contour *contour,
+                                double offset) {
+  unsigned room = (unsigned)contour->count * (CHORDS + 2) + 1, count = 0;
+  double *xy = test_malloc(2 * room * sizeof *xy);
+  for (size_t i = 0; i < contour->count; i++) {
+    const struct contour_seg *seg = &contour->segs[i];
+    int steps = 1;
+    if (seg->turn != 0)
+      steps = (int)ceil(seg->length / seg->radius / NUM_TURN * CHORDS);
+    for (int k = 0; k < steps; k++, count++) {
+      vec2 p = seg_point(seg, seg->length * k / steps, offset).at;
+      xy[2 * count] = p.x;
+      xy[2 * count + 1] = p.y;
+    }
+  }
+  xy[2 * count] = xy[0];
+  xy[2 * count + 1] = xy[1];
+  GEOSCoordSequence *corners = GEOSCoordSeq_copyFromBuffer_r(geos, xy, count + 1, 0, 0);
+  test_free(xy);
+  return GEOSGeom_createPolygon_r(geos, GEOSGeom_createLinearRing_r(geos, corners), NULL, 0);
+}
+
+static double sagitta(double radius, double step) {
+  double s = num_sincos(step / 4).sin;
+  return 2 * radius * s * s; /* r (1 - cos(step / 2)) */
+}
+
+/* Area by the boundary integral, in closed form for arcs; under an offset. */
+static double area_under(const struct contour *contour, double offset) {
+  double twice = 0;
+  for (size_t i = 0; i < contour->count; i++) {
+    const struct contour_seg *seg = &contour->segs[i];
+    vec2 from = seg_point(seg, 0, offset).at, to = seg_point(seg, seg->length, offset).at;
+    if (seg->turn == 0) {
+      twice += vec2_cross(from, to);
+      continue;
+    }
+    double radius = seg->radius - seg->turn * offset, sweep = seg->length / seg->radius;
+    twice += seg->turn * radius * radius * sweep + vec2_cross(seg->centre, vec2_sub(to, from));
+  }
+  return twice / 2;
+}
+
+typedef void geos_property(GEOSContextHandle_t geos, struct random *random, struct wall wall);
+
+static void for_random_walls(uint64_t seed, geos_property *property) {
+  GEOSContextHandle_t geos = GEOS_init_r();
+  struct random random = {seed};
+  printf("  seed %u\n", (unsigned)seed);
+  for (int i = 0; i < SHAPES; i++) {
+    struct arena *arena = arena_new();
+    property(geos, &random, random_wall(arena, &random));
+    arena_free(arena);
+  }
+  GEOS_finish_r(geos);
+}
+
+/* An inscribed polygon is smaller by its sagittas along the arcs, no more. */
+static void size_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
+  (void)random;
+  GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
+  double area, length, step = NUM_TURN / CHORDS;
+  GEOSArea_r(geos, polygon, &area);
+  GEOSLength_r(geos, polygon, &length);
+  double lost = sagitta(wall.largest, step) * NUM_TURN * wall.largest;
+  double exact = area_under(wall.contour, 0);
+  assert_true(area <= exact * (1 + 1e-12) && area >= exact - lost);
+  double perimeter = wall.contour->perimeter;
+  assert_true(length <= perimeter * (1 + 1e-12));
+  assert_true(length >= perimeter - NUM_TURN * wall.largest * step * step / 24);
+  GEOSGeom_destroy_r(geos, polygon);
+}
+
+static void test_sizes(void **state) {
+  (void)state;
+  for_random_walls(SEED, size_property);
+}
+
+/* A point of an offset lies that far from the wall, on the side that the offset's sign says. */
+static void away_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
+  GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
+  const GEOSGeometry *ring = GEOSGetExteriorRing_r(geos, polygon);
+  double slack = sagitta(wall.largest, NUM_TURN / CHORDS) + 1e-9;
+  for (int i = 0; i < 50; i++) {
+    double offset = random_between(random, -100, wall.smallest), distance;
+    vec2 at = contour_at(wall.contour, random_between(random, -900, 900), offset).at;
+    GEOSGeometry *point = GEOSGeom_createPointFromXY_r(geos, at.x, at.y);
+    GEOSDistance_r(geos, ring, point, &distance);
+    assert_close(distance, fabs(offset), slack, 0);
+    if (fabs(offset) > slack)
+      assert_int_equal(offset > 0, GEOSContains_r(geos, polygon, point));
+    GEOSGeom_destroy_r(geos, point);
+  }
+  GEOSGeom_destroy_r(geos, polygon);
+}
+
+static void test_away(void **state) {
+  (void)state;
+  for_random_walls(SEED + 4, away_property);
+}
+
+/* Our offset lies where GEOS's buffer of the wall lies: by Hausdorff's distance, by area and by
+ * length; inward and outward. */
+static void offset_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
+  double offset = random_between(random, -40, 0.9 * wall.smallest), step = NUM_TURN / CHORDS;
+  GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
+  GEOSGeometry *theirs = GEOSBuffer_r(geos, polygon, -offset, QUADRANTS);
+  GEOSGeometry *ours = polygon_of(geos, wall.contour, offset);
+  double apart, area, length;
+  GEOSHausdorffDistance_r(geos, ours, theirs, &apart);
+  double slack = sagitta(wall.largest, step) + sagitta(wall.largest + fabs(offset), step) +
+                 sagitta(fabs(offset), NUM_PI / 2 / QUADRANTS);
+  /* GEOS measures Hausdorff's distance between corners and edges; on arcs our corners and theirs
+   * may face one another's chords, which the sagittas cover; on straights they lie on them.  The
+   * buffer first drops detail finer than a hundredth of its own distance (from memory). */
+  slack += 0.011 * fabs(offset) + 1e-9;
+  if (!(apart <= slack))
+    fail_msg("offset %g: %g apart, %g allowed", offset, apart, slack);
+  GEOSArea_r(geos, theirs, &area);
+  double around = contour_offset_length(wall.contour, offset, 0, wall.contour->perimeter);
+  assert_close(area_under(wall.contour, offset), area, slack * around, 0);
+  GEOSLength_r(geos, theirs, &length);
+  assert_close(around, length, 0, 2e-3);
+  GEOSGeom_destroy_r(geos, ours);
+  GEOSGeom_destroy_r(geos, theirs);
+  GEOSGeom_destroy_r(geos, polygon);
+}
+
+static void test_offsets(void **state) {
+  (void)state;
+  for_random_walls(SEED + 1, offset_property);
+}
+
+/* Distance and side of random points. */
+static void distance_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
+  GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
+  const GEOSGeometry *ring = GEOSGetExteriorRing_r(geos, polygon);
+  double slack = sagitta(wall.largest, NUM_TURN / CHORDS) + 1e-9;
+  vec2 centre = wall.contour->centre;
+  for (int i = 0; i < 50; i++) {
+    double x = centre.x + random_between(random, -350, 350);
+    double y = centre.y + random_between(random, -350, 350), distance;
+    double got = contour_distance(wall.contour, (vec2){x, y});
+    GEOSGeometry *point = GEOSGeom_createPointFromXY_r(geos, x, y);
+    GEOSDistance_r(geos, ring, point, &distance);
+    assert_close(fabs(got), distance, slack, 0);
+    if (distance > slack)
+      assert_int_equal(got < 0, GEOSContains_r(geos, polygon, point));
+    GEOSGeom_destroy_r(geos, point);
+  }
+  GEOSGeom_destroy_r(geos, polygon);
+}
+
+static void test_distances(void **state) {
+  (void)state;
+  for_random_walls(SEED + 2, distance_property);
+}
+
+/* Where GEOS cuts the wall with a ray from the centre. */
+static void ray_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
+  GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
+  const GEOSGeometry *ring = GEOSGetExteriorRing_r(geos, polygon);
+  vec2 centre = wall.contour->centre;
+  for (int i = 0; i < 20; i++) {
+    double angle = random_between(random, -7, 7);
+    struct sincos d = num_sincos(angle);
+    double xy[4] = {centre.x, centre.y, centre.x + 1000 * d.cos, centre.y + 1000 * d.sin};
+    GEOSGeometry *ray =
+        GEOSGeom_createLineString_r(geos, GEOSCoordSeq_copyFromBuffer_r(geos, xy, 2, 0, 0));
+    GEOSGeometry *cut = GEOSIntersection_r(geos, ring, ray);
+    double x, y;
+    assert_true(GEOSGeomGetX_r(geos, cut, &x) && GEOSGeomGetY_r(geos, cut, &y));
+    vec2 got = contour_at(wall.contour, contour_s_at_angle(wall.contour, angle), 0).at;
+    /* Along the ray the sagitta shows lengthened by 1 / sin of the angle between ray and wall,
+     * which is at least width / diagonal here: one in 31. */
+    double slack = sagitta(wall.largest, NUM_TURN / CHORDS) * 31 + 1e-9;
+    assert_close(got.x, x, slack, 0);
+    assert_close(got.y, y, slack, 0);
+    GEOSGeom_destroy_r(geos, cut);
+    GEOSGeom_destroy_r(geos, ray);
+  }
+  GEOSGeom_destroy_r(geos, polygon);
+}
+
+static void test_rays(void **state) {
+  (void)state;
+  for_random_walls(SEED + 3, ray_property);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_sizes),     cmocka_unit_test(test_away), cmocka_unit_test(test_offsets),
+      cmocka_unit_test(test_distances), cmocka_unit_test(test_rays),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
