@@ -12,8 +12,8 @@
 #include <string.h>
 
 #include "base/diag_list.h"
-#include "base/utf8.h"
 #include "borelay/arena.h"
+#include "borelay/utf8.h"
 
 enum { MOST_OF_A_KIND = 20, TAB_STOP = 8, WIDEST = 110, LEAD = 40, GUTTER = 5 };
 

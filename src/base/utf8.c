@@ -1,5 +1,5 @@
 /* UTF-8 as RFC 3629 has it. */
-#include "base/utf8.h"
+#include "borelay/utf8.h"
 
 size_t utf8_read(const uint8_t *text, const uint8_t *limit, uint32_t *code) {
   if (*text < 0x80) {

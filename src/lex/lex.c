@@ -9,10 +9,10 @@
 #include <strings.h>
 
 #include "borelay/arena.h"
+#include "borelay/utf8.h"
 #include "job_parse.h"
 #include "lex/lex_state.h"
 #include "lex/scanner.h"
-#include "base/utf8.h"
 
 static const struct keyword {
   const char *text;

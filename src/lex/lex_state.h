@@ -3,7 +3,7 @@
 #define LEX_LEX_STATE_H
 
 #include "borelay/diag.h"
-#include "lex/token.h"
+#include "borelay/token.h"
 
 struct lexer {
   struct arena *arena;

@@ -1,7 +1,7 @@
 /* Characters that begin no word: what they are, and what was probably meant.  Text
  * pasted from elsewhere brings typographic marks that look like the plain ones. */
+#include "borelay/utf8.h"
 #include "lex/lex_state.h"
-#include "base/utf8.h"
 
 static const struct look_alike {
   uint32_t code;

@@ -4,7 +4,7 @@
 #include <strings.h>
 
 #include "borelay/suggest.h"
-#include "lex/token.h"
+#include "borelay/token.h"
 
 static const char *const units[] = {
     "mm",    "cm",    "m",        "um",    "in",   "deg",    "rad",    "turn",   "s",

@@ -3,8 +3,8 @@
 #define PARSE_TREE_H
 
 #include "borelay/syntax.h"
+#include "borelay/token.h"
 #include "job_parse.h"
-#include "lex/token.h"
 
 struct reader;
 

@@ -1,7 +1,7 @@
 /* UTF-8 against RFC 3629: the examples of section 7 and the faults of sections 3 and 10. */
 #include <string.h>
 
-#include "base/utf8.h"
+#include "borelay/utf8.h"
 #include "support/close.h"
 
 static void examples(void **state) {

@@ -1,6 +1,6 @@
 /* utf8.h - code points of a text that need not be UTF-8. */
-#ifndef BASE_UTF8_H
-#define BASE_UTF8_H
+#ifndef BORELAY_UTF8_H
+#define BORELAY_UTF8_H
 
 #include <stddef.h>
 #include <stdint.h>

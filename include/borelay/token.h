@@ -3,8 +3,8 @@
  * The kinds are those of the grammar (job_parse.h, generated).  Newlines and
  * semicolons are tokens of their own here; which of them end a statement is
  * decided by the parser, which sees the brackets. */
-#ifndef LEX_TOKEN_H
-#define LEX_TOKEN_H
+#ifndef BORELAY_TOKEN_H
+#define BORELAY_TOKEN_H
 
 #include <stdbool.h>
 #include <stddef.h>
