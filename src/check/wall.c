@@ -64,18 +64,17 @@ static void note(struct wall_judge *judge, double s, double off, bool in_metal) 
   judge->result->at = judge->overlay->overlay->origin.head;
 }
 
-/* s0 .. s1 on one segment; ratio f of above. */
+/* s0 .. s1 on one segment; ratio f of above.  Where the wall is wrong the search goes on only as
+ * far as it may be wrong by 2 % more than was seen already: that is for the message. */
 static void judge_stretch(struct wall_judge *judge, double s0, double s1, double ratio) {
   double half = (s1 - s0) / 2, s = s0 + half, e = judge->tolerance;
   double out = from_metal(judge, s, 0), in = from_metal(judge, s, e);
-  note(judge, s, out, false);
-  note(judge, s, e - in, true);
-  if (out > e * (1 + CHECK_SLACK) || in <= 0) {
-    if (in <= 0)
-      note(judge, s, sunk(judge, s, e), true);
-    return; /* found wrong: nothing left to prove */
-  }
-  if ((out + half <= e && in > half * ratio) || half <= DECIDED)
+  double off = in > 0 ? fmax(out, e - in) : sunk(judge, s, e);
+  note(judge, s, off, out < off);
+  bool wrong = off > e * (1 + CHECK_SLACK);
+  if (wrong ? off + half <= 1.02 * judge->worst * e : out + half <= e && in > half * ratio)
+    return;
+  if (half <= DECIDED)
     return;
   judge_stretch(judge, s0, s, ratio);
   judge_stretch(judge, s, s1, ratio);

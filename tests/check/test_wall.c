@@ -60,7 +60,7 @@ static void round_walls(void **state) {
     struct check_result result = judge(place);
     assert_int_equal(result.passed, rows[i].holds);
     /* looked at here and there only: the proof is for the limit, the worst is what was seen */
-    assert_close(result.worst, rows[i].off, 0.02 + 0.02 * rows[i].off, 0);
+    assert_close(result.worst, rows[i].off, 0.02 * rows[i].off + (rows[i].holds ? 0.02 : 0), 0);
     assert_close(result.limit, 0.5, 0, 0);
   }
 }
@@ -77,11 +77,11 @@ static void slots_and_steps(void **state) {
   hand_volume(&place->hand, true, slot, 40, 42); /* a keyway 2 mm high, 3 mm wide */
   struct check_result result = judge(place);
   assert_false(result.passed);
-  assert_close(result.worst, 1, 0.01, 0); /* half its height */
+  assert_close(result.worst, 1, 0.02, 0); /* half its height */
   place->hand.volumes[1].depths = (struct range){30, 60};
   result = judge(place);
   assert_false(result.passed);
-  assert_true(result.worst > 0.5 && result.worst <= 1.51);
+  assert_close(result.worst, 1.5, 0.03, 0); /* half its width */
   place->hand.contours[1] = narrow; /* 0.9 mm wide: nowhere farther than 0.45 mm from metal */
   assert_true(judge(place).passed);
   place->hand.envelope.volume_count = 1;
