@@ -107,8 +107,7 @@ static void put_word(struct lexer *lexer, uint32_t begin, uint32_t end) {
  * it is: otherwise the missing quote would be told as a missing brace, too. */
 static uint32_t open_string_end(const uint8_t *text, uint32_t begin, uint32_t end) {
   uint32_t last = end;
-  while (last > begin + 1 && (text[last - 1] == ' ' || text[last - 1] == '\t' ||
-                              text[last - 1] == '\r' || text[last - 1] == '\\'))
+  while (last > begin + 1 && memchr(" \t\r", text[last - 1], 3))
     last--;
   if (last > begin + 1 && memchr("{};", text[last - 1], 3)) {
     last--;
