@@ -9,7 +9,6 @@
 
 static const double LAG_RAD = 5 * NUM_PI / 180; /* torch off the normal, backed off */
 static const double SLOWEST_MM_S = 1;           /* below this a straight move serves better */
-static const double LEAST_RADIUS_MM = 0.2;
 
 double along_short_way(const struct contour *contour, double offset, double s_from, double s_to) {
   double turns;
@@ -61,7 +60,7 @@ static bool along_profile(struct builder *builder, struct motion_run *run) {
 }
 
 bool builder_along(struct builder *builder, const struct along_way *way) {
-  if (contour_vanishing_seg(way->contour, way->offset, LEAST_RADIUS_MM) >= 0)
+  if (contour_vanishing_seg(way->contour, way->offset, ALONG_LEAST_RADIUS_MM) >= 0)
     return false;
   double angle = contour_at(way->contour, way->s_from, 0).angle;
   double shift = NUM_TURN * floor((way->head_from - angle) / NUM_TURN + 0.5);

@@ -62,6 +62,8 @@ struct along_way {
   const struct contour *contour;
   double offset, s_from, s_way, z_from, z_to, head_from;
 };
+/* Smallest radius that is followed backed off, mm. */
+#define ALONG_LEAST_RADIUS_MM 0.2
 bool builder_along(struct builder *builder, const struct along_way *way);
 /* Signed way on the shape from s_from to s_to that is shorter at `offset`. */
 double along_short_way(const struct contour *contour, double offset, double s_from, double s_to);

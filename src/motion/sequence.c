@@ -162,8 +162,30 @@ static void back_off(struct builder *builder, const struct motion_run *run) {
       backed_off(overlay->contour, run_end_s(run), builder->pose, overlay->overlay->retract));
 }
 
+/* Largest `retract` with which the backed-off contour keeps its radii. */
+static double retract_largest(const struct contour *contour, double tip_offset) {
+  double smallest = INFINITY;
+  for (size_t i = 0; i < contour->count; i++)
+    if (contour->segs[i].turn > 0)
+      smallest = fmin(smallest, contour->segs[i].radius);
+  return smallest - ALONG_LEAST_RADIUS_MM - tip_offset;
+}
+
+static void refuse_retract(struct builder *builder, const struct motion_run *next) {
+  const struct plan_overlay *overlay = next->info.overlay;
+  double most = retract_largest(overlay->contour, next->track.tip_offset);
+  struct diag *diag = diag_error(
+      builder->diags, DIAG_RETRACT_LONG, origin_of_key(&overlay->overlay->origin, "retract"),
+      "backed off %.3f mm the torch cannot follow the corners of overlay `%s` to its next run, and "
+      "the straight way across is not clear",
+      overlay->overlay->retract, overlay->overlay->name);
+  if (most > 0)
+    diag_help(diag, "a retract of %.1f mm would do", floor(most * 10) / 10);
+  builder->refused = true;
+}
+
 /* Between runs of one overlay: the head has backed off from `last` and waited. */
-static void go_along(struct builder *builder, const struct motion_run *last,
+static bool go_along(struct builder *builder, size_t index, const struct motion_run *last,
                      const struct motion_run *next, double way) {
   const struct plan_overlay *overlay = next->info.overlay;
   const struct contour *contour = overlay->contour;
@@ -177,9 +199,15 @@ static void go_along(struct builder *builder, const struct motion_run *last,
       backed_off(contour, s_from, builder->pose, offset - last->track.tip_offset - retract));
   struct along_way along = {contour,           offset, s_from, way, builder->pose.z, start.z,
                             builder->pose.head};
-  if (fabs(way) > 1e-6)
-    builder_along(builder, &along);
+  if (fabs(way) > 1e-6 && !builder_along(builder, &along)) {
+    size_t laid = (size_t)next->info.layer->number - 1;
+    if (!link_is_clear(builder, index, laid, builder->pose, start)) {
+      refuse_retract(builder, next);
+      return false;
+    }
+  }
   builder_straight(builder, MOVE_TO_START, start);
+  return true;
 }
 
 /* The way along the contour from the end of one run to the start of the next, and the head there.
@@ -251,7 +279,8 @@ static const struct motion_run *overlay_runs(struct builder *builder, size_t ind
       if (last) {
         way = way_with_turns(overlay->contour, way, head_near, run->track.from.head);
         builder_stand(builder, PHASE_WAIT, wait_ticks(builder, overlay->overlay, r == 0, rings));
-        go_along(builder, last, run, way);
+        if (!go_along(builder, index, last, run, way))
+          return NULL;
       } else if (!go_in(builder, index, run, at_entry)) {
         return NULL;
       }

@@ -24,8 +24,7 @@ static void refuse_speed(struct builder *builder, struct track *track,
   static const char *const why[] = {
       [SPEED_FITS] = "",
       [SPEED_AXIS] = "an axis would pass its limits on the arc",
-      [SPEED_ANGLE] = "rounding the joint would turn the torch more than angle_tolerance off the "
-                      "normal",
+      [SPEED_ANGLE] = "rounding the joint would turn the torch past angle_tolerance",
       [SPEED_SLIP] = "slowing the tip at the joint would change the pool's speed by more than 1 %",
       [SPEED_SLOPE] = "sinking from lap to lap asks more of the axes than they have"};
   span at = origin_of_key(&procedure->origin, "travel_speed");

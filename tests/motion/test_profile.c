@@ -5,8 +5,8 @@
 #include "support/close.h"
 
 /* Seven-segment S-curves, rest to rest.  The case split is that of L. Biagiotti, C. Melchiorri,
- * Trajectory Planning for Automatic Machines and Robots, Springer 2008, chapter 3 (from memory); the
- * figures were integrated segment by segment. */
+ * Trajectory Planning for Automatic Machines and Robots, Springer 2008, chapter 3 (from memory);
+ * the figures were integrated segment by segment. */
 struct row {
   const char *name;
   double distance, speed, accel, jerk;
@@ -116,8 +116,8 @@ int main(void) {
   struct CMUnitTest tests[sizeof rows / sizeof rows[0] + 3];
   size_t n = 0;
   for (; n < sizeof rows / sizeof rows[0]; n++)
-    tests[n] = (struct CMUnitTest){rows[n].name, test_published, NULL, NULL,
-                                   (void *)(uintptr_t)&rows[n]};
+    tests[n] =
+        (struct CMUnitTest){rows[n].name, test_published, NULL, NULL, (void *)(uintptr_t)&rows[n]};
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_trapezoid_limit);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_properties);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_travel);
