@@ -8,8 +8,7 @@
  * error, which was told. */
 const void *build_get(struct resolver *r, struct decl *decl, span wanted_at);
 
-const struct cell *cell_build(struct resolver *r, const struct decl *decl,
-                              const struct flat *flat);
+const struct cell *cell_build(struct resolver *r, const struct decl *decl, const struct flat *flat);
 const struct procedure *procedure_build(struct resolver *r, const struct decl *decl,
                                         const struct flat *flat);
 const struct shape *shape_build(struct resolver *r, const struct decl *decl,

@@ -49,11 +49,11 @@ static void torch_body(struct reading *torch, const struct torch_draft *draft, s
   double distance = num_hypot(along.x, along.y);
   double taken = draft->electrode_extension + draft->radius;
   if (!(distance > 0) || distance < taken - touching) {
-    struct diag *diag = diag_error(
-        torch->r->diags, DIAG_TORCH_BODY, reading_at(torch, "electrode_extension"),
-        "the torch body has no room: from its root to the tip are %.9g mm, but "
-        "electrode_extension and radius take %.9g mm",
-        distance, taken);
+    struct diag *diag =
+        diag_error(torch->r->diags, DIAG_TORCH_BODY, reading_at(torch, "electrode_extension"),
+                   "the torch body has no room: from its root to the tip are %.9g mm, but "
+                   "electrode_extension and radius take %.9g mm",
+                   distance, taken);
     diag_help(diag, "give `root`, where the body begins: out from the head axis, up from the "
                     "reference point");
     reading_fail(torch);
@@ -125,10 +125,9 @@ static void tick_read(struct reading *cell, struct cell *out) {
   double us = out->tick * 1e6;
   double whole = floor(us + 0.5);
   if (fabs(us - whole) > 1e-6) {
-    struct diag *diag =
-        diag_error(cell->r->diags, DIAG_TICK, reading_at(cell, "tick"),
-                   "tick is %.9g ms here; it must be a whole number of microseconds",
-                   out->tick * 1e3);
+    struct diag *diag = diag_error(
+        cell->r->diags, DIAG_TICK, reading_at(cell, "tick"),
+        "tick is %.9g ms here; it must be a whole number of microseconds", out->tick * 1e3);
     diag_help(diag, "write `%.9g ms`", whole / 1e3);
     reading_fail(cell);
     return;

@@ -21,8 +21,8 @@ static void overlay_add(struct reading *job, struct job *out, struct decl *decl,
   }
   overlay = arena_alloc(job->r->arena, 1, sizeof *overlay);
   *overlay = *built;
-  out->sequence = list_append(job->r->arena, out->sequence, &out->overlay_count, &overlay,
-                              sizeof(overlay));
+  out->sequence =
+      list_append(job->r->arena, out->sequence, &out->overlay_count, &overlay, sizeof(overlay));
 }
 
 /* The same overlay earlier in the list? */
@@ -30,9 +30,9 @@ static bool is_repeated(struct reading *job, struct decl *const *decls,
                         struct syn_expr *const *items, size_t index) {
   for (size_t i = 0; i < index; i++)
     if (decls[i] && decls[i] == decls[index]) {
-      struct diag *diag = diag_error(job->r->diags, DIAG_SEQUENCE, items[index]->at,
-                                     "overlay `%s` stands in the sequence twice",
-                                     items[index]->text);
+      struct diag *diag =
+          diag_error(job->r->diags, DIAG_SEQUENCE, items[index]->at,
+                     "overlay `%s` stands in the sequence twice", items[index]->text);
       diag_note(diag, items[i]->at, "first here");
       reading_fail(job);
       return true;
@@ -93,7 +93,8 @@ static void datum_instead(struct reading *job, const struct flat *datum, const c
 
 static void datum_refused(struct reading *datum, span at, const struct shape *shape,
                           const char *why, const char *help) {
-  struct diag *diag = diag_error(datum->r->diags, DIAG_DATUM, at, "shape `%s` %s", shape->name, why);
+  struct diag *diag =
+      diag_error(datum->r->diags, DIAG_DATUM, at, "shape `%s` %s", shape->name, why);
   diag_note(diag, shape->origin.head, "`%s` is declared here", shape->name);
   diag_help(diag, "%s", help);
   reading_fail(datum);
@@ -103,8 +104,7 @@ static void datum_shape_check(struct reading *datum, const struct datum_fit *out
   const struct shape *shape = out->shape;
   span at = reading_at(datum, "fit");
   if (shape->kind != SHAPE_ROUND && shape->kind != SHAPE_RACETRACK)
-    datum_refused(datum, at, shape, "cannot be laid on touches",
-                  "fit a round or a racetrack");
+    datum_refused(datum, at, shape, "cannot be laid on touches", "fit a round or a racetrack");
   else if (shape->touch_count > 0)
     datum_refused(datum, at, shape, "has touches of its own, and lies where they say",
                   "fit a shape that is given by its dimensions");

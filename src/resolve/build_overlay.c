@@ -29,9 +29,8 @@ static void layer_override(struct overlay_reading *overlay, const struct flat *f
 static void layer_out_of_count(struct overlay_reading *overlay, const struct flat *flat) {
   struct reading *reading = &overlay->reading;
   size_t layers = overlay->draft.overlay.layer_count;
-  struct diag *diag =
-      diag_error(reading->r->diags, DIAG_LAYER_NUMBER, flat->statement->name.at,
-                 "there is no layer %s: the overlay has %zu", flat->name, layers);
+  struct diag *diag = diag_error(reading->r->diags, DIAG_LAYER_NUMBER, flat->statement->name.at,
+                                 "there is no layer %s: the overlay has %zu", flat->name, layers);
   if (reading_is_given(reading, "layers"))
     diag_note(diag, reading_at(reading, "layers"), "layers is given here");
   else
@@ -119,10 +118,10 @@ static void start_check(struct overlay_reading *overlay) {
   }
   if (out->start != START_STRAIGHT || !out->wall || out->wall->kind == SHAPE_RACETRACK)
     return;
-  struct diag *diag = diag_error(reading->r->diags, DIAG_START_STRAIGHT,
-                                 reading_at(reading, "start_straight"),
-                                 "start_straight is for a racetrack; the wall `%s` is %s",
-                                 out->wall->name, shape_phrase(out->wall->kind));
+  struct diag *diag =
+      diag_error(reading->r->diags, DIAG_START_STRAIGHT, reading_at(reading, "start_straight"),
+                 "start_straight is for a racetrack; the wall `%s` is %s", out->wall->name,
+                 shape_phrase(out->wall->kind));
   diag_help(diag, "give `start_angle` or `start_along`");
   reading_fail(reading);
 }
@@ -133,9 +132,9 @@ static void iron_missing(struct overlay_reading *overlay, const struct procedure
                          bool told, const char *key, span wanted_at) {
   if (told)
     return;
-  struct diag *diag = diag_error(overlay->reading.r->diags, DIAG_IRON_UNKNOWN, wanted_at,
-                                 "a limit on iron needs %s of the procedure `%s`", key,
-                                 procedure->name);
+  struct diag *diag =
+      diag_error(overlay->reading.r->diags, DIAG_IRON_UNKNOWN, wanted_at,
+                 "a limit on iron needs %s of the procedure `%s`", key, procedure->name);
   diag_note(diag, procedure->origin.head, "which does not give it");
   reading_fail(&overlay->reading);
 }
@@ -173,13 +172,8 @@ static void step_check(struct overlay_reading *overlay) {
   struct reading *reading = &overlay->reading;
   bool any = reading_state(reading, "overlap") != KEY_ABSENT ||
              reading_state(reading, "pitch") != KEY_ABSENT;
-  if (any || reading->flat->is_broken)
-    return;
-  struct diag *diag = diag_error(reading->r->diags, DIAG_KEY_MISSING,
-                                 reading->flat->statement->head,
-                                 "overlay `%s` lacks overlap or pitch", reading->flat->name);
-  diag_help(diag, "overlap: %s", key_find(&overlay_block, "overlap")->help);
-  reading_fail(reading);
+  if (!any)
+    key_missing(reading, "overlap", "pitch");
 }
 
 const struct overlay *overlay_build(struct resolver *r, const struct decl *decl,

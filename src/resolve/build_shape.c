@@ -14,9 +14,9 @@ bool touch_count_suits(struct reading *reading, enum shape_kind kind, size_t cou
     return false;
   }
   if (kind == SHAPE_RACETRACK && count != RACETRACK_TOUCHES) {
-    struct diag *diag = diag_error(reading->r->diags, DIAG_TOUCH_COUNT, at,
-                                   "a racetrack takes five touches; here %s %zu",
-                                   count == 1 ? "is" : "are", count);
+    struct diag *diag =
+        diag_error(reading->r->diags, DIAG_TOUCH_COUNT, at,
+                   "a racetrack takes five touches; here %s %zu", count == 1 ? "is" : "are", count);
     diag_help(diag, "1 and 2 on one straight, 3 on the half circle that follows, 4 on the other "
                     "straight, 5 on the other half circle");
     reading_fail(reading);
@@ -46,11 +46,11 @@ static void dimensions_check(struct reading *shape, struct shape *out) {
   out->has_dimensions = reading_has(shape, keys);
   if (out->has_dimensions || (!any && out->touch_count > 0))
     return;
-  bool told = shape->flat->is_broken || flat_is_misspelt(shape->flat, "touch");
+  bool told = flat_is_misspelt(shape->flat, "touch");
   for (size_t i = 0; i < word_count(keys) && !told; i++) {
     const char *key = word_get(shape->r->arena, keys, i);
     if (!is_there(shape, key))
-      key_missing(shape, key);
+      key_missing(shape, key, NULL);
   }
   reading_fail(shape);
 }
@@ -84,8 +84,8 @@ const struct shape *shape_build(struct resolver *r, const struct decl *decl,
   out->name = decl->full_name;
   out->kind = kind_of(flat->kind);
   out->origin = origin_make(r, &shape, NULL);
-  bool is_taught = is_there(&shape, "touch") && touches_read(&shape, &out->touches,
-                                                             &out->touch_count);
+  bool is_taught =
+      is_there(&shape, "touch") && touches_read(&shape, &out->touches, &out->touch_count);
   if (is_taught)
     touch_count_suits(&shape, out->kind, out->touch_count, out->origin.head);
   if (out->kind == SHAPE_RECTANGLE)
@@ -105,8 +105,8 @@ static void volume_read(struct reading *envelope, const struct flat *flat, struc
   volume.shape = shape ? build_get(envelope->r, shape, at) : NULL;
   if (!reading.is_whole || !volume.shape)
     reading_fail(envelope);
-  out->volumes = list_append(envelope->r->arena, out->volumes, &out->volume_count, &volume,
-                             sizeof volume);
+  out->volumes =
+      list_append(envelope->r->arena, out->volumes, &out->volume_count, &volume, sizeof volume);
 }
 
 const struct envelope *envelope_build(struct resolver *r, const struct decl *decl,

@@ -16,27 +16,18 @@ static const struct quantity_info quantities[QUANTITY_COUNT] = {
     [QUANTITY_TIME] = {"time", "a time", {.time = 1}, "s", "2 s"},
     [QUANTITY_FREQUENCY] = {"frequency", "a frequency", {.time = -1}, "Hz", "5 Hz"},
     [QUANTITY_SPEED] = {"speed", "a speed", {.length = 1, .time = -1}, "mm/min", "180 mm/min"},
-    [QUANTITY_TURNING_SPEED] = {"turning speed",
-                                "a turning speed",
-                                {.angle = 1, .time = -1},
-                                "deg/s",
-                                "60 deg/s"},
-    [QUANTITY_ACCELERATION] = {"acceleration",
-                               "an acceleration",
-                               {.length = 1, .time = -2},
-                               "mm/s2",
-                               "800 mm/s2"},
+    [QUANTITY_TURNING_SPEED] =
+        {"turning speed", "a turning speed", {.angle = 1, .time = -1}, "deg/s", "60 deg/s"},
+    [QUANTITY_ACCELERATION] =
+        {"acceleration", "an acceleration", {.length = 1, .time = -2}, "mm/s2", "800 mm/s2"},
     [QUANTITY_TURNING_ACCELERATION] = {"turning acceleration",
                                        "a turning acceleration",
                                        {.angle = 1, .time = -2},
                                        "deg/s2",
                                        "180 deg/s2"},
     [QUANTITY_JERK] = {"jerk", "a jerk", {.length = 1, .time = -3}, "mm/s3", "8000 mm/s3"},
-    [QUANTITY_TURNING_JERK] = {"turning jerk",
-                               "a turning jerk",
-                               {.angle = 1, .time = -3},
-                               "deg/s3",
-                               "1800 deg/s3"},
+    [QUANTITY_TURNING_JERK] =
+        {"turning jerk", "a turning jerk", {.angle = 1, .time = -3}, "deg/s3", "1800 deg/s3"},
     [QUANTITY_CURRENT] = {"current", "a current", {.current = 1}, "A", "200 A"},
     [QUANTITY_VOLTAGE] = {"voltage", "a voltage", {.voltage = 1}, "V", "11 V"},
     [QUANTITY_ENERGY_PER_LENGTH] = {"energy per length",
@@ -44,16 +35,16 @@ static const struct quantity_info quantities[QUANTITY_COUNT] = {
                                     {.length = -1, .time = 1, .current = 1, .voltage = 1},
                                     "kJ/mm",
                                     "0.9 kJ/mm"},
-    [QUANTITY_TEMPERATURE] = {"temperature", "a temperature", {.temperature = 1}, "degC",
-                              "150 degC"},
+    [QUANTITY_TEMPERATURE] =
+        {"temperature", "a temperature", {.temperature = 1}, "degC", "150 degC"},
     [QUANTITY_FLOW] = {"flow", "a flow", {.length = 3, .time = -1}, "L/min", "12 L/min"},
     [QUANTITY_DENSITY] = {"density", "a density", {.length = -3, .mass = 1}, "g/cm3", "8.4 g/cm3"},
     [QUANTITY_MASS] = {"mass", "a mass", {.mass = 1}, "kg", "15 kg"},
     [QUANTITY_AREA] = {"area", "an area", {.length = 2}, NULL, NULL},
     [QUANTITY_VOLUME] = {"volume", "a volume", {.length = 3}, NULL, NULL},
     [QUANTITY_POWER] = {"power", "a power", {.current = 1, .voltage = 1}, NULL, NULL},
-    [QUANTITY_ENERGY] = {"energy", "an energy", {.time = 1, .current = 1, .voltage = 1}, NULL,
-                         NULL},
+    [QUANTITY_ENERGY] =
+        {"energy", "an energy", {.time = 1, .current = 1, .voltage = 1}, NULL, NULL},
 };
 
 const struct quantity_info *quantity_get(enum quantity quantity) {
@@ -61,9 +52,8 @@ const struct quantity_info *quantity_get(enum quantity quantity) {
 }
 
 bool dimension_equal(struct dimension a, struct dimension b) {
-  return a.length == b.length && a.time == b.time && a.angle == b.angle &&
-         a.current == b.current && a.voltage == b.voltage && a.mass == b.mass &&
-         a.temperature == b.temperature;
+  return a.length == b.length && a.time == b.time && a.angle == b.angle && a.current == b.current &&
+         a.voltage == b.voltage && a.mass == b.mass && a.temperature == b.temperature;
 }
 
 bool dimension_is_number(struct dimension d) {
@@ -150,7 +140,7 @@ static int write_units(struct dimension d, int sign, char *text, size_t size) {
   const struct {
     const char *unit;
     int exponent;
-  } parts[] = {{"g", d.mass},   {"A", d.current}, {"V", d.voltage},
+  } parts[] = {{"g", d.mass},    {"A", d.current}, {"V", d.voltage},
                {"rad", d.angle}, {"mm", d.length}, {"s", d.time}};
   size_t used = 0;
   int count = 0;

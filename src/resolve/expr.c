@@ -85,8 +85,8 @@ static struct value operands_refused(struct resolver *r, const struct syn_expr *
   struct diag *diag = NULL;
   switch ((int)expr->kind) {
   case SYN_ADD:
-    diag = diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be added to %s", second,
-                      first);
+    diag =
+        diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be added to %s", second, first);
     break;
   case SYN_SUBTRACT:
     diag = diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be taken from %s", second,

@@ -77,8 +77,8 @@ static void property_unknown(struct resolver *r, struct flat *flat,
     return;
   }
   misspelt_add(r, flat, word);
-  struct diag *diag = diag_error(r->diags, DIAG_BLOCK_FORM, statement->key.at,
-                                 "%s is a block, not a value", word);
+  struct diag *diag =
+      diag_error(r->diags, DIAG_BLOCK_FORM, statement->key.at, "%s is a block, not a value", word);
   diag_help(diag, "write `%s { ... }`", word);
 }
 
@@ -113,10 +113,10 @@ static bool name_suits(struct resolver *r, const struct block_kind *kind,
   case NAMING_SHAPE:
     if (name)
       return true;
-    diag_help(diag_error(r->diags, DIAG_BLOCK_FORM, statement->head, "this `%s` has no name",
-                         kind->word),
-              kind->naming == NAMING_SHAPE ? "write `%s some_shape {`" : "write `%s some_name {`",
-              kind->word);
+    diag_help(
+        diag_error(r->diags, DIAG_BLOCK_FORM, statement->head, "this `%s` has no name", kind->word),
+        kind->naming == NAMING_SHAPE ? "write `%s some_shape {`" : "write `%s some_name {`",
+        kind->word);
     return false;
   case NAMING_OPTIONAL:
   case NAMING_FIXED:
@@ -129,8 +129,8 @@ static bool name_suits(struct resolver *r, const struct block_kind *kind,
 static bool head_suits(struct resolver *r, const struct block_kind *kind,
                        const struct syn_statement *statement) {
   if (kind->is_later) {
-    diag_error(r->diags, DIAG_NOT_HANDLED, statement->head,
-               "this release does not handle `%s` yet", kind->word);
+    diag_error(r->diags, DIAG_NOT_HANDLED, statement->head, "this release does not handle `%s` yet",
+               kind->word);
     return false;
   }
   if (statement->variant.text) {
@@ -181,8 +181,8 @@ static void drop_for_key(struct merge *merge, const struct key *key) {
   for (size_t i = 0; i < merge->copied;) {
     const struct key *other = key_of_item(merge->flat, &merge->flat->items[i]);
     bool replaced = other && strcmp(other->name, key->name) == 0;
-    bool alternative = other && key->group != GROUP_NONE && other->group == key->group &&
-                       other->side != key->side;
+    bool alternative =
+        other && key->group != GROUP_NONE && other->group == key->group && other->side != key->side;
     if (replaced || alternative)
       drop(merge, i);
     else
@@ -222,8 +222,8 @@ static void add_property(struct resolver *r, struct merge *merge, struct scope *
   }
   for (size_t i = merge->copied; i < flat->item_count && !key->repeatable; i++)
     if (flat->items[i].key == key) {
-      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, statement->key.at,
-                                     "%s is given twice", key->name);
+      struct diag *diag =
+          diag_error(r->diags, DIAG_KEY_TWICE, statement->key.at, "%s is given twice", key->name);
       diag_note(diag, flat->items[i].statement->key.at, "first given here");
       return;
     }
@@ -254,8 +254,7 @@ static const char *block_name(struct resolver *r, const struct block_kind *kind,
 static void add_block(struct resolver *r, struct merge *merge, struct scope *scope,
                       const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
-  const struct block_kind *kind =
-      inner_find(flat->kind, statement->key.text, statement->name.text);
+  const struct block_kind *kind = inner_find(flat->kind, statement->key.text, statement->name.text);
   if (!kind) {
     block_unknown(r, flat, statement);
     return;
@@ -320,11 +319,11 @@ static const struct block_kind *shape_kind(struct resolver *r,
       return all_blocks[i];
     suggest_offer(&near, all_blocks[i]->variant);
   }
-  struct diag *diag =
-      variant ? diag_error(r->diags, DIAG_SHAPE_KIND, statement->variant.at,
-                           "there is no kind of shape `%s`", variant)
-              : diag_error(r->diags, DIAG_SHAPE_KIND, statement->head,
-                           "the kind of shape `%s` is missing", statement->name.text);
+  struct diag *diag = variant
+                          ? diag_error(r->diags, DIAG_SHAPE_KIND, statement->variant.at,
+                                       "there is no kind of shape `%s`", variant)
+                          : diag_error(r->diags, DIAG_SHAPE_KIND, statement->head,
+                                       "the kind of shape `%s` is missing", statement->name.text);
   if (variant && near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   else
@@ -360,9 +359,8 @@ static const struct flat *copied_block(struct resolver *r, struct decl *decl,
   if (!flat)
     return NULL;
   if (flat->kind != kind) {
-    struct diag *diag =
-        diag_error(r->diags, DIAG_LIKE_WRONG, like->at, "a `%s` cannot be like a `%s`",
-                   kind->name, flat->kind->name);
+    struct diag *diag = diag_error(r->diags, DIAG_LIKE_WRONG, like->at,
+                                   "a `%s` cannot be like a `%s`", kind->name, flat->kind->name);
     diag_note(diag, flat->statement->head, "`%s` is declared here", like->text);
     return NULL;
   }

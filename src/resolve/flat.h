@@ -19,11 +19,11 @@ struct flat {
   const struct block_kind *kind;
   const struct syn_statement *statement;
   struct scope *scope;
-  const char *name; /* as written; NULL where it has none */
+  const char *name;          /* as written; NULL where it has none */
   const struct flat *copied; /* what `like` copied: it was told already what that lacks */
   struct flat_item *items;
   size_t item_count;
-  bool is_broken; /* parts of it were lost and that was told: nothing more is missed in it */
+  bool is_broken;        /* parts of it were lost and that was told: nothing more is missed in it */
   const char **misspelt; /* keys and blocks that an unknown word probably meant: not missed */
   size_t misspelt_count;
 };

@@ -16,20 +16,26 @@ struct function {
   double (*one)(double x);
 };
 
-static double sine(double x) { return num_sincos(x).sin; }
-static double cosine(double x) { return num_sincos(x).cos; }
+static double sine(double x) {
+  return num_sincos(x).sin;
+}
+static double cosine(double x) {
+  return num_sincos(x).cos;
+}
 static double tangent(double x) {
   struct sincos sc = num_sincos(x);
   return sc.sin / sc.cos;
 }
 /* Half away from zero, as is taught. */
-static double rounded(double x) { return x < 0 ? -floor(-x + 0.5) : floor(x + 0.5); }
+static double rounded(double x) {
+  return x < 0 ? -floor(-x + 0.5) : floor(x + 0.5);
+}
 
 static const struct function functions[] = {
-    {"sqrt", TAKES_ANY, 1, 1, false, NULL},      {"abs", TAKES_ANY, 1, 1, false, fabs},
-    {"min", TAKES_SAME, 2, 64, true, NULL},      {"max", TAKES_SAME, 2, 64, true, NULL},
-    {"sin", TAKES_ANGLE, 1, 1, false, sine},     {"cos", TAKES_ANGLE, 1, 1, false, cosine},
-    {"tan", TAKES_ANGLE, 1, 1, false, tangent},  {"atan2", TAKES_SAME, 2, 2, false, NULL},
+    {"sqrt", TAKES_ANY, 1, 1, false, NULL},        {"abs", TAKES_ANY, 1, 1, false, fabs},
+    {"min", TAKES_SAME, 2, 64, true, NULL},        {"max", TAKES_SAME, 2, 64, true, NULL},
+    {"sin", TAKES_ANGLE, 1, 1, false, sine},       {"cos", TAKES_ANGLE, 1, 1, false, cosine},
+    {"tan", TAKES_ANGLE, 1, 1, false, tangent},    {"atan2", TAKES_SAME, 2, 2, false, NULL},
     {"round", TAKES_NUMBER, 1, 1, false, rounded}, {"floor", TAKES_NUMBER, 1, 1, false, floor},
     {"ceil", TAKES_NUMBER, 1, 1, false, ceil},
 };
@@ -87,8 +93,7 @@ static bool argument_suits(struct resolver *r, const struct function *f, const s
     diag_help(diag, "divide by a unit first, as in `%s(width / 1 mm) * 1 mm`", f->name);
     return false;
   }
-  bool is_angle =
-      dimension_equal(arg->dimension, quantity_get(QUANTITY_ANGLE)->dimension);
+  bool is_angle = dimension_equal(arg->dimension, quantity_get(QUANTITY_ANGLE)->dimension);
   if (f->takes == TAKES_ANGLE && !is_angle) {
     struct diag *diag = diag_error(r->diags, DIAG_DIMENSION, arg->at,
                                    "%s wants an angle; this is %s", f->name, found);
@@ -133,8 +138,8 @@ static struct value extreme(const struct value *args, size_t count, bool greates
 /* num_sincos() is proved up to this; it is more turns than any head makes. */
 static const double largest_angle = 1e9;
 
-static struct value apply(struct resolver *r, const struct syn_expr *call,
-                          const struct function *f, const struct value *args) {
+static struct value apply(struct resolver *r, const struct syn_expr *call, const struct function *f,
+                          const struct value *args) {
   struct value result = args[0];
   if (strcmp(f->name, "sqrt") == 0)
     return root(r, call, args[0]);
@@ -156,8 +161,7 @@ static struct value apply(struct resolver *r, const struct syn_expr *call,
   return result;
 }
 
-struct value call_value(struct resolver *r, const struct syn_expr *call,
-                        const struct value *args) {
+struct value call_value(struct resolver *r, const struct syn_expr *call, const struct value *args) {
   const struct function *f = function_find(call->text);
   if (!f)
     return function_unknown(r, call);

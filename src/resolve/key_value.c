@@ -53,8 +53,8 @@ static const char *wanted_phrase(struct resolver *r, const struct key *key) {
 static const char *mended_number(struct resolver *r, const struct key *key,
                                  const struct syn_expr *expr) {
   const struct quantity_info *q = quantity_get(key->quantity);
-  bool is_plain = expr->kind == SYN_NUMBER ||
-                  (expr->kind == SYN_NEGATE && expr->items[0]->kind == SYN_NUMBER);
+  bool is_plain =
+      expr->kind == SYN_NUMBER || (expr->kind == SYN_NEGATE && expr->items[0]->kind == SYN_NUMBER);
   if (!is_plain || key->type != KEY_NUMBER || !q->unit)
     return NULL;
   const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
@@ -151,8 +151,8 @@ static bool suits(struct resolver *r, const struct flat_item *item, const struct
   return bounds_hold(r, item->key, value);
 }
 
-static bool read_number(struct resolver *r, const struct flat_item *item,
-                        const struct value *value, void *target) {
+static bool read_number(struct resolver *r, const struct flat_item *item, const struct value *value,
+                        void *target) {
   const struct key *key = item->key;
   if (!suits(r, item, value, VALUE_NUMBER, 1))
     return false;
@@ -200,8 +200,8 @@ static bool read_range(struct resolver *r, const struct flat_item *item, const s
   return true;
 }
 
-static bool read_string(struct resolver *r, const struct flat_item *item,
-                        const struct value *value, void *target) {
+static bool read_string(struct resolver *r, const struct flat_item *item, const struct value *value,
+                        void *target) {
   char found[VALUE_TEXT];
   if (value->kind != VALUE_STRING)
     return wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
@@ -230,6 +230,25 @@ static bool word_unknown(struct resolver *r, const struct key *key, const struct
     diag = diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants a word", key->name);
   }
   diag_help(diag, "words: %s", key->words);
+  return false;
+}
+
+/* A bare name that is no value: where a key takes a word besides, that may be meant. */
+static bool is_unknown_word(const struct flat_item *item) {
+  const struct syn_expr *expr = item->statement->value;
+  return expr->kind == SYN_NAME && !strchr(expr->text, '.') && !item->scope->incomplete &&
+         !scope_find(item->scope, DECL_VALUE, expr->text);
+}
+
+static bool word_or_value_unknown(struct resolver *r, const struct key *key,
+                                  const struct syn_expr *expr) {
+  struct suggest near = suggest_begin(expr->text);
+  suggest_offer(&near, key->words);
+  struct diag *diag =
+      diag_error(r->diags, DIAG_WORD_UNKNOWN, expr->at, "%s wants %s; nothing is named `%s`",
+                 key->name, wanted_phrase(r, key), expr->text);
+  if (near.best)
+    diag_help(diag, "did you mean `%s`?", near.best);
   return false;
 }
 
@@ -312,6 +331,8 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
   } else if (key->words && expr->kind == SYN_NAME && word_place(key->words, expr->text) == 0) {
     land_bool(target, key->flag, true);
     return true;
+  } else if (key->words && is_unknown_word(item)) {
+    sound = word_or_value_unknown(r, key, expr);
   } else {
     sound = read_value(r, item, target);
   }

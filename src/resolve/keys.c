@@ -24,7 +24,7 @@ const struct bounds *bounds_get(enum allowed allowed) {
 }
 
 const struct block_kind *const all_blocks[] = {
-    &job_block,   &cell_block,      &procedure_block, &round_block,   &racetrack_block,
+    &job_block,       &cell_block,    &procedure_block, &round_block,   &racetrack_block,
     &rectangle_block, &outline_block, &envelope_block,  &overlay_block, NULL};
 
 const struct key *key_find(const struct block_kind *kind, const char *name) {

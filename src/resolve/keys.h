@@ -78,15 +78,16 @@ struct key {
 #define OPTIONAL .need = "optional"
 #define DEFAULT(number, unit)                                                                      \
   .need = #number " " unit, .default_number = (number), .default_unit = (unit)
-#define DEFAULT_NUMBER(number) .need = #number, .default_number = (number), .default_unit = ""
+#define DEFAULT_NUMBER(number)    .need = #number, .default_number = (number), .default_unit = ""
 #define DEFAULT_WORD(word, place) .need = #word, .default_word = (place), .has_default_word = true
-#define OFFSET(type, field) (offsetof(type, field) + 1)
+#define OFFSET(type, field)       (offsetof(type, field) + 1)
 
 struct key_table {
   const struct key *keys;
   size_t count;
 };
-#define KEY_TABLE(keys) {keys, sizeof(keys) / sizeof *(keys)}
+#define KEY_TABLE(keys)                                                                            \
+  { keys, sizeof(keys) / sizeof *(keys) }
 
 /* One table and where its target lies in the block's draft. */
 struct key_part {
@@ -114,7 +115,7 @@ struct block_kind {
   bool is_repeatable;
   bool is_later; /* known, but not handled by this release */
   const char *help;
-  struct key_part parts[3]; /* ends at a NULL table */
+  struct key_part parts[3];              /* ends at a NULL table */
   const struct block_kind *const *inner; /* ends at NULL; may be NULL */
 };
 enum { KEY_PARTS = 3 };

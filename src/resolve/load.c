@@ -35,7 +35,16 @@ static const struct {
 };
 enum { BLOCK_KIND_COUNT = sizeof block_kinds / sizeof *block_kinds };
 
-static void block_unknown(struct resolver *r, const struct syn_statement *statement) {
+/* BLOCK_KIND_COUNT where there is no such kind; word may be NULL. */
+static size_t kind_index(const char *word) {
+  size_t i = 0;
+  while (word && i < BLOCK_KIND_COUNT && strcmp(block_kinds[i].word, word) != 0)
+    i++;
+  return word ? i : BLOCK_KIND_COUNT;
+}
+
+/* Gives the kind of block that was probably meant, or NULL. */
+static const char *block_unknown(struct resolver *r, const struct syn_statement *statement) {
   struct suggest near = suggest_begin(statement->key.text);
   for (size_t i = 0; i < BLOCK_KIND_COUNT; i++)
     suggest_offer(&near, block_kinds[i].word);
@@ -45,6 +54,20 @@ static void block_unknown(struct resolver *r, const struct syn_statement *statem
     diag_help(diag, "did you mean `%s`?", near.best);
   else
     diag_help(diag, "here stand use, param, let, cell, procedure, shape, envelope, overlay, job");
+  return near.best;
+}
+
+/* Declares the name of a block whose kind is misspelt, so that nobody misses it. */
+static void declare_lost(struct resolver *r, struct place place,
+                         const struct syn_statement *statement, const char *word) {
+  size_t i = kind_index(word);
+  if (i == BLOCK_KIND_COUNT || block_kinds[i].kind == DECL_JOB || !statement->name.text ||
+      strchr(statement->name.text, '.'))
+    return;
+  struct decl *decl =
+      scope_declare(r, place.scope, block_kinds[i].kind, statement, place.open->file);
+  if (decl)
+    decl->flat_progress = decl->build_progress = PROGRESS_DONE;
 }
 
 static bool head_suits(struct resolver *r, const struct syn_statement *statement,
@@ -66,11 +89,9 @@ static bool head_suits(struct resolver *r, const struct syn_statement *statement
 
 static void declare_block(struct resolver *r, struct place place,
                           const struct syn_statement *statement) {
-  size_t i = 0;
-  while (i < BLOCK_KIND_COUNT && strcmp(block_kinds[i].word, statement->key.text) != 0)
-    i++;
+  size_t i = kind_index(statement->key.text);
   if (i == BLOCK_KIND_COUNT) {
-    block_unknown(r, statement);
+    declare_lost(r, place, statement, block_unknown(r, statement));
     return;
   }
   enum decl_kind kind = block_kinds[i].kind;
@@ -209,12 +230,9 @@ static void use_file(struct resolver *r, struct place place, const struct syn_st
     place.scope->incomplete = place.scope->incomplete || !is_named;
     return;
   }
-  struct scope *target =
-      is_named ? child_open(r, place.scope, use->name.text) : place.scope;
-  struct open_file open = {.file = file,
-                           .use_at = use->title.at,
-                           .outer = place.open,
-                           .depth = place.open->depth + 1};
+  struct scope *target = is_named ? child_open(r, place.scope, use->name.text) : place.scope;
+  struct open_file open = {
+      .file = file, .use_at = use->title.at, .outer = place.open, .depth = place.open->depth + 1};
   struct joined *joined = joined_find(target, file);
   if (!joined)
     joined = join(r, target, file, &open);

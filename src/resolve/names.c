@@ -13,7 +13,6 @@ void cycle_tell(struct resolver *r, const struct decl *decl, span wanted_at, con
     diag_note(diag, busy->wanted_at, "by way of `%s`, named here", busy->decl->name);
 }
 
-
 /* Does what is set measure the same as the param's default? */
 static bool setting_suits(struct resolver *r, const struct decl *decl, const struct value *base,
                           const struct value *set) {
@@ -23,9 +22,11 @@ static bool setting_suits(struct resolver *r, const struct decl *decl, const str
       dimension_equal(set->dimension, base->dimension))
     return true;
   char wanted[VALUE_TEXT], found[VALUE_TEXT];
-  struct diag *diag = diag_error(r->diags, DIAG_SETTING_DIMENSION, set->at,
-                                 "%s wants %s; this is %s", decl->full_name,
-                                 value_phrase(base, wanted), value_phrase(set, found));
+  bool by_count = set->kind == base->kind && set->count != base->count;
+  struct diag *diag = diag_error(
+      r->diags, DIAG_SETTING_DIMENSION, set->at, "%s wants %s; this is %s", decl->full_name,
+      by_count ? value_kind_phrase(base->kind, base->count) : value_phrase(base, wanted),
+      by_count ? value_kind_phrase(set->kind, set->count) : value_phrase(set, found));
   diag_note(diag, decl->statement->key.at, "as its default here");
   return false;
 }
@@ -41,9 +42,8 @@ static struct value allowed_range(struct resolver *r, const struct decl *decl,
   if (base->kind == VALUE_NUMBER && dimension_equal(range.dimension, base->dimension))
     return range;
   char wanted[VALUE_TEXT], found[VALUE_TEXT];
-  diag_error(r->diags, DIAG_DIMENSION, range.at,
-             "the range of %s is %s, but its default is %s", decl->name,
-             value_phrase(&range, found), value_phrase(base, wanted));
+  diag_error(r->diags, DIAG_DIMENSION, range.at, "the range of %s is %s, but its default is %s",
+             decl->name, value_phrase(&range, found), value_phrase(base, wanted));
   return broken;
 }
 
@@ -54,11 +54,11 @@ static bool is_inside(struct resolver *r, const struct decl *decl, const struct 
   if (value->x[0] >= range->x[0] && value->x[0] <= range->x[1])
     return true;
   char found[VALUE_TEXT], low[VALUE_TEXT], high[VALUE_TEXT];
-  struct diag *diag = diag_error(
-      r->diags, DIAG_PARAM_RANGE, value->at, "%s is %s here; it is allowed from %s to %s",
-      decl->full_name, figure_text(value->dimension, value->x[0], found),
-      figure_text(range->dimension, range->x[0], low),
-      figure_text(range->dimension, range->x[1], high));
+  struct diag *diag = diag_error(r->diags, DIAG_PARAM_RANGE, value->at,
+                                 "%s is %s here; it is allowed from %s to %s", decl->full_name,
+                                 figure_text(value->dimension, value->x[0], found),
+                                 figure_text(range->dimension, range->x[0], low),
+                                 figure_text(range->dimension, range->x[1], high));
   diag_note(diag, range->at, "its range");
   return false;
 }
@@ -86,9 +86,9 @@ static struct value param_value(struct resolver *r, const struct decl *decl) {
       result = value;
     } else if (value.kind != VALUE_BROKEN && result.kind != VALUE_BROKEN &&
                !value_equal(&value, &result)) {
-      struct diag *diag = diag_error(r->diags, DIAG_SETTING_CLASH, s->at,
-                                     "a file that joins twice has two different settings of `%s`",
-                                     decl->name);
+      struct diag *diag =
+          diag_error(r->diags, DIAG_SETTING_CLASH, s->at,
+                     "a file that joins twice has two different settings of `%s`", decl->name);
       diag_note(diag, first->at, "the first one stands here");
       diag_help(diag, "use the file under two names, with `as`");
     }
@@ -114,10 +114,8 @@ static struct value decl_value(struct resolver *r, struct decl *decl, span at) {
   if (decl->value_progress == PROGRESS_FRESH) {
     if (is_too_deep(r, at))
       return broken;
-    struct busy busy = {.decl = decl,
-                        .wanted_at = at,
-                        .outer = r->busy,
-                        .depth = r->busy ? r->busy->depth + 1 : 0};
+    struct busy busy = {
+        .decl = decl, .wanted_at = at, .outer = r->busy, .depth = r->busy ? r->busy->depth + 1 : 0};
     r->busy = &busy;
     decl->value_progress = PROGRESS_BUSY;
     decl->value = decl->statement->kind == SYN_PARAM

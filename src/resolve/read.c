@@ -24,19 +24,18 @@ static const char *block_title(const struct flat *flat, char *text, size_t size)
   return text;
 }
 
-/* What the block that was copied lacks too was told there. */
-static bool is_missed(const struct flat *flat, const struct key *key) {
-  return !flat->is_broken && !(flat->copied && !item_of(flat->copied, key));
-}
-
-void key_missing(const struct reading *reading, const char *name) {
-  const struct key *key = key_find(reading->flat->kind, name);
+void key_missing(struct reading *reading, const char *name, const char *alternative) {
+  const struct flat *flat = reading->flat;
+  const struct key *key = key_find(flat->kind, name);
+  reading->is_whole = false;
+  /* What the block that was copied lacks too was told there. */
+  if (flat->is_broken || (flat->copied && !item_of(flat->copied, key)))
+    return;
   char title[128];
-  struct diag *diag = diag_error(
-      reading->r->diags, DIAG_KEY_MISSING, reading->flat->statement->head, "%s lacks %s",
-      block_title(reading->flat, title, sizeof title), name);
-  if (key)
-    diag_help(diag, "%s: %s", name, key->help);
+  struct diag *diag = diag_error(reading->r->diags, DIAG_KEY_MISSING, flat->statement->head,
+                                 "%s lacks %s%s%s", block_title(flat, title, sizeof title), name,
+                                 alternative ? " or " : "", alternative ? alternative : "");
+  diag_help(diag, "%s: %s", name, key->help);
 }
 
 static void read_key(struct reading *reading, const struct key_part *part, const struct key *key,
@@ -55,8 +54,7 @@ static void read_key(struct reading *reading, const struct key_part *part, const
     out->state = KEY_BROKEN;
   } else if (!only_given && strcmp(key->need, "required") == 0 && key->type != KEY_TOUCH) {
     out->state = KEY_BROKEN;
-    if (is_missed(reading->flat, key))
-      key_missing(reading, key->name);
+    key_missing(reading, key->name, NULL);
   } else if (!only_given) {
     bool has_default = key->default_unit || key->has_default_word || key->type == KEY_STRING;
     out->state = has_default ? KEY_DEFAULT : KEY_ABSENT;
@@ -66,30 +64,30 @@ static void read_key(struct reading *reading, const struct key_part *part, const
     reading->is_whole = false;
 }
 
-/* Two of a group, both given in the block itself. */
-static void check_clashes(struct reading *reading) {
+static void clash_tell(struct reading *reading, const struct key_reading *a,
+                       const struct key_reading *b) {
+  bool in_order = a->key_at.file != b->key_at.file || a->key_at.begin <= b->key_at.begin;
+  const struct key_reading *earlier = in_order ? a : b, *later = in_order ? b : a;
+  struct diag *diag =
+      diag_error(reading->r->diags, DIAG_KEY_CLASH, later->key_at, "%s and %s exclude each other",
+                 later->key->name, earlier->key->name);
+  diag_note(diag, earlier->key_at, "%s is given here", earlier->key->name);
+  reading->is_whole = false;
+}
+
+/* Two of one group, both given in the block itself. */
+static void check_clashes(struct reading *reading, enum group group) {
   const struct key_reading *first = NULL;
   for (size_t i = 0; i < reading->key_count; i++) {
     struct key_reading *key = &reading->keys[i];
-    bool counts = (key->key->group == GROUP_STEP || key->key->group == GROUP_START) &&
-                  key->key_at.file != 0;
-    if (!counts)
+    if (key->key->group != group || key->key_at.file == 0)
       continue;
-    for (size_t k = 0; k < i; k++)
-      if (reading->keys[k].key->group == key->key->group && reading->keys[k].key_at.file != 0)
-        first = &reading->keys[k];
-    if (!first || first->key->group != key->key->group)
-      continue;
-    bool in_order = first->key_at.file != key->key_at.file ||
-                    first->key_at.begin <= key->key_at.begin;
-    const struct key_reading *earlier = in_order ? first : key, *later = in_order ? key : first;
-    struct diag *diag =
-        diag_error(reading->r->diags, DIAG_KEY_CLASH, later->key_at,
-                   "%s and %s exclude each other", later->key->name, earlier->key->name);
-    diag_note(diag, earlier->key_at, "%s is given here", earlier->key->name);
-    key->state = KEY_BROKEN;
-    reading->is_whole = false;
-    return;
+    if (first) {
+      clash_tell(reading, first, key);
+      key->state = KEY_BROKEN;
+    } else {
+      first = key;
+    }
   }
 }
 
@@ -105,7 +103,8 @@ struct reading block_read(struct resolver *r, const struct flat *flat, void *dra
     for (size_t i = 0; i < part->table->count; i++)
       read_key(&reading, part, &part->table->keys[i], draft, only_given);
   }
-  check_clashes(&reading);
+  check_clashes(&reading, GROUP_STEP);
+  check_clashes(&reading, GROUP_START);
   return reading;
 }
 
@@ -177,10 +176,10 @@ void inner_missing(struct reading *reading, const char *word, const char *name) 
       (copied && !inner_get(copied, word, name)))
     return;
   char title[128];
-  struct diag *diag = diag_error(reading->r->diags, DIAG_KEY_MISSING,
-                                 reading->flat->statement->head, "%s lacks the block `%s%s%s`",
-                                 block_title(reading->flat, title, sizeof title), word,
-                                 name ? " " : "", name ? name : "");
+  struct diag *diag =
+      diag_error(reading->r->diags, DIAG_KEY_MISSING, reading->flat->statement->head,
+                 "%s lacks the block `%s%s%s`", block_title(reading->flat, title, sizeof title),
+                 word, name ? " " : "", name ? name : "");
   const struct block_kind *inner = inner_find(reading->flat->kind, word, name);
   if (inner)
     diag_help(diag, "%s: %s", word, inner->help);

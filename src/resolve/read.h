@@ -36,7 +36,8 @@ bool reading_is_given(const struct reading *reading, const char *key);
 bool reading_has(const struct reading *reading, const char *keys_with_blanks);
 /* Where the key's value was written; the block's head where it was not. */
 span reading_at(const struct reading *reading, const char *key);
-void key_missing(const struct reading *reading, const char *key);
+/* The block lacks the key (or its alternative, NULL: none), unless that was told. */
+void key_missing(struct reading *reading, const char *key, const char *alternative);
 /* A block that had an error is not used; the caller says nothing more. */
 void reading_fail(struct reading *reading);
 

@@ -2,6 +2,8 @@
  * every declared block, and hand over the job's own. */
 #include "borelay/resolve.h"
 
+#include <assert.h>
+
 #include "resolve/build.h"
 
 static void build_all(struct resolver *r) {
@@ -29,9 +31,9 @@ static void sources_list(struct resolver *r, struct job *job, const char **setti
   job->files = arena_alloc(r->arena, r->file_count, sizeof *job->files);
   job->file_count = r->file_count;
   for (size_t i = 0; i < r->file_count; i++)
-    job->files[i] = (struct job_file){.file = r->files[i]->file,
-                                      .base_name =
-                                          source_get(r->sources, r->files[i]->file)->base_name};
+    job->files[i] =
+        (struct job_file){.file = r->files[i]->file,
+                          .base_name = source_get(r->sources, r->files[i]->file)->base_name};
   job->settings = arena_alloc(r->arena, setting_count + 1, sizeof *job->settings);
   job->setting_count = setting_count;
   for (size_t i = 0; i < setting_count; i++)
@@ -54,7 +56,9 @@ const struct job *job_resolve(struct arena *arena, struct source_set *sources,
   struct decl *decl = scope_find(r.root, DECL_JOB, "");
   if (!decl)
     job_missing(&r);
-  if (!decl || diag_error_count(diags) > told_before || !decl->built)
+  bool is_refused = diag_error_count(diags) > told_before;
+  assert(is_refused || (decl && decl->built)); /* nothing is refused in silence */
+  if (is_refused)
     return NULL;
   struct job *job = arena_alloc(arena, 1, sizeof *job);
   *job = *(const struct job *)decl->built;

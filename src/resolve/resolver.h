@@ -135,8 +135,9 @@ bool load_job_file(struct resolver *r, const char *path);
 
 /* -- scope.c: names -------------------------------------------------------- */
 struct scope *scope_new(struct resolver *r, const char *prefix);
-void scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
-                   const struct syn_statement *statement, const struct loaded_file *file);
+/* NULL where the name is taken, which is told. */
+struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
+                           const struct syn_statement *statement, const struct loaded_file *file);
 struct decl *scope_find(const struct scope *scope, enum decl_kind kind, const char *name);
 struct child_scope *scope_child_find(const struct scope *scope, const char *name);
 /* Follows dots; tells where nothing has that name, and gives NULL. */

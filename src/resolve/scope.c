@@ -1,5 +1,6 @@
 /* Scopes: what is declared under which name, and what to say where nothing is. */
 #include <string.h>
+#include <strings.h>
 
 #include "borelay/suggest.h"
 #include "resolve/resolver.h"
@@ -7,9 +8,12 @@
 static const struct {
   const char *noun, *article;
 } kind_words[DECL_KIND_COUNT] = {
-    [DECL_VALUE] = {"value", "a value"},       [DECL_CELL] = {"cell", "a cell"},
-    [DECL_PROCEDURE] = {"procedure", "a procedure"}, [DECL_SHAPE] = {"shape", "a shape"},
-    [DECL_ENVELOPE] = {"envelope", "an envelope"},   [DECL_OVERLAY] = {"overlay", "an overlay"},
+    [DECL_VALUE] = {"value", "a value"},
+    [DECL_CELL] = {"cell", "a cell"},
+    [DECL_PROCEDURE] = {"procedure", "a procedure"},
+    [DECL_SHAPE] = {"shape", "a shape"},
+    [DECL_ENVELOPE] = {"envelope", "an envelope"},
+    [DECL_OVERLAY] = {"overlay", "an overlay"},
     [DECL_JOB] = {"job", "a job"},
 };
 
@@ -63,8 +67,8 @@ static span name_place(enum decl_kind kind, const struct syn_statement *statemen
   return kind == DECL_JOB ? statement->head : statement->name.at;
 }
 
-void scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
-                   const struct syn_statement *statement, const struct loaded_file *file) {
+struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
+                           const struct syn_statement *statement, const struct loaded_file *file) {
   const char *name = kind == DECL_VALUE ? statement->key.text
                      : kind == DECL_JOB ? ""
                                         : statement->name.text;
@@ -76,7 +80,7 @@ void scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
             : diag_error(r->diags, DIAG_NAME_TWICE, name_place(kind, statement),
                          "there are two %ss named `%s`", decl_kind_noun(kind), name);
     diag_note(diag, name_place(kind, other->statement), "the first one stands here");
-    return;
+    return NULL;
   }
   struct decl *decl = arena_alloc(r->arena, 1, sizeof *decl);
   *decl = (struct decl){.kind = kind,
@@ -88,10 +92,10 @@ void scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
   struct decl **bucket = &scope->buckets[bucket_of(name, kind)];
   decl->next_in_bucket = *bucket;
   *bucket = decl;
-  scope->decls =
-      list_append(r->arena, scope->decls, &scope->decl_count, &decl, sizeof(decl));
+  scope->decls = list_append(r->arena, scope->decls, &scope->decl_count, &decl, sizeof(decl));
   if (kind == DECL_OVERLAY)
     r->overlays = list_append(r->arena, r->overlays, &r->overlay_count, &decl, sizeof(decl));
+  return decl;
 }
 
 static void child_unknown(struct resolver *r, const struct scope *scope, const char *name,
@@ -144,10 +148,19 @@ static const char *in_child(struct resolver *r, const struct scope *scope, enum 
   return NULL;
 }
 
+/* A name written in capitals was told where it was read. */
+static bool is_told_for_capitals(const struct resolver *r, const char *name, span at) {
+  const char *written = (const char *)source_get(r->sources, at.file)->text + at.begin;
+  size_t length = strlen(name);
+  return at.end - at.begin == length && strncasecmp(written, name, length) == 0 &&
+         memcmp(written, name, length) != 0;
+}
+
+/* prefix: what stood before the last dot, "" or "hw.". */
 static void name_unknown(struct resolver *r, const struct scope *scope, enum decl_kind kind,
-                         const char *name, span at) {
-  struct diag *diag = diag_error(r->diags, DIAG_NAME_UNKNOWN, at,
-                                 "there is no %s named `%s`", decl_kind_noun(kind), name);
+                         const char *prefix, const char *name, span at) {
+  struct diag *diag = diag_error(r->diags, DIAG_NAME_UNKNOWN, at, "there is no %s named `%s`",
+                                 decl_kind_noun(kind), name);
   const struct decl *other = same_name_other_kind(scope, name);
   if (other) {
     diag_note(diag, name_place(other->kind, other->statement), "`%s` is %s", name,
@@ -160,9 +173,9 @@ static void name_unknown(struct resolver *r, const struct scope *scope, enum dec
       suggest_offer(&near, scope->decls[i]->name);
   const char *inner = in_child(r, scope, kind, name);
   if (inner)
-    diag_help(diag, "did you mean `%s`?", inner);
+    diag_help(diag, "did you mean `%s%s`?", prefix, inner);
   else if (near.best)
-    diag_help(diag, "did you mean `%s`?", near.best);
+    diag_help(diag, "did you mean `%s%s`?", prefix, near.best);
 }
 
 struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind kind,
@@ -172,7 +185,7 @@ struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind k
   if (!scope)
     return NULL;
   struct decl *decl = scope_find(scope, kind, last);
-  if (!decl && !scope->incomplete)
-    name_unknown(r, scope, kind, last, at);
+  if (!decl && !scope->incomplete && !is_told_for_capitals(r, name, at))
+    name_unknown(r, scope, kind, arena_text(r->arena, name, (size_t)(last - name)), last, at);
   return decl;
 }

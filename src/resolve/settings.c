@@ -31,8 +31,8 @@ static void setting_unknown(struct resolver *r, const struct scope *scope, const
         (!use || reaches(use, decl->file)))
       suggest_offer(&near, decl->name);
   }
-  struct diag *diag = diag_error(r->diags, DIAG_SETTING_UNKNOWN, at,
-                                 "there is no param `%s` to set", name);
+  struct diag *diag =
+      diag_error(r->diags, DIAG_SETTING_UNKNOWN, at, "there is no param `%s` to set", name);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
 }
@@ -77,9 +77,9 @@ static void use_bind(struct resolver *r, const struct use_settings *use) {
       continue;
     }
     if (is_param(r, decl, item->key.at))
-      setting_add(r, &decl->settings,
-                  (struct setting){
-                      .value = item->value, .scope = use->using_scope, .at = item->key.at});
+      setting_add(
+          r, &decl->settings,
+          (struct setting){.value = item->value, .scope = use->using_scope, .at = item->key.at});
   }
 }
 
@@ -146,12 +146,12 @@ static void command_line_bind(struct resolver *r, const char *text) {
   if (!decl || !expr)
     return;
   if (decl->command_line) {
-    struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, at, "%s is set twice", decl->full_name);
+    struct diag *diag =
+        diag_error(r->diags, DIAG_KEY_TWICE, at, "%s is set twice", decl->full_name);
     diag_note(diag, decl->command_line->at, "first set here");
     return;
   }
-  setting_add(r, &decl->command_line,
-              (struct setting){.value = expr, .scope = r->root, .at = at});
+  setting_add(r, &decl->command_line, (struct setting){.value = expr, .scope = r->root, .at = at});
 }
 
 void settings_bind(struct resolver *r, const char **settings, size_t count) {
