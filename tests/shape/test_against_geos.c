@@ -16,6 +16,8 @@
 #include "support/close.h"
 #include "support/random.h"
 
+#include "waisted.h"
+
 #define SEED      88u
 #define SHAPES    400
 #define CHORDS    256 /* a whole turn */
@@ -23,23 +25,36 @@
 
 struct wall {
   struct contour *contour;
-  double smallest, largest; /* radii */
+  double inward, outward; /* how far it can be offset before it folds */
+  double largest;         /* radius */
 };
+
+static struct wall random_waisted(struct arena *arena, struct random *random, vec2 centre,
+                                  double turned) {
+  struct waisted w = {.lobe = random_between(random, 20, 80),
+                      .bump = random_between(random, 10, 60)};
+  w.h = w.bump + w.lobe * random_between(random, 0.2, 0.9);
+  w.c = sqrt((w.lobe + w.bump) * (w.lobe + w.bump) - w.h * w.h);
+  return (struct wall){contour_waisted(arena, centre, w, turned), w.h - w.bump, w.bump,
+                       fmax(w.lobe, w.bump)};
+}
 
 static struct wall random_wall(struct arena *arena, struct random *random) {
   double x = random_between(random, -500, 500), y = random_between(random, -500, 500);
   double turned = random_between(random, -10, 10), width = random_between(random, 20, 300);
-  double length = width + random_between(random, 0, 300);
-  double corner = width / 2 * random_between(random, 0.1, 1);
-  switch (random_whole(random, 0, 2)) {
+  double length = width + random_between(random, 0, 300), r = width / 2;
+  double corner = r * random_between(random, 0.1, 1);
+  vec2 centre = {x, y};
+  switch (random_whole(random, 0, 3)) {
   case 0:
-    return (struct wall){contour_round(arena, (vec2){x, y}, width, turned), width / 2, width / 2};
+    return (struct wall){contour_round(arena, centre, width, turned), r, 100, r};
   case 1:
-    return (struct wall){contour_racetrack(arena, (vec2){x, y}, length, width, turned), width / 2,
-                         width / 2};
+    return (struct wall){contour_racetrack(arena, centre, length, width, turned), r, 100, r};
+  case 2:
+    return (struct wall){contour_rectangle(arena, centre, length, width, corner, turned), corner,
+                         100, corner};
   default:
-    return (struct wall){contour_rectangle(arena, (vec2){x, y}, length, width, corner, turned),
-                         corner, corner};
+    return random_waisted(arena, random, centre, turned);
   }
 }
 
@@ -101,19 +116,20 @@ static void for_random_walls(uint64_t seed, geos_property *property) {
   GEOS_finish_r(geos);
 }
 
-/* An inscribed polygon is smaller by its sagittas along the arcs, no more. */
+/* A polygon with its corners on the wall misses it by its sagittas along the arcs, no more: to the
+ * inside where the wall is concave, to the outside on a bump.  Arcs turn less than
+ * three turns in all. */
 static void size_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
   (void)random;
   GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
   double area, length, step = NUM_TURN / CHORDS;
   GEOSArea_r(geos, polygon, &area);
   GEOSLength_r(geos, polygon, &length);
-  double lost = sagitta(wall.largest, step) * NUM_TURN * wall.largest;
-  double exact = area_under(wall.contour, 0);
-  assert_true(area <= exact * (1 + 1e-12) && area >= exact - lost);
+  double missed = sagitta(wall.largest, step) * 3 * NUM_TURN * wall.largest;
+  assert_close(area, area_under(wall.contour, 0), missed, 1e-12);
   double perimeter = wall.contour->perimeter;
   assert_true(length <= perimeter * (1 + 1e-12));
-  assert_true(length >= perimeter - NUM_TURN * wall.largest * step * step / 24);
+  assert_true(length >= perimeter - 3 * NUM_TURN * wall.largest * step * step / 24);
   GEOSGeom_destroy_r(geos, polygon);
 }
 
@@ -128,7 +144,7 @@ static void away_property(GEOSContextHandle_t geos, struct random *random, struc
   const GEOSGeometry *ring = GEOSGetExteriorRing_r(geos, polygon);
   double slack = sagitta(wall.largest, NUM_TURN / CHORDS) + 1e-9;
   for (int i = 0; i < 50; i++) {
-    double offset = random_between(random, -100, wall.smallest), distance;
+    double offset = random_between(random, -wall.outward, wall.inward), distance;
     vec2 at = contour_at(wall.contour, random_between(random, -900, 900), offset).at;
     GEOSGeometry *point = GEOSGeom_createPointFromXY_r(geos, at.x, at.y);
     GEOSDistance_r(geos, ring, point, &distance);
@@ -148,7 +164,8 @@ static void test_away(void **state) {
 /* Our offset lies where GEOS's buffer of the wall lies: by Hausdorff's distance, by area and by
  * length; inward and outward. */
 static void offset_property(GEOSContextHandle_t geos, struct random *random, struct wall wall) {
-  double offset = random_between(random, -40, 0.9 * wall.smallest), step = NUM_TURN / CHORDS;
+  double offset = random_between(random, -0.9 * wall.outward, 0.9 * wall.inward);
+  double step = NUM_TURN / CHORDS;
   GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
   GEOSGeometry *theirs = GEOSBuffer_r(geos, polygon, -offset, QUADRANTS);
   GEOSGeometry *ours = polygon_of(geos, wall.contour, offset);
@@ -207,6 +224,7 @@ static void ray_property(GEOSContextHandle_t geos, struct random *random, struct
   GEOSGeometry *polygon = polygon_of(geos, wall.contour, 0);
   const GEOSGeometry *ring = GEOSGetExteriorRing_r(geos, polygon);
   vec2 centre = wall.contour->centre;
+  int compared = 0;
   for (int i = 0; i < 20; i++) {
     double angle = random_between(random, -7, 7);
     struct sincos d = num_sincos(angle);
@@ -214,17 +232,22 @@ static void ray_property(GEOSContextHandle_t geos, struct random *random, struct
     GEOSGeometry *ray =
         GEOSGeom_createLineString_r(geos, GEOSCoordSeq_copyFromBuffer_r(geos, xy, 2, 0, 0));
     GEOSGeometry *cut = GEOSIntersection_r(geos, ring, ray);
-    double x, y;
-    assert_true(GEOSGeomGetX_r(geos, cut, &x) && GEOSGeomGetY_r(geos, cut, &y));
-    vec2 got = contour_at(wall.contour, contour_s_at_angle(wall.contour, angle), 0).at;
-    /* Along the ray the sagitta shows lengthened by 1 / sin of the angle between ray and wall,
-     * which is at least width / diagonal here: one in 31. */
-    double slack = sagitta(wall.largest, NUM_TURN / CHORDS) * 31 + 1e-9;
-    assert_close(got.x, x, slack, 0);
-    assert_close(got.y, y, slack, 0);
+    struct contour_point got = contour_at(wall.contour, contour_s_at_angle(wall.contour, angle), 0);
+    /* Along the ray the sagitta shows lengthened by 1 / sin of the angle between ray and wall (and
+     * a little more where the wall bends); behind a bump a ray may meet the wall again. */
+    double steep = vec2_dot(got.normal, (vec2){d.cos, d.sin}), x, y;
+    if (steep > 0.1 && GEOSGeomTypeId_r(geos, cut) == GEOS_POINT) {
+      assert_true(GEOSGeomGetX_r(geos, cut, &x));
+      assert_true(GEOSGeomGetY_r(geos, cut, &y));
+      double slack = sagitta(wall.largest, NUM_TURN / CHORDS) * 2 / steep + 1e-9;
+      assert_close(got.at.x, x, slack, 0);
+      assert_close(got.at.y, y, slack, 0);
+      compared++;
+    }
     GEOSGeom_destroy_r(geos, cut);
     GEOSGeom_destroy_r(geos, ray);
   }
+  assert_true(compared > 3);
   GEOSGeom_destroy_r(geos, polygon);
 }
 

@@ -87,7 +87,8 @@ static void test_exact_points(void **state) {
     arc[i] = on_circle(circle, (10 + 30.0 * i / 11) * degree);
   struct round_fit fit;
   struct circle algebraic;
-  assert_true(round_fit(arc, 12, &fit) && circle_algebraic(arc, 12, &algebraic));
+  assert_true(round_fit(arc, 12, &fit));
+  assert_true(circle_algebraic(arc, 12, &algebraic));
   assert_circle(fit.circle, 12.5, -7.25, 63.5, 1e-9);
   assert_circle(algebraic, 12.5, -7.25, 63.5, 1e-9);
 
@@ -97,7 +98,8 @@ static void test_exact_points(void **state) {
   vec2 lopsided[6];
   for (int i = 0; i < 6; i++)
     lopsided[i] = (vec2){x0 + r * unit[i].x, y0 + r * unit[i].y};
-  assert_true(round_fit(lopsided, 6, &fit) && circle_algebraic(lopsided, 6, &algebraic));
+  assert_true(round_fit(lopsided, 6, &fit));
+  assert_true(circle_algebraic(lopsided, 6, &algebraic));
   assert_circle(algebraic, x0, y0, r, 1e-12);
   assert_circle(fit.circle, x0, y0, r, 1e-12);
 }
