@@ -8,7 +8,8 @@
 #include "motion/windows.h"
 
 static const double LAG_RAD = 5 * NUM_PI / 180; /* torch off the normal, backed off */
-static const double SLOWEST_MM_S = 1;           /* below this a straight move serves better */
+static const double RISE_S = 3;                 /* a longer rise costs more than a lower speed */
+static const double SLOWEST_MM_S = 0.2;         /* below this a straight move serves better */
 
 double along_short_way(const struct contour *contour, double offset, double s_from, double s_to) {
   double turns;
@@ -45,15 +46,15 @@ static bool along_profile(struct builder *builder, struct motion_run *run) {
   v = windows_highest_speed(track, v, &limits);
   double accel = 0, jerk = 0;
   /* Slower until the rise has room beside what the roundings take. */
-  for (int i = 0; i < 40 && v >= SLOWEST_MM_S; i++) {
+  for (int i = 0; i < 80 && v >= SLOWEST_MM_S; i++) {
     track_limits(builder, track, v, &accel, &jerk);
-    if (accel > 0.05 * cell->axis[AXIS_X].accel && jerk > 0.05 * cell->axis[AXIS_X].jerk)
+    if (accel > 0 && jerk > 0 && ramp_duration(ramp_make(v, accel, jerk)) <= RISE_S)
       break;
     v *= 0.9;
     struct rounding_cost cost;
     windows_size(track, v, &limits, &cost);
   }
-  if (v < SLOWEST_MM_S || !(accel > 0) || !(jerk > 0))
+  if (v < SLOWEST_MM_S)
     return false;
   run->profile = profile_rest_to_rest(track->length, v, accel, jerk);
   return true;

@@ -179,7 +179,7 @@ static void refuse_retract(struct builder *builder, const struct motion_run *nex
       "backed off %.3f mm the torch cannot follow the corners of overlay `%s` to its next run, and "
       "the straight way across is not clear",
       overlay->overlay->retract, overlay->overlay->name);
-  if (most > 0)
+  if (most > 0 && most < overlay->overlay->retract)
     diag_help(diag, "a retract of %.1f mm would do", floor(most * 10) / 10);
   builder->refused = true;
 }
