@@ -54,37 +54,57 @@ static struct key_info block_row(const char *outer, const struct block_kind *blo
                            .help = block->help};
 }
 
-/* Walks a block and its inner blocks; *left counts down to the row wanted. */
-static bool walk(const struct block_kind *block, const char *outer, size_t *left,
-                 struct key_info *row) {
-  *row = block_row(outer, block);
-  if ((*left)-- == 0)
-    return true;
+/* A walk over all rows, that ends at one of them. */
+struct rows {
+  size_t left; /* rows before the one wanted */
+  struct key_info row;
+  bool touch_is_shown; /* its keys are the same wherever it stands */
+};
+
+static bool show(struct rows *rows, struct key_info row) {
+  rows->row = row;
+  return rows->left-- == 0;
+}
+
+static bool show_keys(struct rows *rows, const struct block_kind *block) {
   for (size_t p = 0; p < KEY_PARTS && block->parts[p].table; p++)
-    for (size_t i = 0; i < block->parts[p].table->count; i++) {
-      *row = key_row(block, &block->parts[p].table->keys[i]);
-      if ((*left)-- == 0)
+    for (size_t i = 0; i < block->parts[p].table->count; i++)
+      if (show(rows, key_row(block, &block->parts[p].table->keys[i])))
         return true;
-    }
+  return false;
+}
+
+/* A block and its inner blocks, which nest two deep at most. */
+static bool show_block(struct rows *rows, const char *outer, const struct block_kind *block) {
+  if (show(rows, block_row(outer, block)))
+    return true;
+  if (block == &touch_block) {
+    if (rows->touch_is_shown)
+      return false;
+    rows->touch_is_shown = true;
+  }
+  if (show_keys(rows, block))
+    return true;
   for (size_t i = 0; block->inner && block->inner[i]; i++)
-    if (walk(block->inner[i], block->name, left, row))
+    if (show_block(rows, block->name, block->inner[i]))
+      return true;
+  return false;
+}
+
+static bool show_all(struct rows *rows) {
+  for (size_t i = 0; all_blocks[i]; i++)
+    if (show_block(rows, "", all_blocks[i]))
       return true;
   return false;
 }
 
 struct key_info key_info_get(size_t index) {
-  struct key_info row = {0};
-  size_t left = index;
-  for (size_t i = 0; all_blocks[i]; i++)
-    if (walk(all_blocks[i], "", &left, &row))
-      return row;
-  return (struct key_info){0};
+  struct rows rows = {.left = index};
+  return show_all(&rows) ? rows.row : (struct key_info){0};
 }
 
 size_t key_info_count(void) {
-  size_t left = SIZE_MAX;
-  struct key_info row;
-  for (size_t i = 0; all_blocks[i]; i++)
-    walk(all_blocks[i], "", &left, &row);
-  return SIZE_MAX - left;
+  struct rows rows = {.left = SIZE_MAX};
+  show_all(&rows);
+  return SIZE_MAX - rows.left;
 }
