@@ -7,6 +7,8 @@
 
 #include <math.h>
 
+static const double negligible = 1e-4; /* mm: no need to look for less */
+
 static bool same_cubic(struct cubic p, struct cubic q) {
   return p.c0 == q.c0 && p.c1 == q.c1 && p.c2 == q.c2 && p.c3 == q.c3;
 }
@@ -61,7 +63,7 @@ double chord_cost(const struct piece *pieces, size_t count, size_t at, double ti
     rate = fmax(rate, largest_rate(&pieces[i], window.ta, window.tb));
   }
   double by_time = accel * tick * tick / 8;
-  if (!one_curve || by_time == 0)
+  if (!one_curve || by_time < negligible)
     return by_time;
   struct window begin = window_of(&pieces[first], judged, tick);
   struct window end = window_of(&pieces[last], judged, tick);

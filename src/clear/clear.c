@@ -41,16 +41,38 @@ static double look(const struct judge *judge, double t) {
   return hit.distance;
 }
 
-static void halve(const struct judge *judge, double ta, double da, double tb, double db) {
-  double least = judge->worst->distance;
-  if (worth(judge, 0) >= least)
+/* A bound that holds over a stretch, and how short its parts must get before it is worth finding
+ * anew: sooner where it got smaller the last time than where it stayed. */
+struct rate {
+  struct point_bound bound;
+  double renew_below; /* s */
+};
+
+static struct rate rate_find(const struct judge *judge, double ta, double tb, double speed_before) {
+  struct rate rate = {piece_point_bound(judge->piece, ta, tb, judge->part->lever), 0};
+  bool steady = rate.bound.speed > 0.8 * speed_before;
+  rate.renew_below = (tb - ta) / (steady ? 32 : 4);
+  return rate;
+}
+
+static bool is_settled(const struct judge *judge, const struct rate *rate, double da, double db,
+                       double length) {
+  double lower = distance_dip(da, db, length, rate->bound.speed, rate->bound.accel);
+  return worth(judge, lower) >= judge->worst->distance;
+}
+
+static void halve(const struct judge *judge, struct rate rate, double ta, double da, double tb,
+                  double db) {
+  if (is_settled(judge, &rate, da, db, tb - ta))
     return;
-  struct point_bound bound = piece_point_bound(judge->piece, ta, tb, judge->part->lever);
-  if (worth(judge, distance_dip(da, db, tb - ta, bound.speed, bound.accel)) >= least)
-    return;
+  if (tb - ta < rate.renew_below) {
+    rate = rate_find(judge, ta, tb, rate.bound.speed);
+    if (is_settled(judge, &rate, da, db, tb - ta))
+      return;
+  }
   double t = 0.5 * (ta + tb), d = look(judge, t);
-  halve(judge, ta, da, t, d);
-  halve(judge, t, d, tb, db);
+  halve(judge, rate, ta, da, t, d);
+  halve(judge, rate, t, d, tb, db);
 }
 
 static void judge_part(const struct cell *cell, const struct metal *metal,
@@ -60,8 +82,11 @@ static void judge_part(const struct cell *cell, const struct metal *metal,
   struct judge judge = {part, metal, piece, 0, worst};
   judge.cost = chord_cost(pieces, count, at, cell->tick, part->lever);
   double from = look(&judge, piece->t0);
-  if (piece->t1 > piece->t0 && !isinf(from))
-    halve(&judge, piece->t0, from, piece->t1, look(&judge, piece->t1));
+  if (!(piece->t1 > piece->t0) || isinf(from))
+    return;
+  double to = look(&judge, piece->t1);
+  struct rate rate = rate_find(&judge, piece->t0, piece->t1, HUGE_VAL);
+  halve(&judge, rate, piece->t0, from, piece->t1, to);
 }
 
 static void judge_piece(const struct cell *cell, const struct metal *metal,
@@ -86,7 +111,7 @@ static void judge_piece(const struct cell *cell, const struct metal *metal,
 }
 
 struct clear_result clear_begin(double limit) {
-  return (struct clear_result){.distance = limit, .metal = {.distance = INFINITY}};
+  return (struct clear_result){.distance = limit, .metal = {.distance = HUGE_VAL}};
 }
 
 void clear_pieces(const struct cell *cell, const struct metal *metal, const struct piece *pieces,

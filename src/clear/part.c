@@ -103,7 +103,7 @@ static void halve(struct search *search, double c0, double d0, double c1, double
 
 static struct metal_hit over_shifts(const struct part *part, const struct metal *metal,
                                     const struct stand *stand, double tolerance) {
-  struct search search = {part, metal, stand, 0.5 * tolerance, {.distance = INFINITY}, INFINITY};
+  struct search search = {part, metal, stand, 0.5 * tolerance, {.distance = HUGE_VAL}, HUGE_VAL};
   double out = visit(&search, part->shift), back = visit(&search, -part->shift);
   if (!isinf(out))
     halve(&search, -part->shift, back, part->shift, out);

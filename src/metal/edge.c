@@ -102,7 +102,7 @@ static double segment_arc_inner(const struct edge *arc, vec2 p, vec2 q) {
   vec2 along = vec2_sub(q, p), to = vec2_sub(arc->centre, p);
   double length2 = vec2_dot(along, along);
   if (!(length2 > 0))
-    return INFINITY;
+    return HUGE_VAL;
   double t = vec2_dot(to, along) / length2;
   vec2 foot = vec2_add(p, vec2_scale(along, t));
   double apart = fabs(vec2_cross(along, to)) / sqrt(length2);
@@ -114,13 +114,13 @@ static double segment_arc_inner(const struct edge *arc, vec2 p, vec2 q) {
     if (s >= 0 && s <= 1 && edge_faces(arc, vec2_add(p, vec2_scale(along, s))))
       return 0;
   }
-  return INFINITY;
+  return HUGE_VAL;
 }
 
 double edge_distance_segment(const struct edge *edge, vec2 p, vec2 q) {
   if (p.x == q.x && p.y == q.y)
     return edge_distance_point(edge, p);
-  double inner = INFINITY;
+  double inner = HUGE_VAL;
   if (edge->radius != 0)
     inner = segment_arc_inner(edge, p, q);
   else if (lines_cross(edge->a, edge->b, p, q))

@@ -44,15 +44,16 @@ static void add_arc(struct builder *builder, vec2 a, vec2 b, vec2 centre, double
   vec2 out = vec2_sub(a, centre), from = a;
   double angle = num_atan2(out.y, out.x) + NUM_TURN;
   int quadrant = (int)(turn > 0 ? floor(angle / right) : ceil(angle / right) - 1);
-  double step = turn > 0 ? (quadrant + 1) * right - angle : angle - quadrant * right;
+  double done = turn > 0 ? (quadrant + 1) * right - angle : angle - quadrant * right;
   quadrant %= 4;
-  for (double done = step; done < sweep - sliver; done += right) {
+  while (done < sweep - sliver) {
     vec2 to = quadrant_end(centre, radius, quadrant, turn);
     if (done > sliver) {
       add(builder, edge_arc(from, to, centre, radius, turn));
       from = to;
     }
     quadrant = (quadrant + (turn > 0 ? 1 : 3)) % 4;
+    done += right;
   }
   add(builder, edge_arc(from, b, centre, radius, turn));
 }

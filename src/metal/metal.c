@@ -12,7 +12,7 @@
 #include "metal/slabs.h"
 
 struct metal_hit metal_no_hit(void) {
-  return (struct metal_hit){INFINITY, METAL_DATUM_FACE, 0};
+  return (struct metal_hit){HUGE_VAL, METAL_DATUM_FACE, 0};
 }
 
 /* A free volume that ends at a height and holds p, tried on both sides of the face. */
@@ -36,12 +36,14 @@ static bool find_ended_volume(const struct metal *metal, vec2 p, double z, size_
 struct metal_hit slab_hit(const struct metal *metal, const struct slab *slab,
                           struct section_hit found, vec2 p, double z, double distance) {
   struct metal_hit hit = {distance, METAL_DATUM_FACE, 0};
-  const struct section_loop *owner = section_owner(slab->section, p);
-  double face = z > slab->z_lo ? slab->z_hi : slab->z_lo;
   if (found.edge) {
     hit.kind = (enum metal_kind)found.edge->kind;
     hit.index = found.edge->index;
-  } else if (owner) {
+    return hit;
+  }
+  const struct section_loop *owner = section_owner(slab->section, p);
+  double face = z > slab->z_lo ? slab->z_hi : slab->z_lo;
+  if (owner) {
     hit.kind = owner->role == ROLE_SOLID ? METAL_VOLUME : METAL_CLAD;
     hit.index = owner->index;
   } else if (fabs(face - metal->face_z) > SLAB_LEAST &&
@@ -86,7 +88,7 @@ static void try_slab(const struct slab *slab, const struct upright *solid, doubl
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi) {
   struct upright solid = {a, b, radius, z_lo, z_hi};
-  struct nearest nearest = {.distance = INFINITY};
+  struct nearest nearest = {.distance = HUGE_VAL};
   size_t first = 0, last = metal->count; /* slabs beside the solid: first .. last-1 */
   while (first < metal->count && metal->slabs[first].z_hi < z_lo)
     first++;

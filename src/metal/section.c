@@ -246,7 +246,7 @@ struct section *section_make(struct arena *arena, const struct section_loop *loo
 struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap) {
   if (section_holds(section, p))
     return (struct section_hit){0, NULL};
-  struct section_hit hit = {INFINITY, NULL};
+  struct section_hit hit = {HUGE_VAL, NULL};
   hit.distance = edge_tree_distance(&section->tree, p, q, cap, &hit.edge);
   return hit;
 }

@@ -95,7 +95,7 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
   metal->plan = plan;
   metal->face_z = plan->placement.at.z;
   metal->slabs = arena_alloc(arena, depths.count, sizeof *metal->slabs);
-  double below = -INFINITY, deepest = depths.at[depths.count - 1];
+  double below = -HUGE_VAL, deepest = depths.at[depths.count - 1];
   for (size_t i = depths.count; i > 0; i--) {
     double depth = depths.at[i - 1], middle = depth + 1;
     if (depth < deepest)

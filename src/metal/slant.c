@@ -46,7 +46,7 @@ static double visit(struct search *search, const struct slab *slab, double t) {
   else if (p.z < slab->z_lo)
     gap = slab->z_lo - p.z;
   struct section_hit found =
-      section_distance(slab->section, (vec2){p.x, p.y}, (vec2){p.x, p.y}, INFINITY);
+      section_distance(slab->section, (vec2){p.x, p.y}, (vec2){p.x, p.y}, HUGE_VAL);
   double distance = num_hypot(found.distance, gap);
   if (distance < search->least) {
     search->least = distance;
@@ -121,8 +121,8 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
                           .b = up ? b : a,
                           .length = sqrt(vec2_dot(level, level) + (b.z - a.z) * (b.z - a.z)),
                           .tolerance = tolerance,
-                          .least = INFINITY,
-                          .floor = INFINITY};
+                          .least = HUGE_VAL,
+                          .floor = HUGE_VAL};
   for (int pass = 0; pass < 2; pass++)
     for (size_t i = metal->count; i > 0; i--)
       search_slab(&search, &metal->slabs[i - 1], pass == 0);

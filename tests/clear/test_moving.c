@@ -36,7 +36,7 @@ static double body_distance(const struct metal *metal, struct pose pose, const s
 
 static double sampled_at(const struct cell *cell, const struct metal *metal, struct pose pose,
                          struct clear_parts parts) {
-  double least = INFINITY;
+  double least = HUGE_VAL;
   for (int k = 0; k <= SHIFTS; k++) {
     double shift = parts.shifted ? cell->correction * (2.0 * k / SHIFTS - 1) : 0;
     for (size_t i = 0; parts.bodies && i < cell->body_count; i++)
@@ -122,9 +122,9 @@ static void test_against_samples(void **state) {
     struct piece piece = random_motion(&random);
     size_t choice = (size_t)round % (sizeof choices / sizeof *choices);
     struct clear_parts parts = choices[choice].parts;
-    struct clear_result got = clear_begin(INFINITY);
+    struct clear_result got = clear_begin(HUGE_VAL);
     clear_piece(&head.cell, metal, &piece, parts, &got);
-    double step = (piece.t1 - piece.t0) / INSTANTS, least = INFINITY;
+    double step = (piece.t1 - piece.t0) / INSTANTS, least = HUGE_VAL;
     for (int i = 0; i <= INSTANTS; i++)
       least =
           fmin(least, sampled_at(&head.cell, metal, piece_at(&piece, piece.t0 + i * step), parts));
@@ -164,9 +164,9 @@ static void test_controller_chords(void **state) {
     struct clear_parts parts = {round % 3 == 0, round % 3 == 1, round % 3 == 2, false};
     hand_cell_make(&head, (piece.t1 - piece.t0) / rows, 0);
     const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
-    struct clear_result smooth = clear_begin(INFINITY), got = clear_begin(INFINITY);
+    struct clear_result smooth = clear_begin(HUGE_VAL), got = clear_begin(HUGE_VAL);
     clear_piece(&head.cell, metal, &piece, parts, &got);
-    double least = INFINITY;
+    double least = HUGE_VAL;
     for (int k = 0; k < rows; k++) {
       struct pose a = piece_at(&piece, piece.t0 + k * head.cell.tick);
       struct pose b = piece_at(&piece, piece.t0 + (k + 1) * head.cell.tick);
@@ -204,7 +204,7 @@ static void test_straight_move_costs_nothing(void **state) {
                                .turn = {0, 1, 0, 0},
                                .head = {0.4, 0, 0, 0},
                                .z = {100, 0, 0, 0}};
-  struct clear_result got = clear_begin(INFINITY);
+  struct clear_result got = clear_begin(HUGE_VAL);
   clear_piece(&head.cell, metal, &piece, (struct clear_parts){.electrode = true}, &got);
   assert_close(got.distance, 1.995, 0.0051, 0);
   assert_close(got.t, 3.5, 1e-9, 0);
@@ -244,7 +244,7 @@ static void test_round_lap(void **state) {
       {{.electrode = true, .shifted = true}, CLEAR_ELECTRODE, 0, 2},
   };
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-    struct clear_result got = clear_begin(INFINITY);
+    struct clear_result got = clear_begin(HUGE_VAL);
     hand_cell_make(&head, 0.008, 1);
     head.guards[0].to = (vec3){10, -5, -194}; /* out of the way */
     clear_piece(&head.cell, metal, &piece, rows[i].parts, &got);
@@ -252,6 +252,32 @@ static void test_round_lap(void **state) {
     assert_int_equal(got.part, rows[i].part);
     assert_int_equal(got.part_index, rows[i].index);
   }
+  arena_free(arena);
+}
+
+/* A guard across the torch passes a post beside its end: nearest at no shift, not at the farthest.
+ */
+static void test_nearest_between_the_shifts(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, false, hand_round(arena, "post", (vec2){20, 15}, 1, 0), -400, 0);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 1.5);
+  head.guards[0] =
+      (struct capsule){"bar", {20, -10, 100}, {20, 10, 100}, 0.5, {{0, 0, 0}, NULL, 0}};
+  head.guards[1] = head.guards[0];
+  head.cell.torch = head.guards[0];
+  struct piece piece = {.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}};
+  piece.curve =
+      (struct curve){.length = 1, .is_line = true, .direction = {0, 1}, .z = {200, 0, 0, 0}};
+  struct clear_result got = clear_begin(HUGE_VAL);
+  clear_piece(&head.cell, metal, &piece, (struct clear_parts){.torch = true, .shifted = true},
+              &got);
+  assert_close(got.distance, 15 - 10 - 1 - 0.5 - 0.005, 0.00501, 0);
+  assert_string_equal(metal_hit_name(arena, metal, got.metal), "solid post");
   arena_free(arena);
 }
 
@@ -276,7 +302,7 @@ static void test_limit_and_neighbours(void **state) {
   pieces[2].t1 = 3;
   pieces[2].q = (struct cubic){2, 1, 0, 0};
   struct clear_parts parts = {.bodies = true};
-  struct clear_result alone = clear_begin(INFINITY), beside = clear_begin(INFINITY);
+  struct clear_result alone = clear_begin(HUGE_VAL), beside = clear_begin(HUGE_VAL);
   clear_piece(&head.cell, metal, &pieces[1], parts, &alone);
   clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &beside);
   assert_close(alone.distance, beside.distance, 0, 0); /* all on one straight */
@@ -285,7 +311,7 @@ static void test_limit_and_neighbours(void **state) {
   pieces[2].curve.radius = 2;
   pieces[2].curve.centre = (vec2){2, 2};
   pieces[2].curve.turn = (struct cubic){-hand_pi / 2 - 1, 0.5, 0, 0};
-  struct clear_result bent = clear_begin(INFINITY);
+  struct clear_result bent = clear_begin(HUGE_VAL);
   clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &bent);
   assert_close(alone.distance - bent.distance, 0.5 * 0.05 * 0.05 / 8, 1e-6, 0);
   struct clear_result limited = clear_begin(alone.distance - 1);
@@ -318,6 +344,7 @@ int main(void) {
       cmocka_unit_test(test_straight_move_costs_nothing),
       cmocka_unit_test(test_round_lap),
       cmocka_unit_test(test_limit_and_neighbours),
+      cmocka_unit_test(test_nearest_between_the_shifts),
       cmocka_unit_test(test_names),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -215,10 +215,48 @@ static void test_clad_steps_at_a_joint(void **state) {
   arena_free(arena);
 }
 
+/* Where the wall bends right the clad is thinner than on the flat: sqrt(R^2 + 2 R t) - R, where it
+ * bends left thicker: R - sqrt(R^2 - 2 R t) (docs/semantics.md, Deposit). */
+static void test_clad_on_bends_of_both_senses(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  hand_scene_begin(&scene, arena, 0);
+  vec2 corner[5] = {{-40, -30}, {40, -30}, {40, 30}, {0, 5}, {-40, 30}};
+  double radius[5] = {8, 6, 7, 9, 8}, nominal = 1.2;
+  struct contour *wall = hand_rounded(arena, "pocket", corner, radius, 5);
+  struct range band = {0, 50};
+  size_t layers = 1;
+  hand_volume(&scene, true, wall, 0, 50);
+  hand_overlay(&scene, "lining", wall, 1, &nominal, &band);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){&layers, false});
+  int senses[3] = {0, 0, 0};
+  for (size_t i = 0; i < wall->count; i++) {
+    const struct contour_seg *seg = &wall->segs[i];
+    double thick = nominal, R = seg->radius;
+    vec2 at = vec2_add(seg->start, vec2_scale(seg->tangent, seg->length / 2));
+    double angle = seg->normal0;
+    if (seg->turn) {
+      thick = seg->turn > 0 ? R - sqrt(R * R - 2 * R * nominal) : sqrt(R * R + 2 * R * nominal) - R;
+      angle += seg->turn * seg->length / R / 2;
+      at = vec2_add(seg->centre, hand_polar(seg->turn * R, angle));
+    }
+    vec2 in = vec2_sub(at, hand_polar(thick + 0.25, angle));
+    struct metal_hit hit = metal_distance_point(metal, (vec3){in.x, in.y, -25});
+    assert_close(hit.distance, 0.25, 1e-9, 0);
+    assert_int_equal(hit.kind, METAL_CLAD);
+    senses[seg->turn + 1]++;
+  }
+  assert_int_equal(senses[0], 1);
+  assert_int_equal(senses[1], 5);
+  assert_int_equal(senses[2], 4);
+  arena_free(arena);
+}
+
 int main(void) {
   enum { STADIUMS = sizeof stadium_cases / sizeof *stadium_cases };
   enum { HEADS = sizeof head_cases / sizeof *head_cases };
-  struct CMUnitTest tests[STADIUMS + HEADS + 5 + 1];
+  struct CMUnitTest tests[STADIUMS + HEADS + 6];
   size_t n = 0;
   for (size_t i = 0; i < STADIUMS; i++)
     tests[n++] = (struct CMUnitTest){stadium_cases[i].name, test_stadium, NULL, NULL,
@@ -231,5 +269,6 @@ int main(void) {
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_no_volume);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_clad_on_a_round);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_clad_steps_at_a_joint);
+  tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_clad_on_bends_of_both_senses);
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

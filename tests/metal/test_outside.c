@@ -97,7 +97,7 @@ static double reference_distance(const GEOSGeometry *metal, vec2 a, vec2 b) {
   GEOSCoordSeq_setXY(seq, 0, a.x, a.y);
   GEOSCoordSeq_setXY(seq, 1, b.x, b.y);
   GEOSGeometry *line = GEOSGeom_createLineString(seq);
-  double distance = INFINITY;
+  double distance = HUGE_VAL;
   if (!GEOSisEmpty(metal))
     assert_int_equal(GEOSDistance(metal, line, &distance), 1);
   GEOSGeom_destroy(line);
@@ -181,7 +181,7 @@ static void stack_free(struct stack *stack) {
 
 static double stack_distance(const struct stack *stack, bool outer, vec2 a, vec2 b, double radius,
                              double z_lo, double z_hi) {
-  double least = INFINITY;
+  double least = HUGE_VAL;
   for (int i = 0; i < stack->count; i++) {
     double gap = fmax(0, fmax(stack->z_lo[i] - z_hi, z_lo - stack->z_hi[i]));
     double flat = reference_distance(outer ? stack->outer[i] : stack->inner[i], a, b);
@@ -246,7 +246,7 @@ static void test_tilted_segments(void **state) {
                 a.z + random_between(&random, -60, 60)};
       double length =
           sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y) + (b.z - a.z) * (b.z - a.z));
-      double got = metal_distance_segment(metal, a, b, tolerance).distance, least = INFINITY;
+      double got = metal_distance_segment(metal, a, b, tolerance).distance, least = HUGE_VAL;
       int parts = (int)ceil(length / 0.05);
       for (int i = 0; i <= parts; i++) {
         double t = (double)i / parts;
