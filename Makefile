@@ -104,6 +104,7 @@ $(call room_objects,lex) $(call room_objects,parse) $(GENERATED_lex): $(PARSER)
 TESTLIBS_num = -lmpfr -lgmp
 TESTLIBS_shape = -lgsl -lgslcblas -lgeos_c
 TESTLIBS_metal = -lgeos_c
+TESTLIBS_path = -lgsl -lgslcblas
 define test_rule
 TESTS_$(1) = $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
 $(BUILD)/tests/$(1)/%: tests/$(1)/%.c $(FLAGS) $(foreach r,$(call closure,$(1)),$(BUILD)/lib/$(r).a)
