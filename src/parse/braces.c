@@ -26,6 +26,11 @@ static struct token *closing_brace(struct reader *reader, bool is_incomplete) {
 /* After the head of a block: its brace, or one that is made. */
 void brace_open(struct reader *reader, const struct token *brace) {
   reader_push(reader, TOKEN_OPEN_BRACE, brace);
+  if (reader->has_fault && reader->first_kind == TOKEN_USE) {
+    brace_skip_group(reader); /* its `as` lacks a name: settings of nothing */
+    reader_push(reader, TOKEN_END, reader_make(reader, TOKEN_END));
+    return;
+  }
   if (reader->block_count == MOST_NESTED) {
     reader_tell_nesting(reader, brace->at);
     if (brace == reader_peek(reader))
@@ -37,8 +42,11 @@ void brace_open(struct reader *reader, const struct token *brace) {
     reader->at++;
   span head = reader->first->at;
   head.end = brace->at.begin;
-  reader->blocks[reader->block_count++] = (struct open_block){
-      .head = head, .brace = brace->at, .is_use = reader->first_kind == TOKEN_USE};
+  reader->blocks[reader->block_count++] =
+      (struct open_block){.head = head,
+                          .brace = brace->at,
+                          .indent = outlook_indent(reader, reader->first),
+                          .is_use = reader->first_kind == TOKEN_USE};
 }
 
 void brace_close(struct reader *reader, span at, bool is_incomplete) {
@@ -47,6 +55,21 @@ void brace_close(struct reader *reader, span at, bool is_incomplete) {
   const struct open_block *block = &reader->blocks[--reader->block_count];
   brace->is_incomplete = is_incomplete || block->is_incomplete;
   reader_push(reader, TOKEN_CLOSE_BRACE, brace);
+}
+
+void brace_suspect(struct reader *reader) {
+  if (reader->block_count == 0) {
+    reader->suspect.file = 0;
+    return;
+  }
+  const struct open_block *block = &reader->blocks[reader->block_count - 1];
+  const struct token *token = reader_peek(reader);
+  long indent = outlook_indent(reader, token);
+  long least = token->kind == TOKEN_CLOSE_BRACE ? block->indent : block->indent + 1;
+  if (reader->suspect.file == 0 && block->indent >= 0 && indent >= 0 && indent < least) {
+    reader->suspect = block->head;
+    reader->suspect_end = token->at.begin;
+  }
 }
 
 /* Closes what is open: which one lacks its brace is not known, so none is complete. */
@@ -62,9 +85,17 @@ void brace_close_all(struct reader *reader) {
     diag = diag_error(reader->diags, DIAG_BRACE_MISSING, next->at,
                       "`%s` cannot stand inside `%s`; a `}` is missing before it",
                       reader_text(reader, next->at), name);
-  diag_note(diag, block->head, "opened here");
+  if (reader->suspect.file == 0 || reader->suspect_end == next->at.begin)
+    diag_note(diag, block->head, "opened here");
+  else
+    diag_note(
+        diag, reader->suspect,
+        "perhaps of the block opened here, since line %lu is indented no farther",
+        (unsigned long)source_place_get(reader->sources, reader->suspect.file, reader->suspect_end)
+            .line);
   while (reader->block_count > 0)
     brace_close(reader, token_end(next - 1), true);
+  reader->suspect.file = 0;
 }
 
 void brace_tell(struct reader *reader, enum ending ending) {

@@ -68,7 +68,7 @@ static void tell_head(struct reader *reader, const bool *wanted) {
                "`like` wants the name of another block");
   } else if (is_reserved(reader->now_kind)) {
     tell_reserved(reader);
-  } else if (reader->now_kind == TOKEN_STRING) {
+  } else if (reader->now_kind == TOKEN_STRING && !is_job) {
     diag_error(reader->diags, DIAG_HEAD_FORM, reader->now->at,
                "the name of a block stands without quotes");
   } else {
@@ -103,6 +103,11 @@ static void tell_declared_name(struct reader *reader) {
                reader_text(reader, reader->first->at));
 }
 
+static void note_bracket(struct reader *reader, struct diag *diag) {
+  if (reader->bracket_count > 0)
+    diag_note(diag, reader->brackets[reader->bracket_count - 1]->at, "opened here");
+}
+
 static void tell_value_missing(struct reader *reader) {
   const char *before = before_text(reader);
   bool opens_statement = reader->before == reader->first || reader->before->kind == TOKEN_EQUALS;
@@ -116,8 +121,8 @@ static void tell_value_missing(struct reader *reader) {
     diag_error(reader->diags, DIAG_VALUE_MISSING, token_end(reader->before), "`%s` has no value",
                before);
   else if (is_end(reader))
-    diag_error(reader->diags, DIAG_VALUE_MISSING, token_end(reader->before),
-               "a value is missing after `%s`", before);
+    note_bracket(reader, diag_error(reader->diags, DIAG_VALUE_MISSING, token_end(reader->before),
+                                    "a value is missing after `%s`", before));
   else if (opens_statement)
     diag_error(reader->diags, DIAG_VALUE_MISSING, reader->now->at, "a value cannot begin with `%s`",
                now_text(reader));
@@ -166,19 +171,17 @@ static void tell_in_bracket(struct reader *reader) {
   const struct token *open = reader->brackets[reader->bracket_count - 1];
   const char *close = open->kind == TOKEN_OPEN_ROUND ? ")" : "]";
   if (is_end(reader))
-    diag_note(diag_error(reader->diags, DIAG_BRACKET_MISSING, token_end(reader->before),
-                         "a `%s` is missing after `%s`", close, before_text(reader)),
-              open->at, "opened here");
+    note_bracket(reader, diag_error(reader->diags, DIAG_BRACKET_MISSING, token_end(reader->before),
+                                    "a `%s` is missing after `%s`", close, before_text(reader)));
   else if (reader->now_kind == TOKEN_DOTS && open->kind == TOKEN_OPEN_ROUND)
     diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
                "a range cannot stand inside parentheses");
   else if (tell_unit(reader))
     return;
   else if (begins_value(reader->now_kind))
-    diag_note(diag_error(reader->diags, DIAG_BRACKET_MISSING, token_end(reader->before),
-                         "a `,` or `%s` is missing between `%s` and `%s`", close,
-                         before_text(reader), now_text(reader)),
-              open->at, "opened here");
+    note_bracket(reader, diag_error(reader->diags, DIAG_BRACKET_MISSING, token_end(reader->before),
+                                    "a `,` or `%s` is missing between `%s` and `%s`", close,
+                                    before_text(reader), now_text(reader)));
   else
     tell_misfit(reader);
 }
@@ -217,12 +220,30 @@ static void tell_too_much(struct reader *reader) {
   }
 }
 
+/* In a value that stands alone. */
+static bool tell_lone_value(struct reader *reader, const bool *wanted) {
+  if (wanted[TOKEN_END] && reader->bracket_count == 0 && reader->now_kind != TOKEN_CLOSE_ROUND)
+    diag_error(reader->diags, DIAG_STATEMENT_END, reader->now->at,
+               "behind `%s` the value is over; this is `%s`", before_text(reader),
+               now_text(reader));
+  else if (reader->before == reader->first && reader->now_kind == TOKEN_END)
+    diag_error(reader->diags, DIAG_VALUE_MISSING, reader->now->at, "a value is missing");
+  else if (reader->before == reader->first && !is_reserved(reader->now_kind))
+    diag_error(reader->diags, DIAG_VALUE_MISSING, reader->now->at, "a value cannot begin with `%s`",
+               now_text(reader));
+  else
+    return false;
+  return true;
+}
+
 void reader_tell_fault(struct reader *reader, const bool *wanted) {
   reader->has_fault = true;
   if (reader->is_told || reader->now->kind == TOKEN_BROKEN || reader->before->kind == TOKEN_BROKEN)
     return;
   bool is_declaration = reader->first_kind == TOKEN_PARAM || reader->first_kind == TOKEN_LET;
   bool is_close = reader->now_kind == TOKEN_CLOSE_ROUND || reader->now_kind == TOKEN_CLOSE_SQUARE;
+  if (reader->first_kind == TOKEN_START_VALUE && tell_lone_value(reader, wanted))
+    return;
   if (reader->first_kind == TOKEN_KIND || reader->first_kind == TOKEN_JOB)
     tell_head(reader, wanted);
   else if (reader->first_kind == TOKEN_USE)

@@ -24,6 +24,10 @@ static void end_statement(struct reader *reader, enum ending ending) {
   if (ending == ENDS_BRACE_MISSING) {
     brace_tell(reader, ending);
     brace_open(reader, reader_make(reader, TOKEN_OPEN_BRACE));
+    while (reader_peek(reader)->kind == TOKEN_NEWLINE)
+      reader->at++;
+    if (reader->block_count > 0 && outlook_begins_declaration(reader))
+      brace_close(reader, token_end(end - 1), true); /* it had no body either */
     return;
   }
   reader_push(reader, TOKEN_END, end);
@@ -127,6 +131,7 @@ static void read_words(struct reader *reader, int first_kind, enum ending ending
   reader->first = reader_peek(reader);
   reader->first_kind = first_kind;
   reader_push(reader, first_kind, reader->first);
+  follow_brackets(reader); /* of what is no statement, but has to be passed over whole */
   reader->at++;
   do {
     while (!reader->is_skipped && !reader->has_fault && mend_equals(reader))
@@ -165,7 +170,8 @@ static void read_misspelt(struct reader *reader, int meant, enum ending ending) 
   for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
     if (kinds[i] == meant)
       diag_help(diag, "did you mean `%s`?", words[i]);
-  read_words(reader, meant, ending);
+  bool has_braces = meant == TOKEN_USE || meant == TOKEN_JOB;
+  read_words(reader, meant, has_braces ? ending : ENDS_PLAIN);
 }
 
 static void read_no_statement(struct reader *reader) {
@@ -238,7 +244,10 @@ static void read_statement(struct reader *reader) {
   reader->has_fault = reader->is_told = reader->is_split = false;
   if (kind == TOKEN_NEWLINE || kind == TOKEN_SEMICOLON) {
     reader->at++;
-  } else if (kind == TOKEN_CLOSE_BRACE && reader->block_count > 0) {
+    return;
+  }
+  brace_suspect(reader);
+  if (kind == TOKEN_CLOSE_BRACE && reader->block_count > 0) {
     brace_close(reader, reader_peek(reader)->at, false);
     reader->at++;
   } else if (kind == TOKEN_OPEN_BRACE || kind == TOKEN_CLOSE_BRACE) {
@@ -262,8 +271,9 @@ void reader_read_file(struct reader *reader) {
 }
 
 void reader_read_value(struct reader *reader) {
-  reader_push(reader, TOKEN_START_VALUE, reader_peek(reader));
-  reader->first = reader_peek(reader);
+  reader->first = reader_make(reader, TOKEN_START_VALUE);
+  reader->first_kind = TOKEN_START_VALUE;
+  reader_push(reader, TOKEN_START_VALUE, reader->first);
   for (; reader_peek(reader)->kind != TOKEN_YYEOF; reader->at++) {
     if (reader_peek(reader)->kind == TOKEN_NEWLINE)
       continue;

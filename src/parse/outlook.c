@@ -42,8 +42,7 @@ bool outlook_is_top_kind(const struct token *word) {
   return false;
 }
 
-/* Bytes before the token on its line if it is the first there, else -1. */
-static long indent(const struct reader *reader, const struct token *token) {
+long outlook_indent(const struct reader *reader, const struct token *token) {
   uint32_t begin = token->at.begin;
   while (begin > 0 && memchr(" \t", reader->source->text[begin - 1], 2))
     begin--;
@@ -57,8 +56,8 @@ static bool goes_in_below(const struct reader *reader) {
   size_t below = skip_newlines(reader, reader->at + 1);
   if (below == reader->at + 1 || kind_at(reader, below) == TOKEN_YYEOF)
     return false;
-  long here = indent(reader, &reader->tokens[reader->at]);
-  return here >= 0 && indent(reader, &reader->tokens[below]) > here;
+  long here = outlook_indent(reader, &reader->tokens[reader->at]);
+  return here >= 0 && outlook_indent(reader, &reader->tokens[below]) > here;
 }
 
 enum ending outlook_ending(const struct reader *reader) {
@@ -68,7 +67,7 @@ enum ending outlook_ending(const struct reader *reader) {
   for (; !ends_statement(kind_at(reader, end)); end++) {
     int kind = kind_at(reader, end);
     if (kind == TOKEN_OPEN_BRACE)
-      return has_bracket ? ENDS_PLAIN : ENDS_BRACE;
+      return has_bracket && reader->block_count > 0 ? ENDS_PLAIN : ENDS_BRACE;
     has_bracket = has_bracket || kind == TOKEN_OPEN_ROUND || kind == TOKEN_OPEN_SQUARE;
     is_head = is_head && may_stand_in_head(kind);
   }
@@ -107,6 +106,14 @@ static struct line_view view_line(const struct reader *reader, size_t index) {
   return view;
 }
 
+bool outlook_begins_declaration(const struct reader *reader) {
+  int kind = kind_at(reader, reader->at);
+  bool is_end = kind == TOKEN_YYEOF;
+  bool is_word = kind == TOKEN_USE || kind == TOKEN_PARAM || kind == TOKEN_LET;
+  return is_end || is_word ||
+         (outlook_is_top_kind(reader_peek(reader)) && outlook_ending(reader) != ENDS_PLAIN);
+}
+
 /* Forgotten, when the line below cannot go on with what is in the bracket: it has the
  * form `name ... {`, or that of a declaration or property and no closing bracket. */
 bool outlook_is_bracket_forgotten(const struct reader *reader) {
@@ -121,7 +128,7 @@ bool outlook_is_bracket_forgotten(const struct reader *reader) {
     return true;
   int second = kind_at(reader, next + 1);
   bool is_operand = second == TOKEN_NAME || second == TOKEN_NUMBER || second == TOKEN_STRING ||
-                    second == TOKEN_BROKEN;
+                    second == TOKEN_BROKEN || second == TOKEN_OPEN_SQUARE;
   bool may_go_on = second == TOKEN_MINUS || second == TOKEN_OPEN_ROUND;
   bool follows_operand = ends_operand(kind_at(reader, reader->at - 1));
   return !view.closes_more && (is_operand || (may_go_on && follows_operand));

@@ -8,6 +8,7 @@ static struct reader *reader_new(struct arena *arena, const struct source_set *s
                                  uint32_t file, struct diag_list *diags) {
   struct reader *reader = arena_alloc(arena, 1, sizeof *reader);
   reader->arena = arena;
+  reader->sources = sources;
   reader->source = source_get(sources, file);
   reader->diags = diags;
   reader->tokens = tokens_read(arena, sources, file, diags).items;

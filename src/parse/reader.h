@@ -14,12 +14,14 @@ enum { MOST_NESTED = 200, MOST_OPERATORS = 500 };
 struct open_block {
   span head; /* from its first word to before the brace */
   span brace;
+  long indent;        /* of the head, as outlook_indent() has it */
   bool is_use;        /* the braces of a `use`: settings */
   bool is_incomplete; /* a statement inside was left out */
 };
 
 struct reader {
   struct arena *arena;
+  const struct source_set *sources;
   const struct source *source;
   struct diag_list *diags;
   struct job_pstate *parser;
@@ -45,8 +47,12 @@ struct reader {
 
   struct open_block blocks[MOST_NESTED]; /* around the statement, innermost last */
   size_t block_count;
-  bool has_strays;    /* the statement before stood outside of any block, and that was told */
-  bool is_incomplete; /* a declaration was left out */
+  /* The first block, since none was open, behind which lines stand out no farther than
+   * itself: if a `}` is missing, then probably its. */
+  span suspect;
+  uint32_t suspect_end; /* where such a line begins */
+  bool has_strays;      /* the statement before stood outside of any block, and that was told */
+  bool is_incomplete;   /* a declaration was left out */
 
   /* What the grammar made. */
   struct statement_list *declarations;
@@ -80,6 +86,10 @@ enum ending {
 };
 /* ... of the one at reader->at. */
 enum ending outlook_ending(const struct reader *reader);
+/* Does a declaration begin at reader->at, or the file end there? */
+bool outlook_begins_declaration(const struct reader *reader);
+/* Bytes before the token on its line if it is the first there, else -1. */
+long outlook_indent(const struct reader *reader, const struct token *token);
 /* Where a bracket is open at a newline, reader->at: was it forgotten? */
 bool outlook_is_bracket_forgotten(const struct reader *reader);
 /* Is the word a kind of block that stands at the top of a file only? */
@@ -93,6 +103,8 @@ int outlook_meant_keyword(const struct reader *reader, enum ending ending);
 /* After a head: its brace, which may be the next token, or one that was made. */
 void brace_open(struct reader *reader, const struct token *brace);
 void brace_close(struct reader *reader, span at, bool is_incomplete);
+/* Looks at the first token of a statement for a sign that a `}` is missing before it. */
+void brace_suspect(struct reader *reader);
 /* The next token shows that no block can be open: tells of it and closes all. */
 void brace_close_all(struct reader *reader);
 /* Tells of a brace that is missing after the head, or below it; then it is the next token. */
