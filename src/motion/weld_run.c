@@ -6,7 +6,7 @@
 
 /* The pool's mean speed over any 0.5 mm must stay within 1 % of what is asked.  Roundings may take
  * this much of it; fitting the run to whole ticks may take the rest, 0.5 % at most. */
-static const double SPEED_WINDOW_MM = 0.5, SPEED_PART = 0.0095, TICK_PART = 0.005;
+static const double SPEED_PART = 0.0095, TICK_PART = 0.005;
 
 static struct rounding_limits weld_limits(const struct builder *builder,
                                           const struct procedure *procedure) {

@@ -193,13 +193,14 @@ static bool slope_size(struct track *track, double v, const struct cell *cell,
     return false;
   /* Both parts of the pool's velocity follow the same S, so its speed dips to
    * sqrt(1 - 2 S (1 - S) bend); over the window that is at most 7/30 h bend / (1 - bend/4). */
-  cost->pool_slip += 7.0 / 30 * track->slope_window * jump.bend / (1 - jump.bend / 4);
+  double dips = shortest < SPEED_WINDOW_MM + 2 * track->slope_window ? 2 : 1;
+  cost->pool_slip += dips * 7.0 / 30 * track->slope_window * jump.bend / (1 - jump.bend / 4);
   cost->angle += turn * jump.flat * track->slope_window / 6;
   return true;
 }
 
-/* How many windows can be alive at one place, over the closed contour. */
-static int crowd(const struct track *track) {
+/* How many windows can be alive within `near` mm of each other, over the closed contour. */
+static int crowd(const struct track *track, double near) {
   const struct contour *contour = track->contour;
   int most = 1;
   for (size_t j = 0; j < contour->count; j++) {
@@ -212,9 +213,9 @@ static int crowd(const struct track *track) {
       const struct joint_window *next = &track->windows[(j + step + 1) % contour->count];
       way += seg->length * ratio(seg, track->pool_offset);
       double next_half = fmax(next->head, next->tip);
-      if (way >= half + track->widest)
+      if (way >= half + track->widest + near)
         break;
-      if (next_half > 0 && way < half + next_half)
+      if (next_half > 0 && way < half + next_half + near)
         alive++;
     }
     if (alive > most)
@@ -263,13 +264,15 @@ struct speed_verdict windows_size(struct track *track, double speed,
     struct speed_verdict verdict = joints_size(track, speed, JOINT_PART / sharing, &shared, cost);
     if (verdict.bar != SPEED_FITS)
       return verdict;
-    int now = crowd(track);
+    int now = crowd(track, 0);
     if (now <= sharing)
       break;
     sharing = now;
   }
   cost->angle *= sharing;
-  cost->pool_slip *= sharing;
+  /* Slips of joints that one stretch of 0.5 mm can hold may have opposite signs. */
+  int together = crowd(track, SPEED_WINDOW_MM);
+  cost->pool_slip *= together > sharing ? together : sharing;
   if (!slope_size(track, speed, limits->cell, cost))
     return (struct speed_verdict){SPEED_SLOPE, 0};
   track->widest = fmax(track->widest, track->slope_window);

@@ -4,6 +4,9 @@
 
 #include "motion/track.h"
 
+/* The pool's mean speed is judged over any stretch of this length (docs/semantics.md). */
+#define SPEED_WINDOW_MM 0.5
+
 /* What a rounding may cost. */
 struct rounding_limits {
   const struct cell *cell;
@@ -15,7 +18,7 @@ struct rounding_limits {
 /* What it does cost (bounds). */
 struct rounding_cost {
   double angle;     /* rad */
-  double pool_slip; /* mm: how much the pool can gain or lose between two places */
+  double pool_slip; /* mm: how much the pool can gain or lose over a stretch of 0.5 mm */
 };
 
 enum speed_bar { /* what forbids a speed */
