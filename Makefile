@@ -125,7 +125,7 @@ test-cli: $(TESTS_cli) $(BUILD)/borelay
 	@set -e; for t in $(TESTS_cli); do BORELAY=$(abspath $(BUILD))/borelay $$t; done
 
 test-rooms: $(foreach r,$(ROOMS),test-$(r))
-test: test-rooms test-cli same-bytes arrows
+test: test-rooms test-cli same-bytes arrows messages
 
 # The programs, compiled by four builds, must give the same bytes.
 SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
@@ -137,6 +137,10 @@ same-bytes: $(BUILD)/borelay $(SAME:%=$(BUILD)/same/%/borelay)
 
 arrows:
 	@sh tests/arrows.sh $(foreach r,$(ROOMS),'$(r):$(NEEDS_$(r)):$(r) $(HEADERS_$(r))')
+
+# Codes of messages and their page say the same.
+messages:
+	@sh tests/messages.sh
 
 # Readers of the code other than the compiler.
 SOURCES = $(wildcard src/*.c src/*/*.c)
@@ -185,7 +189,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes arrows format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes arrows messages format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/tests -name '*.d' 2>/dev/null)
 
