@@ -135,16 +135,11 @@ static void datum_read(struct reading *job, struct job *out) {
 
 /* -- all ---------------------------------------------------------------------------- */
 
-static const char *raw_title(struct resolver *r, const struct syn_name *title) {
-  const char *text = (const char *)source_get(r->sources, title->at.file)->text;
-  return arena_text(r->arena, text + title->at.begin + 1, title->at.end - title->at.begin - 2);
-}
-
 const struct job *job_build(struct resolver *r, const struct decl *decl, const struct flat *flat) {
   struct job *out = arena_alloc(r->arena, 1, sizeof *out);
   struct reading job = block_read(r, flat, out, false);
   out->title_text = decl->statement->title.text;
-  out->title = raw_title(r, &decl->statement->title);
+  out->title = quoted_text(r, decl->statement->title.at);
   out->origin = origin_make(r, &job, NULL);
   datum_read(&job, out);
   sequence_read(&job, out);

@@ -30,12 +30,15 @@ static struct value number_value(struct resolver *r, const struct syn_expr *expr
   return finite_value(r, value);
 }
 
+const char *quoted_text(struct resolver *r, span at) {
+  const char *text = (const char *)source_get(r->sources, at.file)->text;
+  uint32_t begin = at.begin + 1, end = at.end - 1;
+  return arena_text(r->arena, text + begin, end > begin ? end - begin : 0);
+}
+
 static struct value string_value(struct resolver *r, const struct syn_expr *expr) {
-  struct value value = {.kind = VALUE_STRING, .text = expr->text, .at = expr->at};
-  const uint8_t *text = source_get(r->sources, expr->at.file)->text;
-  value.raw = arena_text(r->arena, (const char *)text + expr->at.begin + 1,
-                         expr->at.end - expr->at.begin - 2);
-  return value;
+  return (struct value){
+      .kind = VALUE_STRING, .text = expr->text, .raw = quoted_text(r, expr->at), .at = expr->at};
 }
 
 /* Minus before a reading belongs to its number: -40 degF is a temperature. */

@@ -156,6 +156,9 @@ void cycle_tell(struct resolver *r, const struct decl *decl, span wanted_at, con
 
 /* -- expr.c ----------------------------------------------------------------- */
 struct value expr_value(struct resolver *r, struct scope *scope, const struct syn_expr *expr);
+/* What stands between the quotes, as written; of a string that was never closed (which was
+ * told) anything. */
+const char *quoted_text(struct resolver *r, span at);
 /* functions.c */
 struct value call_value(struct resolver *r, const struct syn_expr *call, const struct value *args);
 
