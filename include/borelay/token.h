@@ -35,6 +35,8 @@ struct token_list tokens_read(struct arena *arena, const struct source_set *sour
 /* Length of the longest unit at the start of text, which ends in a NUL, that no letter,
  * digit or `_` follows; 0 when there is none.  *unit is then the table's entry. */
 size_t unit_fit(const char *text, const char **unit);
+/* The words that unit_fit() knows, one by one; NULL behind the last. */
+const char *unit_word(size_t index);
 /* The unit meant by a misspelt one, or NULL. */
 const char *unit_suggest(const char *word);
 

@@ -54,11 +54,11 @@ static void insert(struct diag_list *list, struct diag *diag) {
   }
   if (list->count == list->room) {
     size_t room = list->room ? list->room * 2 : 16;
-    list->items = arena_grow(list->arena, list->items, list->count, room, sizeof(*list->items));
+    list->items = arena_grow(list->arena, list->items, list->count, room, sizeof(void *));
     list->room = room;
   }
   memmove(list->items + place + 1, list->items + place,
-          (list->count - place) * sizeof(*list->items));
+          (list->count - place) * sizeof(void *));
   list->items[place] = diag;
   list->count++;
   list->errors += diag->is_error;

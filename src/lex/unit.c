@@ -31,6 +31,10 @@ size_t unit_fit(const char *text, const char **unit) {
   return longest;
 }
 
+const char *unit_word(size_t index) {
+  return index < UNIT_COUNT ? units[index] : NULL;
+}
+
 /* `MM` is nearer to `mm` than to any other, so the case of letters is tried first. */
 const char *unit_suggest(const char *word) {
   for (size_t i = 0; i < UNIT_COUNT; i++)

@@ -111,7 +111,7 @@ struct expr_list *exprs_new(struct reader *reader, struct syn_expr *first) {
 struct expr_list *exprs_add(struct reader *reader, struct expr_list *list, struct syn_expr *next) {
   if (list->count == list->room) {
     size_t room = list->room ? list->room * 2 : 3;
-    list->items = arena_grow(reader->arena, list->items, list->count, room, sizeof(*list->items));
+    list->items = arena_grow(reader->arena, list->items, list->count, room, sizeof(void *));
     list->room = room;
   }
   list->items[list->count++] = next;

@@ -145,7 +145,7 @@ struct statement_list *statements_add(struct reader *reader, struct statement_li
     return list;
   if (list->count == list->room) {
     size_t room = list->room ? list->room * 2 : 8;
-    list->items = arena_grow(reader->arena, list->items, list->count, room, sizeof(*list->items));
+    list->items = arena_grow(reader->arena, list->items, list->count, room, sizeof(void *));
     list->room = room;
   }
   list->items[list->count++] = next;
