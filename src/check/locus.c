@@ -40,6 +40,8 @@ static void line_make(struct tip_way *way, const struct curve *curve, double arm
   way->a = vec2_add(from, vec2_scale(curve->direction, turn.lo));
   way->b = vec2_add(from, vec2_scale(curve->direction, turn.hi));
   way->slack = fabs(arm) * (head.hi - head.lo) / 2;
+  if (way->kind == TIP_PLACE)
+    way->slack += turn.hi - turn.lo;
 }
 
 static void arc_make(struct tip_way *way, const struct curve *curve, double arm) {
@@ -55,6 +57,8 @@ static void arc_make(struct tip_way *way, const struct curve *curve, double arm)
   way->a = vec2_add(way->centre, polar(way->radius, way->angle.lo));
   way->b = vec2_add(way->centre, polar(way->radius, way->angle.hi));
   way->slack = fabs(arm) * (lead.hi - lead.lo) / 2;
+  if (way->kind == TIP_PLACE)
+    way->slack += way->radius * (turn.hi - turn.lo);
 }
 
 struct tip_way tip_way_make(const struct curve *curve, double reach, double qa, double qb) {
@@ -111,7 +115,7 @@ static double place_from_arc(vec2 p, const struct contour_seg *seg, double offse
 double tip_way_distance(const struct tip_way *way, const struct contour_seg *seg, double offset) {
   bool arc = seg->turn != 0;
   if (way->kind == TIP_PLACE)
-    return way->slack + STANDS +
+    return way->slack +
            (arc ? place_from_arc(way->a, seg, offset) : line_distance(way->a, seg, offset));
   if (arc != (way->kind == TIP_ARC))
     return HUGE_VAL;

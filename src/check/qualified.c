@@ -85,31 +85,71 @@ static const char *text_of(const struct scene *scene, const struct plan_overlay 
                       layer->procedure->name, overlay->overlay->name, layer->number, range, cruise);
 }
 
+/* One limit of one layer's procedure. */
+struct case_at {
+  const struct plan_overlay *overlay;
+  const struct plan_layer *layer;
+  enum limit_kind kind;
+  double value, high, low; /* high, low: shares */
+};
+
+static double share_of(const struct case_at *c) {
+  return fmax(c->high, c->low);
+}
+
+static struct case_at case_make(const struct plan_overlay *overlay, const struct plan_layer *layer,
+                                enum limit_kind kind) {
+  struct range limit = layer->procedure->limit[kind];
+  double value = value_of(layer, kind);
+  return (struct case_at){
+      overlay, layer, kind, value, share_high(value, limit), share_low(value, limit)};
+}
+
+static struct check_result case_result(const struct scene *scene, const struct case_at *c) {
+  const struct procedure *procedure = c->layer->procedure;
+  const struct quantity *q = &QUANTITIES[c->kind];
+  struct range limit = procedure->limit[c->kind];
+  struct check_result result = finding_not_asked("qualified-range", q->unit);
+  result.judged = true;
+  result.passed = share_of(c) <= 1 + CHECK_SLACK;
+  result.worst = c->value / q->per_unit;
+  result.limit = (c->high >= c->low ? limit.hi : limit.lo) / q->per_unit;
+  result.at = origin_of_key(&procedure->limit_origin, q->key);
+  result.detail = text_of(scene, c->overlay, c->layer, c->kind);
+  return result;
+}
+
+/* Whether the same limit of the same procedure was met before, in an earlier layer. */
+static bool is_repeated(const struct plan *plan, size_t overlay, size_t layer) {
+  const struct procedure *procedure = plan->overlays[overlay].layers[layer].procedure;
+  for (size_t i = 0; i <= overlay; i++)
+    for (size_t k = 0; k < (i == overlay ? layer : plan->overlays[i].layer_count); k++)
+      if (plan->overlays[i].layers[k].procedure == procedure)
+        return true;
+  return false;
+}
+
 struct check_result qualified_check(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
-  struct check_result result = finding_not_asked("qualified-range", "");
-  double worst = -1;
+  struct case_at worst = {.high = -1, .low = -1};
+  const char *others = "";
   for (size_t i = 0; i < plan->overlay_count; i++)
     for (size_t k = 0; k < plan->overlays[i].layer_count; k++)
       for (int kind = 0; kind < LIMIT_COUNT; kind++) {
         const struct plan_layer *layer = &plan->overlays[i].layers[k];
-        const struct procedure *procedure = layer->procedure;
-        if (!procedure->has_limit[kind])
+        if (!layer->procedure->has_limit[kind] || is_repeated(plan, i, k))
           continue;
-        struct range limit = procedure->limit[kind];
-        double value = value_of(layer, (enum limit_kind)kind);
-        double high = share_high(value, limit), low = share_low(value, limit);
-        if (fmax(high, low) <= worst)
-          continue;
-        const struct quantity *q = &QUANTITIES[kind];
-        worst = fmax(high, low);
-        result.judged = true;
-        result.passed = worst <= 1 + CHECK_SLACK;
-        result.worst = value / q->per_unit;
-        result.limit = (high >= low ? limit.hi : limit.lo) / q->per_unit;
-        result.unit = q->unit;
-        result.at = origin_of_key(&procedure->limit_origin, q->key);
-        result.detail = text_of(scene, &plan->overlays[i], layer, (enum limit_kind)kind);
+        struct case_at now = case_make(&plan->overlays[i], layer, (enum limit_kind)kind);
+        struct case_at less = share_of(&now) > share_of(&worst) ? worst : now;
+        if (share_of(&now) > share_of(&worst))
+          worst = now;
+        if (share_of(&less) > 1 + CHECK_SLACK)
+          others = arena_format(scene->arena, "%s; outside as well: %s of procedure %s", others,
+                                QUANTITIES[less.kind].key, less.layer->procedure->name);
       }
+  if (!worst.layer)
+    return finding_not_asked("qualified-range", "");
+  struct check_result result = case_result(scene, &worst);
+  result.detail = arena_format(scene->arena, "%s%s", result.detail, others);
   return result;
 }

@@ -164,9 +164,10 @@ struct check_result wall_check(const struct scene *scene) {
   result.worst = judge.off;
   result.passed = judge.worst <= 1 + CHECK_SLACK;
   vec2 p = contour_at(worst->contour, judge.s, 0).at;
-  result.detail =
-      arena_format(scene->arena, "wall of %s at depth %.3f mm, s = %.3f mm, x %.3f y %.3f mm, %s",
-                   worst->overlay->name, judge.depth_at, judge.s, p.x, p.y,
-                   judge.in_metal ? "in metal" : "from metal");
+  const char *side = judge.off < 1e-6 ? "on" : judge.in_metal ? "in the metal behind" : "away from";
+  result.detail = arena_format(
+      scene->arena,
+      "wall of %s %s the envelope's face at depth %.3f mm, s = %.3f mm, x %.3f y %.3f mm",
+      worst->overlay->name, side, judge.depth_at, judge.s, p.x, p.y);
   return result;
 }
