@@ -35,6 +35,8 @@ static void nearest_key(void **state) {
       {"depth", "depths"},
       {"over_lap", "overlap"},
       {"prozedure", "procedure"},
+      {"dxxths", "depths"},
+      {"dxxxhs", NULL},
       {"entri", "entry"},
       {"entry_angel", "entry_angle"},
       {"layer", "layers"},
