@@ -265,7 +265,8 @@ static void cuts_make(struct layout *layout, double q_a, double q_b) {
     if (knot->d_z != 0)
       cut_add_window(layout, knot->q, knot->z_half, q_a, q_b);
   }
-  qsort(layout->cuts, layout->cut_count, sizeof(double), double_compare);
+  if (layout->cut_count > 1)
+    qsort(layout->cuts, layout->cut_count, sizeof(double), double_compare);
 }
 
 /* One curve over q_a .. q_b.  `linear` is the stretch that is nominal there, `on` the one whose
