@@ -30,7 +30,7 @@ static const struct row ROWS[] = {
     {"no such job", "check missing.lay", 3, "cannot read missing.lay: No such file"},
     {"job is a folder", "check .", 3, "cannot read ."},
     {"mistakes in the job", "check @wrong.lay", 1, "wrong.lay:3:29: error[E"},
-    {"second mistake of the same job", "check @wrong.lay", 1, "did you mean `steady`?"},
+    {"second mistake of the same job", "check @wrong.lay", 1, "did you mean `w.steady`?"},
     {"a check fails", "compile @tight.lay -o x.csv", 1, "check clearance does not hold"},
     {"setting outside its range", "check @bore.lay --set size=90mm", 1, "size"},
     {"setting of nothing", "check @bore.lay --set sise=120mm", 1, "sise"},
