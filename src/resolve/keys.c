@@ -7,16 +7,16 @@
 #include "borelay/num.h"
 
 static const struct bounds bounds[] = {
-    [ALLOWED_ANY] = {"", -INFINITY, INFINITY, true, true},
-    [ALLOWED_POSITIVE] = {"more than 0", 0, INFINITY, true, true},
-    [ALLOWED_NOT_NEGATIVE] = {"0 or more", 0, INFINITY, false, true},
+    [ALLOWED_ANY] = {"", -HUGE_VAL, HUGE_VAL, true, true},
+    [ALLOWED_POSITIVE] = {"more than 0", 0, HUGE_VAL, true, true},
+    [ALLOWED_NOT_NEGATIVE] = {"0 or more", 0, HUGE_VAL, false, true},
     [ALLOWED_SHARE] = {"0 or more, less than 1 (100 %)", 0, 1, false, true},
     [ALLOWED_RATIO] = {"0 to 1 (100 %)", 0, 1, false, false},
     [ALLOWED_TICK] = {"1 ms to 100 ms, in whole microseconds", 0.001, 0.1, false, false},
     [ALLOWED_LAYERS] = {"1 to 1000", 1, 1000, false, false},
     [ALLOWED_STRAIGHT] = {"1 or 2", 1, 2, false, false},
     [ALLOWED_TILT] = {"more than 0 deg, 45 deg at most", 0, NUM_PI / 4 + 1e-12, true, false},
-    [ALLOWED_ABOVE_FREEZE] = {"no colder than -273.15 degC", -273.15, INFINITY, false, true},
+    [ALLOWED_ABOVE_FREEZE] = {"no colder than -273.15 degC", -273.15, HUGE_VAL, false, true},
 };
 
 const struct bounds *bounds_get(enum allowed allowed) {

@@ -1,5 +1,4 @@
-/* The table of units against figures from outside, and against the lexer. */
-#include "borelay/syntax.h"
+/* The table of units against figures from outside. */
 #include "case_run.h"
 #include "resolve/units.h"
 
@@ -86,29 +85,10 @@ static void every_unit_is_checked(void **state) {
   }
 }
 
-/* The lexer's spellings and this table are the same: language.md, section 2. */
-static void every_unit_is_read(void **state) {
-  (void)state;
-  struct run run;
-  run_begin(&run);
-  for (size_t i = 0; i < unit_count(); i++) {
-    char text[32];
-    snprintf(text, sizeof text, "1.5 %s", unit_at(i)->name);
-    uint32_t file = source_add_text(run.sources, "text", text, strlen(text));
-    const struct syn_expr *expr = syntax_parse_value(run.arena, run.sources, file, run.diags);
-    assert_non_null(expr);
-    assert_int_equal(expr->kind, SYN_NUMBER);
-    assert_string_equal(expr->unit, unit_at(i)->name);
-  }
-  assert_int_equal(diag_error_count(run.diags), 0);
-  run_end(&run);
-}
-
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(factors),
       cmocka_unit_test(every_unit_is_checked),
-      cmocka_unit_test(every_unit_is_read),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
