@@ -16,7 +16,7 @@
 #include "borelay/arena.h"
 #include "borelay/metal.h"
 
-static const double NOMINAL_TOLERANCE = 0.5, DECIDED = 0.001; /* mm */
+static const double NOMINAL_TOLERANCE = 0.5, DECIDED = 0.001, FAR = 1000; /* mm */
 
 struct wall_judge {
   const struct metal *metal;
@@ -37,12 +37,15 @@ static double from_metal(const struct wall_judge *judge, double s, double inward
   return metal_distance_point(judge->metal, place(judge, s, inward)).distance;
 }
 
-/* How far the wall at s lies inside metal, measured along the normal; at least `from`. */
+/* How far the wall at s lies inside metal, measured along the normal; at least `from`, and no more
+ * than FAR is looked for. */
 static double sunk(const struct wall_judge *judge, double s, double from) {
   double far = 2 * from;
-  while (far < 1000 && metal_contains(judge->metal, place(judge, s, far)))
+  while (far < FAR && metal_contains(judge->metal, place(judge, s, far))) {
+    from = far;
     far *= 2;
-  for (int i = 0; i < 40 && far < 1000; i++) {
+  }
+  for (int i = 0; i < 40; i++) {
     double mid = from + (far - from) / 2;
     if (metal_contains(judge->metal, place(judge, s, mid)))
       from = mid;

@@ -209,7 +209,7 @@ static void layers_stand_in_time(void **state) {
       {PHASE_TOUCH, MOVE_NONE, 0, 1, 0},     {PHASE_PREFLOW, MOVE_NONE, 0, 1, 0},
       {PHASE_WELD, MOVE_NONE, 0, 1, 0},      {PHASE_DOWNSLOPE, MOVE_NONE, 0, 1, 0},
       {PHASE_POSTFLOW, MOVE_NONE, 0, 1, 0},  {PHASE_MOVE, MOVE_BACK_OFF, 1, 1, 0},
-      {PHASE_WAIT, MOVE_NONE, 1, 1, 1},      {PHASE_MOVE, MOVE_BACK_OFF, 1, 1, 1},
+      {PHASE_MOVE, MOVE_BACK_OFF, 1, 1, 1},  {PHASE_WAIT, MOVE_NONE, 1, 1, 1},
       {PHASE_MOVE, MOVE_IN, 1, 1, 1},        {PHASE_PREFLOW, MOVE_NONE, 1, 2, 1},
       {PHASE_WELD, MOVE_NONE, 1, 2, 1},      {PHASE_DOWNSLOPE, MOVE_NONE, 1, 2, 1},
       {PHASE_MOVE, MOVE_BACK_OFF, -1, 2, 1}, {PHASE_MOVE, MOVE_TO_ENTRY, -1, 2, 2},

@@ -260,6 +260,43 @@ static void lagging_pool(void **state) {
   }
 }
 
+/* Two lags behind each other, 0.3 % of half a millimetre each, count together. */
+static void lags_that_follow_each_other_add(void **state) {
+  struct hand_motion *hand = *state;
+  lap_make(hand);
+  lag_on_the_straight(hand, 20, 0.1, 0.003);
+  struct piece *first = &hand->run->pieces[1], *second = &hand->run->pieces[2];
+  second->curve.turn.c2 = first->curve.turn.c2; /* on down instead of up again */
+  second->curve.turn.c3 = first->curve.turn.c3;
+  hand->run->pieces[3].curve.turn.c0 -= 0.006;
+  struct check_result results[3];
+  judge(hand, results);
+  double forced = window_by_force(hand) * 100;
+  assert_true(forced > 1.1);
+  assert_false(results[2].passed);
+  assert_close(results[2].worst, forced, 0.01, 0.01);
+}
+
+/* The pool runs ahead and back within one piece, then lags in the next: from the middle of the one
+ * to the end of the other. */
+static void a_lag_from_the_middle_of_a_piece(void **state) {
+  struct hand_motion *hand = *state;
+  lap_make(hand);
+  lag_on_the_straight(hand, 20, 0.1, 0.003);
+  struct curve *first = &hand->run->pieces[1].curve, *second = &hand->run->pieces[2].curve;
+  double c2 = first->turn.c2, c3 = first->turn.c3;
+  first->turn.c1 = 1 + 4 * 0.003 / first->length;
+  first->turn.c2 = -4 * 0.003 / (first->length * first->length);
+  first->turn.c3 = 0;
+  second->turn = (struct cubic){second->turn.c0 + 0.003, 1, c2, c3};
+  hand->run->pieces[3].curve.turn.c0 -= 0.003;
+  struct check_result results[3];
+  judge(hand, results);
+  double forced = window_by_force(hand) * 100;
+  assert_true(forced > 1.1);
+  assert_close(results[2].worst, forced, 0.01, 0.01);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(a_true_lap_holds, setup, teardown),
@@ -270,6 +307,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(without_arc_nothing_is_judged, setup, teardown),
       cmocka_unit_test_setup_teardown(a_slow_run, setup, teardown),
       cmocka_unit_test_setup_teardown(lagging_pool, setup, teardown),
+      cmocka_unit_test_setup_teardown(lags_that_follow_each_other_add, setup, teardown),
+      cmocka_unit_test_setup_teardown(a_lag_from_the_middle_of_a_piece, setup, teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

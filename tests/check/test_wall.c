@@ -93,6 +93,35 @@ static void slots_and_steps(void **state) {
   assert_close(result.worst, 2.5, 1e-3, 0); /* from the step below, half the slab's height */
 }
 
+/* A slot 1.2 mm wide is farther than 0.5 mm from metal only in its middle 0.2 mm, a rib left
+ * between two bores of the same wall is 0.2 mm thick: wherever they lie along the wall, they are
+ * found. */
+static void slivers_are_found(void **state) {
+  for (int i = 0; i < 40; i++) {
+    struct place *place = *state;
+    double x = -20 + 1.037 * i;
+    struct contour *whole = hand_rectangle(place->arena, "pocket", (vec2){0, 0}, 100, 60, 8, 0);
+    struct contour *slot = hand_rectangle(place->arena, "slot", (vec2){x, -30}, 1.2, 10, 0.1, 0);
+    struct contour *left =
+        hand_rectangle(place->arena, "left", (vec2){x / 2 - 25.05, 0}, x + 49.9, 60, 0.01, 0);
+    struct contour *right =
+        hand_rectangle(place->arena, "right", (vec2){x / 2 + 25.05, 0}, 49.9 - x, 60, 0.01, 0);
+    struct contour *wide = hand_rectangle(place->arena, "wide", (vec2){0, 0}, 100, 60, 0.01, 0);
+    place->hand.envelope.volume_count = 0;
+    hand_volume(&place->hand, true, whole, 0, 200);
+    hand_volume(&place->hand, true, slot, 0, 200);
+    wall(place, whole, 20, 80);
+    struct check_result result = judge(place);
+    assert_false(result.passed);
+    assert_close(result.worst, 0.6, 0.012, 0);
+    place->hand.envelope.volume_count = 0;
+    hand_volume(&place->hand, true, left, 0, 200);
+    hand_volume(&place->hand, true, right, 0, 200);
+    wall(place, wide, 20, 80);
+    assert_false(judge(place).passed);
+  }
+}
+
 static void solid_in_the_way(void **state) {
   struct place *place = *state;
   struct contour *round = hand_round(place->arena, "bore", (vec2){0, 0}, 50, 0);
@@ -133,6 +162,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(round_walls, setup, teardown),
       cmocka_unit_test_setup_teardown(slots_and_steps, setup, teardown),
+      cmocka_unit_test_setup_teardown(slivers_are_found, setup, teardown),
       cmocka_unit_test_setup_teardown(solid_in_the_way, setup, teardown),
       cmocka_unit_test_setup_teardown(above_the_face, setup, teardown),
       cmocka_unit_test_setup_teardown(taught_walls_have_their_own_tolerance, setup, teardown),
