@@ -33,13 +33,13 @@ struct contour_seg {
 
 struct contour {
   const struct shape *shape;
-  struct contour_seg *segs; /* s0 rising from 0; the first begins at s = 0 (a segment that holds s = 0
-                               inside it is split there) */
+  struct contour_seg *segs; /* s0 rising from 0; the first begins at s = 0 (a segment that holds s =
+                               0 inside it is split there) */
   size_t count;
   double perimeter;
-  vec2 centre;         /* of the shape, cell frame */
-  double turned;       /* of the shape, cell frame, rad */
-  bool taught;         /* follows touches */
+  vec2 centre;   /* of the shape, cell frame */
+  double turned; /* of the shape, cell frame, rad */
+  bool taught;   /* follows touches */
 };
 
 /* How the part lies in the cell: turn about Z by turned, then shift by at. */
@@ -50,7 +50,7 @@ struct placement {
 
 /* What a fit to touches found; cell frame. */
 struct fit {
-  const char *name;     /* the shape's, or "datum" */
+  const char *name; /* the shape's, or "datum" */
   enum shape_kind kind;
   vec2 centre;
   double diameter;              /* round */
@@ -77,18 +77,20 @@ double contour_wrap(const struct contour *contour, double s, double *turns);
 size_t contour_seg_at(const struct contour *contour, double s);
 
 struct contour_point {
-  vec2 at;       /* P(s) - offset n(s) */
-  vec2 normal;   /* unit, into the metal */
-  double angle;  /* of the normal, rad, unwrapped: grows by 2 pi a turn, any s allowed */
+  vec2 at;      /* P(s) - offset n(s) */
+  vec2 normal;  /* unit, into the metal */
+  double angle; /* of the normal, rad, unwrapped: grows by 2 pi a turn, any s allowed */
 };
 struct contour_point contour_at(const struct contour *contour, double s, double offset);
 
 /* Length of the contour offset by `offset` between s_a and s_b (any values, s_a <= s_b). */
 double contour_offset_length(const struct contour *contour, double offset, double s_a, double s_b);
-/* Inverse: the s at which that length from s_a, in direction dir (+1, -1), is reached; length >= 0. */
+/* Inverse: the s at which that length from s_a, in direction dir (+1, -1), is reached; length >= 0.
+ */
 double contour_advance(const struct contour *contour, double offset, double s_a, int dir,
                        double length);
-/* Segment whose radius vanishes (<= least) under `offset` with the smallest radius; -1 when none. */
+/* Segment whose radius vanishes (<= least) under `offset` with the smallest radius; -1 when none.
+ */
 int contour_vanishing_seg(const struct contour *contour, double offset, double least);
 /* s where the ray from the contour's centre at `angle` (cell frame, rad) meets it. */
 double contour_s_at_angle(const struct contour *contour, double angle);

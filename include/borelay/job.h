@@ -93,15 +93,15 @@ enum process { PROCESS_GTAW, PROCESS_GMAW, PROCESS_PAW, PROCESS_SAW, PROCESS_FCA
 enum wire_position { WIRE_NONE, WIRE_LEADING, WIRE_TRAILING };
 
 enum limit_kind { /* arc_energy, heat_input in kJ/mm */
-  LIMIT_CURRENT,
-  LIMIT_VOLTAGE,
-  LIMIT_TRAVEL_SPEED,
-  LIMIT_WIRE_FEED_SPEED,
-  LIMIT_WIRE_CURRENT,
-  LIMIT_ARC_LENGTH,
-  LIMIT_ARC_ENERGY,
-  LIMIT_HEAT_INPUT,
-  LIMIT_COUNT
+                  LIMIT_CURRENT,
+                  LIMIT_VOLTAGE,
+                  LIMIT_TRAVEL_SPEED,
+                  LIMIT_WIRE_FEED_SPEED,
+                  LIMIT_WIRE_CURRENT,
+                  LIMIT_ARC_LENGTH,
+                  LIMIT_ARC_ENERGY,
+                  LIMIT_HEAT_INPUT,
+                  LIMIT_COUNT
 };
 
 struct procedure {
@@ -160,12 +160,12 @@ struct shape {
   const char *name; /* as the job reaches it */
   enum shape_kind kind;
   bool has_dimensions;
-  double diameter;        /* round */
-  double length, width;   /* racetrack: over all; rectangle */
-  double corner;          /* rectangle */
+  double diameter;      /* round */
+  double length, width; /* racetrack: over all; rectangle */
+  double corner;        /* rectangle */
   bool has_centre;
-  vec2 centre;            /* part frame */
-  double turned;          /* rad, part frame */
+  vec2 centre;   /* part frame */
+  double turned; /* rad, part frame */
   struct touch *touches;
   size_t touch_count;
   double fit_tolerance;
@@ -207,8 +207,8 @@ struct layer {
   bool has_pitch; /* else overlap */
   double overlap, pitch;
   struct range depths;
-  bool deeper;    /* progress: deeper; else shallower */
-  bool clockwise; /* direction */
+  bool deeper;          /* progress: deeper; else shallower */
+  bool clockwise;       /* direction */
   struct origin origin; /* of `layer N { }`, or the overlay's */
 };
 
@@ -223,14 +223,14 @@ struct overlay {
   enum start_kind start;
   double start_value; /* rad, mm, or 1 / 2 */
   struct along stagger;
-  bool has_stagger;   /* else the default of the pattern */
+  bool has_stagger;     /* else the default of the pattern */
   bool has_step_length; /* else 2 bead widths of the layer's procedure */
   struct along step_length;
   double retract;
   bool has_entry;
   vec2 entry; /* part frame */
   bool has_entry_angle;
-  double entry_angle; /* rad, part frame */
+  double entry_angle;            /* rad, part frame */
   double wait_layers, wait_laps; /* s */
   bool has_required_thickness, has_required_iron;
   double required_thickness, required_iron;
@@ -257,7 +257,8 @@ struct job_file { /* job file first, then depth first in the order of the `use` 
 
 struct job {
   const char *title, *part, *revision; /* as written between the quotes, escapes kept */
-  const char *title_text, *part_text, *revision_text; /* with escapes resolved, for people and JSON */
+  const char *title_text, *part_text,
+      *revision_text; /* with escapes resolved, for people and JSON */
   const struct cell *cell;
   const struct envelope *envelope;
   struct overlay **sequence; /* overlays in welding order */

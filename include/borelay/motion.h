@@ -29,24 +29,24 @@ enum phase_kind {
 const char *phase_name(enum phase_kind kind);
 
 enum move_kind { /* what a move is for; PHASE_MOVE only */
-  MOVE_NONE,
-  MOVE_RAISE,     /* park, up to safe height */
-  MOVE_ACROSS,    /* over the entry, or between entries, at safe height */
-  MOVE_DOWN,      /* at the entry to the start depth */
-  MOVE_TURN,      /* head only, at the entry */
-  MOVE_TO_START,  /* to the backed-off start */
-  MOVE_IN,        /* along the normal to the start */
-  MOVE_BACK_OFF,  /* along the normal, away from the wall */
-  MOVE_ALONG,     /* along the backed-off contour */
-  MOVE_TO_ENTRY,
-  MOVE_UP,
-  MOVE_TO_PARK
+                 MOVE_NONE,
+                 MOVE_RAISE,    /* park, up to safe height */
+                 MOVE_ACROSS,   /* over the entry, or between entries, at safe height */
+                 MOVE_DOWN,     /* at the entry to the start depth */
+                 MOVE_TURN,     /* head only, at the entry */
+                 MOVE_TO_START, /* to the backed-off start */
+                 MOVE_IN,       /* along the normal to the start */
+                 MOVE_BACK_OFF, /* along the normal, away from the wall */
+                 MOVE_ALONG,    /* along the backed-off contour */
+                 MOVE_TO_ENTRY,
+                 MOVE_UP,
+                 MOVE_TO_PARK
 };
 
 /* When wire and voltage control are on, in ticks from the start of the stream; for a WELD phase and
- * the DOWNSLOPE that follows it.  The wire feeds on ticks feed0 <= k < feed1 (WELD); it is drawn back
- * on the first retract_ticks ticks of the DOWNSLOPE, at wire_feed_speed but for the last of them, at
- * retract_last, so that exactly wire_retract comes back. */
+ * the DOWNSLOPE that follows it.  The wire feeds on ticks feed0 <= k < feed1 (WELD); it is drawn
+ * back on the first retract_ticks ticks of the DOWNSLOPE, at wire_feed_speed but for the last of
+ * them, at retract_last, so that exactly wire_retract comes back. */
 struct wire_times {
   int64_t feed0, feed1;
   int64_t retract_ticks;
@@ -54,7 +54,7 @@ struct wire_times {
   int64_t avc0;        /* first tick with voltage control on; feed1 where never */
 };
 
-struct motion_run;  /* private to src/motion: the timed track of one run or move */
+struct motion_run; /* private to src/motion: the timed track of one run or move */
 
 struct phase {
   enum phase_kind kind;
@@ -64,21 +64,21 @@ struct phase {
    * leads to or belongs to (welds: see phase_lap_at) */
   int32_t overlay, layer;
   int64_t lap;
-  int32_t run;          /* index of the run in its layer */
+  int32_t run;                         /* index of the run in its layer */
   const struct plan_layer *plan_layer; /* NULL after the last postflow */
   bool arc, gas;
   double current_from, current_to; /* A: upslope and downslope as semantics.md's k/N; else equal */
   struct wire_times wire;          /* WELD and DOWNSLOPE */
-  const struct motion_run *track; /* what gives its pieces */
-  int64_t track_tick;             /* tick at which the track's own time is 0; <= tick0 */
+  const struct motion_run *track;  /* what gives its pieces */
+  int64_t track_tick;              /* tick at which the track's own time is 0; <= tick0 */
 };
 
 struct motion {
   const struct plan *plan;
   struct phase *phases;
   size_t phase_count;
-  int64_t ticks;    /* duration in ticks; the stream has ticks + 1 rows */
-  double head_end;  /* rad */
+  int64_t ticks;   /* duration in ticks; the stream has ticks + 1 rows */
+  double head_end; /* rad */
 };
 
 /* NULL when refused (errors in diags). */
@@ -89,13 +89,14 @@ const struct motion *motion_make(struct arena *arena, const struct plan *plan,
 struct piece_iter {
   const struct motion *motion;
   const struct phase *phase;
-  double t;        /* where the next piece begins, s from the start of the stream */
-  int64_t leg;     /* private */
-  size_t curve;    /* private */
+  double t;     /* where the next piece begins, s from the start of the stream */
+  int64_t leg;  /* private */
+  size_t curve; /* private */
   bool done;
   struct curve_list *cache; /* private: curves of one leg; motion_iter_release frees it */
 };
-void piece_iter_begin(struct piece_iter *iter, const struct motion *motion, const struct phase *phase);
+void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
+                      const struct phase *phase);
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece);
 void piece_iter_release(struct piece_iter *iter);
 
@@ -107,16 +108,16 @@ struct run_info {
   const struct plan_overlay *overlay;
   const struct plan_layer *layer;
   const struct plan_run *run;
-  double speed;          /* pool's speed in cruise, mm/s, <= travel_speed */
+  double speed;            /* pool's speed in cruise, mm/s, <= travel_speed */
   double run_up, run_down; /* s */
-  double length;         /* pool's path at full current, mm */
-  double total;          /* with the downslope's run, mm */
-  double travel_t0;      /* stream time at which travel begins, s */
-  double travel_t1;      /* stream time at which it has come to rest */
-  double weld_end;       /* stream time at which the downslope begins */
-  bool run_down_in_weld; /* tie-in ends at rest */
-  double pool_deviation; /* bound on what the pool gains or loses over any stretch of 0.5 mm against a
-                            constant `speed`, mm, outside run-up and run-down */
+  double length;           /* pool's path at full current, mm */
+  double total;            /* with the downslope's run, mm */
+  double travel_t0;        /* stream time at which travel begins, s */
+  double travel_t1;        /* stream time at which it has come to rest */
+  double weld_end;         /* stream time at which the downslope begins */
+  bool run_down_in_weld;   /* tie-in ends at rest */
+  double pool_deviation; /* bound on what the pool gains or loses over any stretch of 0.5 mm against
+                            a constant `speed`, mm, outside run-up and run-down */
   double head_deviation; /* bound on the angle between torch and normal, rad */
 };
 struct run_info phase_run_info(const struct motion *motion, const struct phase *phase);

@@ -2,10 +2,10 @@
  *
  * A piece holds for t0 <= t <= t1 (s from the start of the stream) and gives H and the head
  * angle as
- *     q    = q(t - t0)                                  cubic, q never falls, 0 <= q <= curve.length
- *     phi  = turn(q), head = head(q), z = z(q)          cubics
- *     x, y = centre + radius (cos phi, sin phi)         when the guide is an arc
- *          = centre + phi * direction                   when the guide is a line (phi in mm)
+ *     q    = q(t - t0)                                  cubic, q never falls, 0 <= q <=
+ * curve.length phi  = turn(q), head = head(q), z = z(q)          cubics x, y = centre + radius (cos
+ * phi, sin phi)         when the guide is an arc = centre + phi * direction                   when
+ * the guide is a line (phi in mm)
  *            - rho (cos head, sin head)
  * rho is the head's reach where the guide is the tip's locus, 0 where it is H itself.  On an
  * arc whose head angle equals phi both terms are merged: radius := radius - reach, rho := 0.
@@ -19,7 +19,8 @@
 #include "borelay/num.h"
 
 struct curve {
-  double length; /* the cubics hold for 0 <= q <= length (mm of pool path, or 0..1 on a straight move) */
+  double length; /* the cubics hold for 0 <= q <= length (mm of pool path, or 0..1 on a straight
+                    move) */
   bool is_line;
   vec2 centre;    /* arc's centre, or a point on the line */
   vec2 direction; /* line only, unit */

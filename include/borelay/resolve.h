@@ -17,13 +17,13 @@ const struct job *job_resolve(struct arena *arena, struct source_set *sources,
 
 /* The table of keys, as help and documentation read it. */
 struct key_info {
-  const char *block;      /* "overlay", "layer", "shape round", ... */
+  const char *block; /* "overlay", "layer", "shape round", ... */
   const char *key;
-  const char *dimension;  /* "length", "speed", "word", "name", ... */
-  const char *words;      /* "on off", or NULL */
-  const char *required;   /* "required", "optional", or the default as written */
-  const char *allowed;    /* the range in words, or "" */
-  const char *help;       /* one line */
+  const char *dimension; /* "length", "speed", "word", "name", ... */
+  const char *words;     /* "on off", or NULL */
+  const char *required;  /* "required", "optional", or the default as written */
+  const char *allowed;   /* the range in words, or "" */
+  const char *help;      /* one line */
 };
 size_t key_info_count(void);
 struct key_info key_info_get(size_t index);

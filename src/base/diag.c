@@ -57,8 +57,7 @@ static void insert(struct diag_list *list, struct diag *diag) {
     list->items = arena_grow(list->arena, list->items, list->count, room, sizeof(void *));
     list->room = room;
   }
-  memmove(list->items + place + 1, list->items + place,
-          (list->count - place) * sizeof(void *));
+  memmove(list->items + place + 1, list->items + place, (list->count - place) * sizeof(void *));
   list->items[place] = diag;
   list->count++;
   list->errors += diag->is_error;
