@@ -131,9 +131,11 @@ static void cover_by(struct stretches *set, const struct run_way *bare, double l
     double c1 = fmin(way->leg_end[leg], laid->to) + delta;
     if (c1 <= c0)
       continue;
-    for (double k = ceil((lo - c1) / turn); k <= floor((hi - c0) / turn); k++) {
-      struct overlay_pair pair = {bare, way, 0, leg, delta + k * turn};
-      cover_at(set, &pair, fmax(lo, c0 + k * turn), fmin(hi, c1 + k * turn), near);
+    int64_t last = (int64_t)floor((hi - c0) / turn);
+    for (int64_t k = (int64_t)ceil((lo - c1) / turn); k <= last; k++) {
+      double by = (double)k * turn;
+      struct overlay_pair pair = {bare, way, 0, leg, delta + by};
+      cover_at(set, &pair, fmax(lo, c0 + by), fmin(hi, c1 + by), near);
     }
   }
 }

@@ -143,7 +143,7 @@ struct check_result qualified_check(const struct scene *scene) {
         struct case_at less = share_of(&now) > share_of(&worst) ? worst : now;
         if (share_of(&now) > share_of(&worst))
           worst = now;
-        if (share_of(&less) > 1 + CHECK_SLACK)
+        if (less.layer && share_of(&less) > 1 + CHECK_SLACK)
           others = arena_format(scene->arena, "%s; outside as well: %s of procedure %s", others,
                                 QUANTITIES[less.kind].key, less.layer->procedure->name);
       }
