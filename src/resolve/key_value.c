@@ -105,7 +105,7 @@ static bool wrong(struct resolver *r, const struct flat_item *item, enum diag_co
 static bool is_inside(const struct bounds *bounds, double x) {
   bool above = bounds->low_open ? x > bounds->low : x >= bounds->low;
   bool below = bounds->high_open ? x < bounds->high : x <= bounds->high;
-  return (above || !isfinite(bounds->low)) && (below || !isfinite(bounds->high));
+  return above && below;
 }
 
 static bool bounds_hold(struct resolver *r, const struct key *key, const struct value *value) {

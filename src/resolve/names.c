@@ -11,6 +11,10 @@ void cycle_tell(struct resolver *r, const struct decl *decl, span wanted_at, con
   struct diag *diag = diag_error(r->diags, DIAG_CYCLE, wanted_at, "`%s` %s", decl->name, what);
   for (const struct busy *busy = r->busy; busy && busy->decl != decl; busy = busy->outer)
     diag_note(diag, busy->wanted_at, "by way of `%s`, named here", busy->decl->name);
+  if (r->busy && r->busy->decl == decl)
+    diag_note(diag,
+              decl->statement->kind == SYN_BLOCK ? decl->statement->head : decl->statement->key.at,
+              "`%s` is declared here", decl->name);
 }
 
 /* Does what is set measure the same as the param's default? */

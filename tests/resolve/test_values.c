@@ -81,6 +81,7 @@ static const struct expression {
     {"-10 .. 20 degC", "a range of temperatures", {-10, 20}, 2},
     {"32 .. 212 degF", "a range of temperatures", {0, 100}, 2},
     {"10 .. 40 %", "a range of pure numbers", {0.1, 0.4}, 2},
+    {"5 % .. 40 %", "a range of pure numbers", {0.05, 0.4}, 2},
     {"tenth .. 40 %", "a range of pure numbers", {0.1, 0.4}, 2},
     {"3 .. 3 mm", "a range of lengths", {3, 3}, 2},
     {"1 .. 2", "a range of pure numbers", {1, 2}, 2},
