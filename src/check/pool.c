@@ -8,7 +8,8 @@
  *
  * With z' constant, flat^2 = 1 - z'^2, sigma - 1 = (G' - flat)(G' + flat) / (sigma + 1): the first
  * factor integrates to the cubic G - flat q exactly, the second is nearly constant; its range makes
- * E known to second order.  On an eased slope z' varies and the range of sigma - 1 is taken. */
+ * E known to second order.  On an eased slope z' varies, and the range of sigma - 1 is taken in
+ * short steps. */
 #include "check/pool.h"
 
 #include <math.h>
@@ -84,17 +85,21 @@ static struct pool_part part_eased(struct cubic place, struct cubic z, double le
   return part;
 }
 
-static struct pool_part part_make(const struct curve *curve, const struct tip_way *way,
-                                  const struct contour_seg *seg, double offset) {
+/* Place along the wall and height over the way, seen from its beginning; the place rises. */
+struct advance {
+  struct cubic place, z;
+  double length;
+};
+
+static struct advance advance_of(const struct curve *curve, const struct tip_way *way,
+                                 const struct contour_seg *seg, double offset) {
   double k = seg->turn == 0 ? 1 : seg->radius - seg->turn * offset;
   double length = way->qb - way->qa;
   struct cubic place = cubic_shift(curve->turn, way->qa), z = cubic_shift(curve->z, way->qa);
   if (cubic_at(place, length) < place.c0)
     k = -k;
   place = (struct cubic){0, k * place.c1, k * place.c2, k * place.c3};
-  if (z.c2 == 0 && z.c3 == 0)
-    return part_even(place, z.c1, length);
-  return part_eased(place, z, length);
+  return (struct advance){place, z, length};
 }
 
 /* The pool gains `gain` on a stretch of 0.5 mm, at nominal speed v. */
@@ -139,6 +144,23 @@ static void part_add(struct pool_judge *judge, struct pool_part part, double v, 
   forget(judge);
 }
 
+/* An eased slope in so many steps: what the ranges hold too much shrinks with their width. */
+enum { EASED_STEPS = 32 };
+
+static void advance_add(struct pool_judge *judge, const struct advance *advance, double v,
+                        double wanted, double t) {
+  if (advance->z.c2 == 0 && advance->z.c3 == 0) {
+    part_add(judge, part_even(advance->place, advance->z.c1, advance->length), v, wanted, t);
+    return;
+  }
+  double step = advance->length / EASED_STEPS;
+  for (int i = 0; i < EASED_STEPS; i++)
+    part_add(
+        judge,
+        part_eased(cubic_shift(advance->place, i * step), cubic_shift(advance->z, i * step), step),
+        v, wanted, t + i * step / v);
+}
+
 /* In cruise the profile is straight and the pool moves. */
 static bool is_cruise(const struct run_info *info, const struct piece *piece) {
   double mid = piece->t0 + (piece->t1 - piece->t0) / 2;
@@ -157,8 +179,8 @@ void pool_way(struct pool_judge *judge, const struct phase *phase, const struct 
     judge->count = 0;
   judge->end = piece->t1;
   judge->phase = phase;
-  struct pool_part part = part_make(&piece->curve, way, seg, info.layer->offset);
-  part_add(judge, part, piece->q.c1, info.layer->procedure->travel_speed, piece->t0);
+  struct advance advance = advance_of(&piece->curve, way, seg, info.layer->offset);
+  advance_add(judge, &advance, piece->q.c1, info.layer->procedure->travel_speed, piece->t0);
 }
 
 struct check_result pool_end(const struct pool_judge *judge) {
