@@ -197,6 +197,21 @@ static void rows_show_no_more(void **state) {
   assert_true(closest > 0.5); /* the bound is not idle */
 }
 
+/* After two hours times are rounded by 1e-12 s: at 100 mm/s places meet within 1e-10 mm, not
+ * better. */
+static void rounding_is_no_step(void **state) {
+  struct hand_motion *hand = *state;
+  hand->scene.cell.tick = 0.001;
+  along_x(hand, 7200, 7201, (struct cubic){0, 90, 0, 0});
+  along_x(hand, 7201, 7202, (struct cubic){90 + 2e-10, 90, 0, 0});
+  struct check_result results[4];
+  judge(hand, results);
+  assert_close(results[3].worst, 0, 1e-3, 0);
+  hand->run->pieces[1].q.c0 = 90 + 1e-7; /* that is one */
+  judge(hand, results);
+  assert_close(results[3].worst, 200, 1e-3, 0);
+}
+
 /* A step in acceleration that shows as J on its own, and a tenth of a tick later a smooth jerk J: a
  * row that lies well shows a third more than J, though neither side of the step does. */
 static void jerk_beside_a_step(void **state) {
@@ -225,6 +240,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(steps_count, setup, teardown),
       cmocka_unit_test_setup_teardown(limits_are_inclusive, setup, teardown),
       cmocka_unit_test_setup_teardown(travel_by_the_widest_place, setup, teardown),
+      cmocka_unit_test_setup_teardown(rounding_is_no_step, setup, teardown),
       cmocka_unit_test_setup_teardown(jerk_beside_a_step, setup, teardown),
       cmocka_unit_test_setup_teardown(rows_show_no_more, setup, teardown),
   };

@@ -7,6 +7,7 @@
 
 #include "borelay/check.h"
 #include "borelay/resolve.h"
+#include "support/random.h"
 
 #define DEG (NUM_PI / 180)
 
@@ -343,17 +344,91 @@ static void rows_show_no_more_than_the_verdict(void **state) {
   }
 }
 
+/* -- random jobs ------------------------------------------------------------------------------- */
+
+static void random_shape(struct random *random, char *text, size_t room) {
+  double turned = random_between(random, -90, 90);
+  double width = random_between(random, 130, 200);
+  double corner = random_between(random, 15, 60), length = width + random_between(random, 5, 80);
+  switch (random_whole(random, 0, 2)) {
+  case 0:
+    snprintf(text, room, "shape seal round { diameter %.3f mm }", width);
+    break;
+  case 1:
+    snprintf(text, room, "shape seal racetrack { length %.3f mm; width %.3f mm; turned %.2f deg }",
+             length, width, turned);
+    break;
+  default:
+    snprintf(
+        text, room,
+        "shape seal rectangle { length %.3f mm; width %.3f mm; corner %.3f mm; turned %.2f deg }",
+        length, width, corner, turned);
+  }
+}
+
+static char *random_job(struct random *random) {
+  static const char *const patterns[] = {"pattern spiral", "pattern stepped", "pattern rings"};
+  static const char *const directions[] = {"direction clockwise", "direction anticlockwise"};
+  char shape[200], speed[60], start[60], tick[40];
+  random_shape(random, shape, sizeof shape);
+  snprintf(speed, sizeof speed, "travel_speed %.3f mm/min", random_between(random, 100, 260));
+  snprintf(start, sizeof start, "start_along %.3f mm", random_between(random, 0, 400));
+  snprintf(tick, sizeof tick, "tick %d ms", random_whole(random, 2, 12));
+  const char *const changes[][2] = {
+      {"shape seal round { diameter 178 mm }", shape},
+      {"travel_speed 170 mm/min", speed},
+      {"start_angle 180 deg; stagger 30 deg", start},
+      {"tick 8 ms", tick},
+      {"pattern spiral", patterns[random_whole(random, 0, 2)]},
+      {"direction clockwise", directions[random_whole(random, 0, 1)]},
+      {"limit { travel_speed 150 .. 200 mm/min; arc_energy 0.6 .. 1.2 kJ/mm }", ""},
+      {"require { thickness 3 mm; iron 5 % }", ""}};
+  char *text = text_with(SOUND, "", "");
+  for (size_t i = 0; i < sizeof changes / sizeof changes[0]; i++) {
+    char *next = text_with(text, changes[i][0], changes[i][1]);
+    free(text);
+    text = next;
+  }
+  return text;
+}
+
+/* What the motion makes is within its limits by this judge, too: the two share no formula for them.
+ */
+static void random_jobs_keep_their_limits(void **state) {
+  (void)state;
+  uint64_t seed = 424242;
+  print_message("seed %llu\n", (unsigned long long)seed);
+  struct random random = {seed};
+  static const char *const checks[] = {
+      "axis-travel", "axis-speed",   "axis-accel", "axis-jerk",        "tip-path",
+      "torch-angle", "travel-speed", "coverage",   "wall-in-envelope", "torch-clearance"};
+  for (int i = 0; i < 40; i++) {
+    char *text = random_job(&random);
+    struct judged made = judge(text);
+    for (size_t k = 0; k < sizeof checks / sizeof checks[0]; k++) {
+      const struct check_result *result = result_of(&made, checks[k]);
+      if (!result->judged || !result->passed)
+        print_error("job %d: %s %.9g, limit %.9g, %s\n%s", i, result->name, result->worst,
+                    result->limit, result->detail, text);
+      assert_true(result->judged && result->passed);
+    }
+    told_end(&made.told);
+    free(text);
+  }
+}
+
 int main(void) {
   enum { SPOILT_COUNT = sizeof SPOILT / sizeof SPOILT[0] };
-  struct CMUnitTest tests[SPOILT_COUNT + 5] = {
+  struct CMUnitTest tests[SPOILT_COUNT + 6] = {
       cmocka_unit_test(a_sound_job_passes),
       cmocka_unit_test(clearances_by_hand),
       cmocka_unit_test(bare_lengths_by_hand),
       cmocka_unit_test(sums_are_those_of_the_rows),
       cmocka_unit_test(rows_show_no_more_than_the_verdict),
+      cmocka_unit_test(random_jobs_keep_their_limits),
   };
   for (size_t i = 0; i < SPOILT_COUNT; i++)
-    tests[i + 5] = (struct CMUnitTest){SPOILT[i].name, one_check_fails, NULL, NULL,
+    tests[i + 6] = (struct CMUnitTest){SPOILT[i].name, one_check_fails, NULL, NULL,
                                        (void *)(uintptr_t)&SPOILT[i]};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
