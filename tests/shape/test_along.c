@@ -256,6 +256,8 @@ static void wrap_property(struct random *random, struct wall wall) {
     assert_close(next.at.x, here.at.x, 1e-9, 0);
     assert_close(next.at.y, here.at.y, 1e-9, 0);
   }
+  for (size_t i = 0; i < contour->count; i++) /* a joint belongs to what follows it */
+    assert_int_equal(contour_seg_at(contour, contour->segs[i].s0), i);
 }
 
 static void test_wrap(void **state) {
