@@ -147,7 +147,7 @@ struct origin origin_make(struct resolver *r, const struct reading *reading,
   const struct reading *both[] = {reading, further};
   struct key_place *places = NULL;
   size_t count = 0;
-  for (size_t b = 0; b < 2 && both[b]; b++)
+  for (size_t b = 0; b < (further ? 2u : 1u); b++)
     for (size_t i = 0; i < both[b]->key_count; i++) {
       const struct key_reading *key = &both[b]->keys[i];
       struct key_place place = {
