@@ -1,86 +1,19 @@
 /* What the head cannot do is refused, whole text, with what would do; and what the help line names
  * does. */
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
+#include "job_text.h"
 
-#include "borelay/arena.h"
-#include "borelay/diag.h"
-#include "borelay/motion.h"
-#include "borelay/resolve.h"
-#include "support/close.h"
-
-static const char base_text[] =
-    "cell c {\n"
-    "  tick 8 ms; park (0, 0, 700) mm\n"
-    "  axis x { travel -900 .. 900 mm; speed 220 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
-    "  axis y { travel -900 .. 900 mm; speed 220 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
-    "  axis z { travel 0 .. 1400 mm; speed 180 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
-    "  axis head { travel endless; speed 72 deg/s; accel 200 deg/s2; jerk 2000 deg/s3 }\n"
-    "  torch { reach 40 mm; drop 340 mm; electrode_extension 8 mm; radius 5 mm }\n"
-    "  body lower { radius 10 mm; heights -350 .. 0 mm }\n"
-    "}\n"
-    "procedure p {\n"
-    "  process gtaw; current 205 A; voltage 11.5 V\n"
-    "  travel_speed 170 mm/min\n"
-    "  wire_diameter 1.2 mm; wire_feed_speed 1.6 m/min; wire_density 8.44 g/cm3\n"
-    "  bead_width 8 mm; arc_length 3 mm\n"
-    "  preflow 2 s; upslope 1.5 s; downslope 3 s; postflow 8 s\n"
-    "  tie_in 8 mm; gas_flow 14 L/min; wire_retract 0 mm\n"
-    "}\n"
-    "shape pocket rectangle { length 160 mm; width 120 mm; corner 12 mm }\n"
-    "envelope e { free pocket { depths 0 .. 120 mm } }\n"
-    "overlay pocket_wall {\n"
-    "  wall pocket; depths 20 .. 40 mm; procedure p; pattern rings; overlap 45 %\n"
-    "  start_along 30 mm; stagger 70 mm; retract 5 mm\n"
-    "}\n"
-    "job \"t\" { cell c; envelope e; safe_height 60 mm }\n";
-
-/* base_text with `from` replaced by `to`, written to a file of its own. */
-static char *text_with(const char *from, const char *to) {
-  const char *at = strstr(base_text, from);
-  assert_non_null(at);
-  char *text = malloc(sizeof base_text + strlen(to));
-  assert_non_null(text);
-  size_t before = (size_t)(at - base_text);
-  memcpy(text, base_text, before);
-  strcpy(text + before, to);
-  strcat(text, at + strlen(from));
-  return text;
+static bool is_accepted(const char *text) {
+  struct job_motion made = job_motion_make(text);
+  bool accepted = made.motion != NULL;
+  job_motion_end(&made);
+  return accepted;
 }
 
-struct told {
-  bool accepted;
-  char text[4096];
-};
-
-static struct told motion_told(const char *text) {
-  char path[] = "borelay_refusalXXXXXX";
-  int file = mkstemp(path);
-  assert_true(file >= 0);
-  FILE *to = fdopen(file, "w");
-  assert_non_null(to);
-  fputs(text, to);
-  fclose(to);
-  struct arena *arena = arena_new();
-  struct source_set *sources = source_set_new(arena);
-  struct diag_list *diags = diag_list_new(arena, sources);
-  const char *unreadable = NULL;
-  const struct job *job = job_resolve(arena, sources, diags, path, NULL, 0, &unreadable);
-  const struct plan *plan = job ? plan_make(arena, job, diags) : NULL;
-  const struct motion *motion = plan ? motion_make(arena, plan, diags) : NULL;
-  struct told told = {.accepted = motion != NULL};
-  FILE *memory = fmemopen(told.text, sizeof told.text - 1, "w");
-  diag_print(diags, memory);
-  fclose(memory);
-  remove(path);
-  /* The scratch file's name is random: show the job file as job.lay. */
-  for (char *at; (at = strstr(told.text, path));) {
-    memmove(at + 7, at + strlen(path), strlen(at + strlen(path)) + 1);
-    memcpy(at, "job.lay", 7);
-  }
-  arena_free(arena);
-  return told;
+static void assert_told(const char *text, const char *wanted) {
+  struct job_motion made = job_motion_make(text);
+  assert_string_equal(made.told, wanted);
+  assert_true((made.motion != NULL) == (*wanted == '\0'));
+  job_motion_end(&made);
 }
 
 struct row {
@@ -135,17 +68,13 @@ static const struct row rows[] = {
 static void test_refused(void **state) {
   const struct row *row = *state;
   char *text = text_with(row->from, row->to);
-  struct told told = motion_told(text);
+  assert_told(text, row->wanted);
   free(text);
-  assert_false(told.accepted);
-  assert_string_equal(told.text, row->wanted);
 }
 
 static void test_base_is_accepted(void **state) {
   (void)state;
-  struct told told = motion_told(base_text);
-  assert_string_equal(told.text, "");
-  assert_true(told.accepted);
+  assert_told(base_text, "");
 }
 
 /* The speed that the help line names is accepted, a tenth more of a per cent above it is not. */
@@ -156,10 +85,10 @@ static void test_help_speed_does(void **state) {
   memcpy(tight, "corner  6 mm", 12);
   char *retract = strstr(slow, "retract 5 mm");
   memcpy(retract, "retract 1 mm", 12);
-  assert_true(motion_told(slow).accepted);
+  assert_true(is_accepted(slow));
   char *speed = strstr(slow, "117.0");
   memcpy(speed, "117.3", 5);
-  assert_false(motion_told(slow).accepted);
+  assert_false(is_accepted(slow));
   free(slow);
 }
 
@@ -170,17 +99,15 @@ static void test_retract(void **state) {
   char *text = text_with("width 120 mm; corner 12 mm", "width  60 mm; corner 12 mm");
   memcpy(strstr(text, "start_along 30 mm; stagger 70 mm; retract 5 mm"),
          "start_along 60 mm; stagger 90 mm; retract 10mm", 46);
-  struct told told = motion_told(text);
-  assert_false(told.accepted);
-  assert_string_equal(
-      told.text,
+  assert_told(
+      text,
       "job.lay:22:45: error[E0604]: backed off 10.000 mm the torch cannot follow the corners of "
       "overlay `pocket_wall` to its next run, and the straight way across is not clear\n"
       "   22 |   start_along 60 mm; stagger 90 mm; retract 10mm\n"
       "      |                                             ^~~~\n"
       "help: a retract of 8.8 mm would do\n");
   memcpy(strstr(text, "retract 10mm"), "retract 8 mm", 12);
-  assert_true(motion_told(text).accepted);
+  assert_true(is_accepted(text));
   free(text);
 }
 
