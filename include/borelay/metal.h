@@ -30,7 +30,7 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
 
 /* Names for messages: which volume (index into the envelope), or which overlay's clad, or the
  * datum face, lies nearest. */
-enum metal_kind { METAL_VOLUME, METAL_CLAD, METAL_DATUM_FACE };
+enum metal_kind { METAL_VOLUME, METAL_CLAD, METAL_DATUM_FACE, METAL_PART };
 struct metal_hit {
   double distance; /* mm, >= 0; 0 inside metal; INFINITY when there is no metal */
   enum metal_kind kind;
@@ -47,7 +47,7 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi);
 /* What was hit, for a message: "the wall of free bore", "solid boss", "the clad of seal_wall",
- * "the datum face". */
+ * "the datum face", "the metal of the part" (beside or below every free volume). */
 const char *metal_hit_name(struct arena *arena, const struct metal *metal, struct metal_hit hit);
 
 /* A lower bound on the distance to any fixed set over a stretch of motion.

@@ -116,9 +116,6 @@ struct run_info {
   double travel_t1;        /* stream time at which it has come to rest */
   double weld_end;         /* stream time at which the downslope begins */
   bool run_down_in_weld;   /* tie-in ends at rest */
-  double pool_deviation; /* bound on what the pool gains or loses over any stretch of 0.5 mm against
-                            a constant `speed`, mm, outside run-up and run-down */
-  double head_deviation; /* bound on the angle between torch and normal, rad */
 };
 struct run_info phase_run_info(const struct motion *motion, const struct phase *phase);
 

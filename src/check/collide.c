@@ -139,10 +139,13 @@ static struct check_result miss_result(const struct collide_judge *judge, const 
     return finding_not_asked(name, "mm");
   struct arena *arena = judge->scene->arena;
   struct peak peak = {miss->least.distance, miss->least.t, miss->phase};
-  const char *what = arena_format(
-      arena, "%s to %s", clear_part_name(arena, cell_of(judge), &miss->least), miss->metal);
+  /* The bound lies a little below the truth, which is never below 0: at 0 they meet. */
+  bool meets = miss->least.distance <= 0;
+  const char *what =
+      arena_format(arena, "%s %s %s", clear_part_name(arena, cell_of(judge), &miss->least),
+                   meets ? "strikes" : "to", miss->metal);
   struct check_result result = finding_at(judge->scene, name, &peak, what);
-  result.worst = miss->least.distance;
+  result.worst = meets ? 0 : miss->least.distance;
   result.limit = miss->limit;
   result.unit = "mm";
   result.passed = miss->least.distance >= miss->limit - CHECK_SLACK * fabs(miss->limit);

@@ -167,7 +167,10 @@ struct check_result wall_check(const struct scene *scene) {
   result.worst = judge.off;
   result.passed = judge.worst <= 1 + CHECK_SLACK;
   vec2 p = contour_at(worst->contour, judge.s, 0).at;
-  const char *side = judge.off < 1e-6 ? "on" : judge.in_metal ? "in the metal behind" : "away from";
+  const char *side = judge.off < 1e-6          ? "on"
+                     : !judge.in_metal         ? "away from"
+                     : judge.off > 0.999 * FAR ? "in metal, with nothing free before it, not on"
+                                               : "in the metal behind";
   result.detail = arena_format(
       scene->arena,
       "wall of %s %s the envelope's face at depth %.3f mm, s = %.3f mm, x %.3f y %.3f mm",

@@ -46,9 +46,8 @@ struct metal_hit slab_hit(const struct metal *metal, const struct slab *slab,
   if (owner) {
     hit.kind = owner->role == ROLE_SOLID ? METAL_VOLUME : METAL_CLAD;
     hit.index = owner->index;
-  } else if (fabs(face - metal->face_z) > SLAB_LEAST &&
-             find_ended_volume(metal, p, face, &hit.index)) {
-    hit.kind = METAL_VOLUME;
+  } else if (fabs(face - metal->face_z) > SLAB_LEAST) {
+    hit.kind = find_ended_volume(metal, p, face, &hit.index) ? METAL_VOLUME : METAL_PART;
   }
   return hit;
 }
@@ -137,7 +136,9 @@ const char *metal_hit_name(struct arena *arena, const struct metal *metal, struc
   case METAL_CLAD:
     return arena_format(arena, "the clad of %s", plan->overlays[hit.index].overlay->name);
   case METAL_DATUM_FACE:
+    return "the datum face";
+  case METAL_PART:
     break;
   }
-  return "the datum face";
+  return "the metal of the part";
 }

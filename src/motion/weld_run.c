@@ -271,9 +271,7 @@ struct motion_run *weld_run_make(struct builder *builder, const struct plan_over
                         .travel_t0 = before,
                         .weld_end = before + weld_time,
                         .travel_t1 = before + weld_time + (timing.down_in_weld ? 0 : slope_time),
-                        .run_down_in_weld = timing.down_in_weld,
-                        .pool_deviation = cost.pool_slip,
-                        .head_deviation = cost.angle};
+                        .run_down_in_weld = timing.down_in_weld};
   return run;
 }
 

@@ -158,6 +158,32 @@ static char *spoilt_text(const struct spoilt *spoilt) {
   return whole;
 }
 
+/* What meets metal is told as a strike, at 0 mm: the proved bound may lie a hair below. */
+static void strikes_are_told(void **state) {
+  (void)state;
+  char *text = text_with(SOUND, "radius 26 mm", "radius 80 mm");
+  struct judged made = judge(text);
+  const struct check_result *result = result_of(&made, "clearance");
+  assert_false(result->passed);
+  assert_true(result->worst == 0);
+  assert_non_null(strstr(result->detail, " strikes "));
+  told_end(&made.told);
+  free(text);
+}
+
+/* A bore that ends above the band's deep edge: the figure is only how far was looked. */
+static void metal_before_the_wall_is_told(void **state) {
+  (void)state;
+  char *text =
+      text_with(SOUND, "free seal { depths 0 .. 210 mm }", "free seal { depths 0 .. 30 mm }");
+  struct judged made = judge(text);
+  const struct check_result *result = result_of(&made, "wall-in-envelope");
+  assert_false(result->passed);
+  assert_non_null(strstr(result->detail, "in metal, with nothing free before it"));
+  told_end(&made.told);
+  free(text);
+}
+
 static void one_check_fails(void **state) {
   const struct spoilt *spoilt = *state;
   char *text = spoilt_text(spoilt);
@@ -419,16 +445,18 @@ static void random_jobs_keep_their_limits(void **state) {
 
 int main(void) {
   enum { SPOILT_COUNT = sizeof SPOILT / sizeof SPOILT[0] };
-  struct CMUnitTest tests[SPOILT_COUNT + 6] = {
+  struct CMUnitTest tests[SPOILT_COUNT + 8] = {
       cmocka_unit_test(a_sound_job_passes),
       cmocka_unit_test(clearances_by_hand),
       cmocka_unit_test(bare_lengths_by_hand),
+      cmocka_unit_test(strikes_are_told),
+      cmocka_unit_test(metal_before_the_wall_is_told),
       cmocka_unit_test(sums_are_those_of_the_rows),
       cmocka_unit_test(rows_show_no_more_than_the_verdict),
       cmocka_unit_test(random_jobs_keep_their_limits),
   };
   for (size_t i = 0; i < SPOILT_COUNT; i++)
-    tests[i + 6] = (struct CMUnitTest){SPOILT[i].name, one_check_fails, NULL, NULL,
+    tests[i + 8] = (struct CMUnitTest){SPOILT[i].name, one_check_fails, NULL, NULL,
                                        (void *)(uintptr_t)&SPOILT[i]};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -120,6 +120,9 @@ static void test_stacked_bores_have_no_floor_between(void **state) {
   struct metal_hit face = metal_distance_point(metal, (vec3){70, 0, 15});
   assert_close(face.distance, 5, 1e-9, 0);
   assert_string_equal(metal_hit_name(arena, metal, face), "the datum face");
+  struct metal_hit beside = metal_distance_point(metal, (vec3){60, 0, -70});
+  assert_close(beside.distance, 0, 0, 0);
+  assert_string_equal(metal_hit_name(arena, metal, beside), "the metal of the part");
   arena_free(arena);
 }
 
