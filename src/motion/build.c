@@ -3,9 +3,15 @@
 
 #include <math.h>
 
+/* A speed next to nothing must not count ticks beyond an int64_t; motion_make refuses such a job.
+ */
+static const double TICKS_MOST = 1e12;
+
 int64_t ticks_of(double seconds, double tick) {
   /* A billionth of a tick forgives the rounding of, say, 1.5 s / 8 ms. */
   double ticks = ceil(seconds / tick - 1e-9);
+  if (ticks > TICKS_MOST)
+    return (int64_t)TICKS_MOST;
   return ticks > 0 ? (int64_t)ticks : 0;
 }
 

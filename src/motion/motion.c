@@ -13,6 +13,20 @@ const char *phase_name(enum phase_kind kind) {
   return names[kind];
 }
 
+/* A hundred days: whatever takes longer was not meant, and a row's time stays well within the
+ * digits that the stream gives it. */
+static const double LONGEST_S = 8.64e6;
+
+static bool is_endless(const struct builder *builder) {
+  double seconds = (double)builder->now * builder->tick;
+  if (seconds <= LONGEST_S)
+    return false;
+  diag_error(builder->diags, DIAG_JOB_TOO_LONG, builder->plan->job->origin.head,
+             "the job would take %.0f days; a speed or a time in it is not what was meant",
+             seconds / 86400);
+  return true;
+}
+
 const struct motion *motion_make(struct arena *arena, const struct plan *plan,
                                  struct diag_list *diags) {
   struct builder builder = {.arena = arena,
@@ -20,7 +34,7 @@ const struct motion *motion_make(struct arena *arena, const struct plan *plan,
                             .plan = plan,
                             .cell = plan->job->cell,
                             .tick = plan->job->cell->tick};
-  if (!sequence_build(&builder))
+  if (!sequence_build(&builder) || is_endless(&builder))
     return NULL;
   struct motion *motion = arena_alloc(arena, 1, sizeof *motion);
   *motion = (struct motion){.plan = plan,

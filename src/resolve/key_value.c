@@ -130,6 +130,29 @@ static bool is_of(const struct value *value, enum quantity quantity) {
   return dimension_equal(value->dimension, quantity_get(quantity)->dimension);
 }
 
+/* Farther than any shop reaches.  Within it every row's figures fit the stream's whole numbers, and
+ * num_sincos keeps its accuracy. */
+static bool extent_holds(struct resolver *r, const struct flat_item *item,
+                         const struct value *value) {
+  static const struct {
+    enum quantity quantity;
+    double most;
+    const char *text;
+  } EXTENTS[] = {{QUANTITY_LENGTH, 1e6, "lengths up to 1 km"},
+                 {QUANTITY_ANGLE, 1e6, "angles up to a million radians"},
+                 {QUANTITY_TIME, 1e6, "times up to a million seconds"}};
+  for (size_t i = 0; i < sizeof EXTENTS / sizeof EXTENTS[0]; i++)
+    for (int k = 0; k < value->count && is_of(value, EXTENTS[i].quantity); k++)
+      if (fabs(value->x[k]) > EXTENTS[i].most) {
+        char found[VALUE_TEXT];
+        diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; borelay handles %s",
+                   item->key->name, figure_text(value->dimension, value->x[k], found),
+                   EXTENTS[i].text);
+        return false;
+      }
+  return true;
+}
+
 /* Units of job.h where they differ from the base units. */
 static double landed(const struct key *key, double x) {
   const struct quantity_info *q = quantity_get(key->quantity);
@@ -148,7 +171,7 @@ static bool suits(struct resolver *r, const struct flat_item *item, const struct
     return wrong(r, item, DIAG_DIMENSION, value, found);
   if (value->count != count)
     return wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
-  return bounds_hold(r, item->key, value);
+  return bounds_hold(r, item->key, value) && extent_holds(r, item, value);
 }
 
 static bool read_number(struct resolver *r, const struct flat_item *item, const struct value *value,

@@ -58,6 +58,12 @@ static const struct row rows[] = {
      "mm (arc length and retract) from the wall with the head at -90.0 deg\n"
      "   20 | overlay pocket_wall {\n"
      "      | ^~~~~~~~~~~~~~~~~~~\n"},
+    {"waits without end", "depths 20 .. 40 mm", "wait_laps 900000 s; depths 20 .. 80 mm",
+     "job.lay:24:1: error[E0607]: the job would take 125 days; a speed or a time in it is not "
+     "what "
+     "was meant\n"
+     "   24 | job \"t\" { cell c; envelope e; safe_height 60 mm }\n"
+     "      | ^~~~~~~\n"},
     {"wire drawn back too long", "wire_retract 0 mm", "wire_retract 100 mm",
      "job.lay:16:48: error[E0606]: drawing back 100.000 mm of wire takes 3.750 s; the downslope "
      "lasts 3.000 s\n"
