@@ -1,0 +1,75 @@
+/* The entry: docs/semantics.md, "Motion", Order. */
+#include "motion/entry.h"
+
+#include <math.h>
+
+double safe_height_z(const struct builder *builder) {
+  return builder->plan->placement.at.z + builder->plan->job->safe_height + builder->cell->drop;
+}
+
+static vec2 part_to_cell(const struct placement *placement, vec2 p) {
+  struct sincos turn = num_sincos(placement->turned);
+  return (vec2){placement->at.x + p.x * turn.cos - p.y * turn.sin,
+                placement->at.y + p.x * turn.sin + p.y * turn.cos};
+}
+
+static vec2 entry_point(const struct builder *builder, const struct plan_overlay *overlay) {
+  if (!overlay->overlay->has_entry)
+    return overlay->contour->centre;
+  return part_to_cell(&builder->plan->placement, overlay->overlay->entry);
+}
+
+/* H at the entry with the head at `head`: moved back along the torch as far as the tip needs to
+ * keep `room` from the wall.  The distance to the wall changes by no more than the way moved, so
+ * stepping by what is missing never passes the nearest place that will do. */
+bool entry_place(struct builder *builder, const struct plan_overlay *overlay, double head,
+                 double room, vec2 *place) {
+  vec2 entry = entry_point(builder, overlay);
+  struct sincos torch = num_sincos(head);
+  vec2 out = {torch.cos, torch.sin};
+  double reach = builder->cell->reach, back = 0;
+  double farthest = 2 * reach + overlay->contour->perimeter;
+  for (int i = 0; i < 1000 && back < farthest; i++) {
+    vec2 tip = vec2_add(entry, vec2_scale(out, reach - back));
+    double missing = contour_distance(overlay->contour, tip) + room;
+    if (missing <= 1e-7) {
+      *place = vec2_sub(entry, vec2_scale(out, back));
+      return true;
+    }
+    back += missing;
+  }
+  diag_error(
+      builder->diags, DIAG_ENTRY_NARROW, origin_of_key(&overlay->overlay->origin, "entry"),
+      "at the entry of overlay `%s` the tip cannot keep %.3f mm (arc length and retract) from "
+      "the wall with the head at %.1f deg",
+      overlay->overlay->name, room, head * 180 / NUM_PI);
+  builder->refused = true;
+  return false;
+}
+
+/* The turn of `angle` nearest to `near` that the head axis can take. */
+double head_nearest(const struct cell *cell, double angle, double near) {
+  const struct axis_limits *axis = &cell->axis[AXIS_HEAD];
+  double turns = floor((near - angle) / NUM_TURN + 0.5);
+  if (!axis->endless) {
+    double lo = ceil((axis->travel.lo - angle) / NUM_TURN - 1e-12);
+    double hi = floor((axis->travel.hi - angle) / NUM_TURN + 1e-12);
+    if (lo <= hi)
+      turns = fmin(fmax(turns, lo), hi);
+  }
+  return angle + NUM_TURN * turns;
+}
+
+double entry_head(const struct builder *builder, const struct plan_overlay *overlay,
+                  double otherwise) {
+  if (!overlay->overlay->has_entry_angle)
+    return otherwise;
+  double angle = overlay->overlay->entry_angle + builder->plan->placement.turned;
+  return head_nearest(builder->cell, angle, otherwise);
+}
+
+bool entry_is_same(const struct builder *builder, const struct plan_overlay *a,
+                   const struct plan_overlay *b) {
+  vec2 p = entry_point(builder, a), q = entry_point(builder, b);
+  return a->overlay->wall == b->overlay->wall && fabs(p.x - q.x) < 1e-9 && fabs(p.y - q.y) < 1e-9;
+}
