@@ -212,6 +212,21 @@ struct layer {
   struct origin origin; /* of `layer N { }`, or the overlay's */
 };
 
+/* Where the arc is off, or where alone it is on (language.md, overlay).  A place of the wall lies in
+ * it where every region that was given holds. */
+struct zone {
+  const char *name;
+  bool is_on; /* `arc on`; else off */
+  bool has_angles, has_along, has_depths, has_cross_bore;
+  struct range angles; /* rad, about the shape's centre from the part's +X; at most one turn */
+  struct range along;  /* mm of contour, any whole number of turns off */
+  struct range depths;
+  double bore_diameter, bore_depth;
+  double bore_toward; /* rad, part frame: of the ray that is the cross bore's axis */
+  double margin;      /* mm >= 0: widens an off zone, narrows an on zone, on every side */
+  struct origin origin;
+};
+
 enum start_kind { START_DEFAULT, START_ANGLE, START_ALONG, START_STRAIGHT };
 
 struct overlay {
@@ -232,6 +247,8 @@ struct overlay {
   bool has_entry_angle;
   double entry_angle;            /* rad, part frame */
   double wait_layers, wait_laps; /* s */
+  struct zone *zones;
+  size_t zone_count;
   bool has_required_thickness, has_required_iron;
   double required_thickness, required_iron;
   struct origin require_origin;

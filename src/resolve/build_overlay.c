@@ -192,5 +192,6 @@ const struct overlay *overlay_build(struct resolver *r, const struct decl *decl,
   if (out->wall && out->wall->kind != SHAPE_ROUND)
     angles_check(&overlay);
   require_read(&overlay);
+  zones_read(&overlay.reading, out);
   return overlay.reading.is_whole ? out : NULL;
 }

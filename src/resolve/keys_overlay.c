@@ -176,17 +176,89 @@ static const struct key require_keys[] = {
 };
 static const struct key_table require_table = KEY_TABLE(require_keys);
 
+#define ZONE(field) OFFSET(struct zone, field)
+
+static const struct key cross_bore_keys[] = {
+    {.name = "diameter",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .allowed = ALLOWED_POSITIVE,
+     .at = ZONE(bore_diameter),
+     .help = "diameter of the cross bore"},
+    {.name = "depth",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .at = ZONE(bore_depth),
+     .help = "depth of its axis below the datum face"},
+    {.name = "toward",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_ANGLE,
+     REQUIRED,
+     .at = ZONE(bore_toward),
+     .help = "direction of its axis from the shape's centre, from the part's +X"},
+};
+static const struct key_table cross_bore_table = KEY_TABLE(cross_bore_keys);
+
+static const struct key zone_keys[] = {
+    {.name = "arc",
+     .type = KEY_SWITCH,
+     .words = "off on",
+     REQUIRED,
+     .at = ZONE(is_on),
+     .help = "off: no arc in the zone; on: the arc only in this zone and others like it"},
+    {.name = "angles",
+     .type = KEY_RANGE,
+     .quantity = QUANTITY_ANGLE,
+     OPTIONAL,
+     .at = ZONE(angles),
+     .has = ZONE(has_angles),
+     .help = "part of the wall seen between two angles about the shape's centre"},
+    {.name = "along",
+     .type = KEY_RANGE,
+     .quantity = QUANTITY_LENGTH,
+     OPTIONAL,
+     .at = ZONE(along),
+     .has = ZONE(has_along),
+     .help = "part of the wall between two lengths along the contour"},
+    {.name = "depths",
+     .type = KEY_RANGE,
+     .quantity = QUANTITY_LENGTH,
+     OPTIONAL,
+     .at = ZONE(depths),
+     .has = ZONE(has_depths),
+     .help = "part of the wall between two depths"},
+    {.name = "margin",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_LENGTH,
+     DEFAULT(0, "mm"),
+     .allowed = ALLOWED_NOT_NEGATIVE,
+     .at = ZONE(margin),
+     .help = "widens an off zone and narrows an on zone on every side"},
+};
+static const struct key_table zone_table = KEY_TABLE(zone_keys);
+
 static const struct block_kind layer_block = {.name = "layer",
                                               .word = "layer",
                                               .naming = NAMING_NUMBER,
                                               .help = "what one layer does differently",
                                               .parts = {{&layer_keys, 0}}};
+static const struct block_kind cross_bore_block = {
+    .name = "cross_bore",
+    .word = "cross_bore",
+    .naming = NAMING_NONE,
+    .help = "the part of the wall where a bore comes in from the side",
+    .parts = {{&cross_bore_table, 0}}};
+static const struct block_kind *const zone_inner[] = {&cross_bore_block, NULL};
 static const struct block_kind zone_block = {.name = "zone",
                                              .word = "zone",
                                              .naming = NAMING_REQUIRED,
-                                             .is_later = true,
+                                             .is_repeatable = true,
                                              .help =
-                                                 "where the arc is off, or where alone it is on"};
+                                                 "where the arc is off, or where alone it is on",
+                                             .parts = {{&zone_table, 0}},
+                                             .inner = zone_inner};
 static const struct block_kind require_block = {.name = "require",
                                                 .word = "require",
                                                 .naming = NAMING_NONE,
