@@ -92,8 +92,22 @@ double contour_advance(const struct contour *contour, double offset, double s_a,
 /* Segment whose radius vanishes (<= least) under `offset` with the smallest radius; -1 when none.
  */
 int contour_vanishing_seg(const struct contour *contour, double offset, double least);
-/* s where the ray from the contour's centre at `angle` (cell frame, rad) meets it. */
+/* s where the ray from the contour's centre at `angle` (cell frame, rad) runs from the bore into
+ * the metal for the first time: the wall that is seen from the centre.  -1 where it never does,
+ * which only a centre outside the bore makes possible. */
 double contour_s_at_angle(const struct contour *contour, double angle);
+
+/* Stretches of the contour that are seen from its centre between two angles (cell frame, rad,
+ * angles.lo <= angles.hi, at most one turn apart), in order of `from`; 0 <= from < perimeter, from
+ * < to <= from + perimeter; neighbours that touch are joined, a stretch over s = 0 is one.  A whole
+ * turn gives one stretch of the whole perimeter.  Behind a bump a sector may hold several.  Its
+ * rays belong to it: a straight side along one counts.  Stretches and gaps of less than 1e-4 mm do
+ * not count: a ray grazes there. Returns how many; *out is in the arena. */
+struct contour_stretch {
+  double from, to;
+};
+size_t contour_sector(struct arena *arena, const struct contour *contour, struct range angles,
+                      struct contour_stretch **out);
 /* Signed distance of a point to the contour, negative inside (in the bore). */
 double contour_distance(const struct contour *contour, vec2 point);
 

@@ -2,70 +2,31 @@
 #include <math.h>
 
 #include "borelay/num.h"
+#include "shape/crossing.h"
 #include "shape/segments.h"
 
-/* A crossing this little (mm) outside a segment counts as on its end, and an s this near to the
- * whole perimeter as 0: rays that meet a joint must meet one of the two. */
-#define JOINT_SLACK 1e-9
-
-struct crossing {
-  double range; /* along the ray, mm */
-  double s;
-};
-
-static void crossing_take(struct crossing *nearest, double range, double s) {
-  if (range >= 0 && range < nearest->range)
-    *nearest = (struct crossing){range, s};
-}
-
-static void line_crossing(const struct contour_seg *seg, vec2 from, vec2 ray,
-                          struct crossing *nearest) {
-  double slant = vec2_cross(seg->tangent, ray);
-  if (slant == 0)
-    return;
-  vec2 back = vec2_sub(from, seg->start);
-  double u = vec2_cross(back, ray) / slant;
-  if (u >= -JOINT_SLACK && u <= seg->length + JOINT_SLACK)
-    crossing_take(nearest, vec2_cross(back, seg->tangent) / slant,
-                  seg->s0 + fmin(fmax(u, 0), seg->length));
-}
-
-/* Distance along an arc to the foot of a direction from its centre; less than 0 or more than
- * its length where the direction misses it. */
-static double arc_position(const struct contour_seg *seg, vec2 arm) {
-  struct sincos n0 = num_sincos(seg->normal0);
-  vec2 zero = {seg->turn * n0.cos, seg->turn * n0.sin};
-  double angle = seg->turn * num_atan2(vec2_cross(zero, arm), vec2_dot(zero, arm));
-  double u = angle * seg->radius;
-  return u < -JOINT_SLACK ? u + NUM_TURN * seg->radius : u;
-}
-
-static void arc_crossing(const struct contour_seg *seg, vec2 from, vec2 ray,
-                         struct crossing *nearest) {
-  vec2 to_centre = vec2_sub(seg->centre, from);
-  double middle = vec2_dot(to_centre, ray), aside = vec2_cross(to_centre, ray);
-  double square = seg->radius * seg->radius - aside * aside;
-  if (square < 0)
-    return;
-  for (int side = -1; side <= 1; side += 2) {
-    double range = middle + side * sqrt(square);
-    double u = arc_position(seg, vec2_sub(vec2_scale(ray, range), to_centre));
-    if (u <= seg->length + JOINT_SLACK)
-      crossing_take(nearest, range, seg->s0 + fmin(fmax(u, 0), seg->length));
-  }
-}
+/* A ray that only touches a bump goes on in the bore, and which side of it the touch falls is a
+ * matter of rounding: only a wall that it runs into counts. */
+#define GRAZING 1e-9
 
 double contour_s_at_angle(const struct contour *contour, double angle) {
   struct sincos direction = num_sincos(angle);
   vec2 ray = {direction.cos, direction.sin};
-  struct crossing nearest = {(double)INFINITY, 0};
+  double nearest = (double)INFINITY, s = -1;
   for (size_t i = 0; i < contour->count; i++) {
-    if (contour->segs[i].turn == 0)
-      line_crossing(&contour->segs[i], contour->centre, ray, &nearest);
-    else
-      arc_crossing(&contour->segs[i], contour->centre, ray, &nearest);
+    const struct contour_seg *seg = &contour->segs[i];
+    struct seg_crossing crossings[2];
+    size_t count = seg_crossings(seg, contour->centre, ray, crossings);
+    for (size_t k = 0; k < count; k++) {
+      vec2 normal = seg_point(seg, crossings[k].u, 0).normal;
+      if (crossings[k].range < 0 || crossings[k].range >= nearest ||
+          vec2_dot(normal, ray) < GRAZING)
+        continue;
+      nearest = crossings[k].range;
+      s = seg->s0 + crossings[k].u;
+    }
   }
-  return nearest.s > contour->perimeter - JOINT_SLACK ? 0 : nearest.s;
+  return s > contour->perimeter - JOINT_SLACK ? 0 : s;
 }
 
 /* Signed distance to a point of the contour with that normal (any length). */
