@@ -51,7 +51,7 @@ NEEDS_motion = base num resolve shape deposit plan path metal clear
 NEEDS_check = base num resolve shape deposit plan path metal motion clear
 NEEDS_emit = base num resolve shape deposit plan path motion check
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
-HEADERS_base = arena source diag diag_codes suggest utf8
+HEADERS_base = arena source diag diag_codes stretches suggest utf8
 HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job

@@ -24,13 +24,31 @@ struct plan_leg {
   bool is_step; /* the step of `stepped`: arc voltage control is off */
 };
 
-/* One unbroken run of the arc at full current: legs, the last of which is the tie-in where there
- * is one.  Downslope continues along the contour at the last depth, lap as in the last leg. */
-struct plan_run {
+/* The unbroken way of one spiral, one stepped layer or one ring, as if no zone were there: legs,
+ * the last of which is the tie-in where there is one.  Places on it are told by sigma, the contour
+ * length from its start, >= 0, whatever the direction. */
+struct plan_path {
   double s_start; /* 0 <= s_start < perimeter */
   struct plan_leg *legs;
   size_t leg_count;
   double tie_in; /* contour length of the last leg when it is the tie-in, else 0 */
+};
+
+/* One stretch of a path that the arc goes without a break: the whole path, or what zones leave of
+ * it.  Where `room` is finite a zone begins that far behind the last leg, and the arc is out
+ * there: the downslope lies before it, within the legs as far as room does not hold it.
+ * Otherwise the downslope goes on along the contour at the last depth, lap as in the last leg. */
+struct plan_run {
+  size_t path;     /* of its layer */
+  double from, to; /* sigma on the path where its legs begin and end */
+  double s_start;  /* 0 <= s_start < perimeter */
+  struct plan_leg *legs;
+  size_t leg_count;
+  double room; /* mm of contour >= 0; INFINITY where no zone stands in the way */
+  /* From where the run before ends to this one's start, with the arc out along the same path; none
+   * where this run is the first of its path. */
+  struct plan_leg *crossing;
+  size_t crossing_count;
 };
 
 struct plan_layer {
@@ -50,8 +68,10 @@ struct plan_layer {
   bool has_iron;
   double iron;                                /* ratio, after this layer */
   double arc_energy, heat_input, wire_energy; /* kJ/mm */
-  struct plan_run *runs;
-  size_t run_count;
+  struct plan_path *paths;                    /* one; a ring each for `rings` */
+  size_t path_count;
+  struct plan_run *runs; /* in order, path after path; a path that zones take whole has none */
+  size_t run_count;      /* >= 1 */
 };
 
 struct plan_overlay {

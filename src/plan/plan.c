@@ -76,8 +76,9 @@ static void layers_run(const struct plan_site *site, const struct run_lengths *l
                        struct plan_overlay *overlay) {
   int64_t rings = 0;
   for (size_t k = 0; k < overlay->layer_count; k++) {
-    layer_runs(site, &lengths[k], rings, &overlay->layers[k]);
+    layer_paths(site, &lengths[k], rings, &overlay->layers[k]);
     rings += overlay->layers[k].laps;
+    layer_runs(site, &overlay->layers[k]);
   }
 }
 

@@ -24,7 +24,7 @@ bool layer_laps(const struct plan_site *site, struct plan_layer *layer);
 bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer);
 
-/* Contour lengths in mm that the runs of a layer are made of. */
+/* Contour lengths in mm that the paths of a layer are made of. */
 struct run_lengths {
   double start;   /* s where layer 1, ring 0 starts */
   double tie_in;  /* >= 0 */
@@ -34,9 +34,11 @@ struct run_lengths {
 /* false: an error was told. */
 bool run_lengths_find(const struct plan_site *site, const struct plan_layer *layer,
                       struct run_lengths *lengths);
-/* Fills in turns and runs.  rings_below: rings laid in the layers below. */
-void layer_runs(const struct plan_site *site, const struct run_lengths *lengths,
-                int64_t rings_below, struct plan_layer *layer);
+/* Fills in turns and paths.  rings_below: rings laid in the layers below. */
+void layer_paths(const struct plan_site *site, const struct run_lengths *lengths,
+                 int64_t rings_below, struct plan_layer *layer);
+/* Breaks the paths into runs where zones ask for it; an error where these leave nothing. */
+void layer_runs(const struct plan_site *site, struct plan_layer *layer);
 
 /* Least true and flat thickness over the overlay's band, from the layers that lie at each depth. */
 void overlay_thickness(struct plan_overlay *overlay);

@@ -1,190 +1,167 @@
-/* The laps of a layer as runs of the arc.  Every leg is a contour length on the shape itself and
- * the depths at its ends, so that the same legs serve whatever the layer's offset
- * (semantics.md, The torch over the wall; docs/plan.md). */
-#include "plan/plan_parts.h"
-
-#include <assert.h>
+/* The paths of a layer, broken into runs of the arc where zones ask for it.
+ *
+ * A run ends where a zone begins and the next one starts where it ends, at the depth that the
+ * unbroken path has there; between them the path is crossed with the arc out.  A ring comes back to
+ * its own start and ties in there, as far as no zone intervenes; a spiral or a stepped layer does
+ * so once, if its last turn is unbroken (semantics.md, The torch over the wall). */
+#include <inttypes.h>
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "plan/zones.h"
 
-/* Stagger and step that are equal on paper may differ by this after conversion of units, mm. */
-static const double SAME_LENGTH = 1e-9;
-
-/* -- lengths that the program names -------------------------------------------------- */
-
-/* An angle on a round counts radius * angle; on any other wall it was refused with the names. */
-static double length_along(const struct plan_site *site, struct along along) {
-  if (!along.is_angle)
-    return along.value;
-  assert(site->overlay->wall->kind == SHAPE_ROUND);
-  return along.value * site->contour->segs[0].radius;
+static double path_length(const struct plan_path *path) {
+  double sum = 0;
+  for (size_t i = 0; i < path->leg_count; i++)
+    sum += path->legs[i].s_length;
+  return sum;
 }
 
-static double start_find(const struct plan_site *site) {
-  const struct overlay *overlay = site->overlay;
-  switch (overlay->start) {
-  case START_DEFAULT:
-    return 0.0;
-  case START_ANGLE:
-    return contour_s_at_angle(site->contour, overlay->start_value + site->part_turned);
-  case START_ALONG:
-    return overlay->start_value;
-  case START_STRAIGHT:
-    assert(overlay->wall->kind == SHAPE_RACETRACK);
-    /* s = 0 is the middle of straight 1; the other straight's lies half the way round. */
-    return overlay->start_value < 1.5 ? 0.0 : site->contour->perimeter / 2;
+/* -- the path between two places ----------------------------------------------------------------
+ */
+
+/* A path of one layer, as runs are cut from it. */
+struct cutting {
+  const struct plan_site *site;
+  const struct plan_layer *layer;
+  const struct plan_path *path;
+};
+
+static double level_between(const struct cutting *cutting, double from, double to) {
+  double a = cutting->path->s_start + cutting->layer->dir * from;
+  double b = cutting->path->s_start + cutting->layer->dir * to;
+  return contour_offset_length(cutting->site->contour, cutting->layer->offset, fmin(a, b),
+                               fmax(a, b));
+}
+
+/* Depth on a leg from begin to end, at sigma: even with the length of the pool's path. */
+static double depth_on(const struct cutting *cutting, const struct plan_leg *leg, double begin,
+                       double sigma) {
+  if (leg->depth_from == leg->depth_to || sigma <= begin)
+    return leg->depth_from;
+  if (sigma >= begin + leg->s_length)
+    return leg->depth_to;
+  double share =
+      level_between(cutting, begin, sigma) / level_between(cutting, begin, begin + leg->s_length);
+  return leg->depth_from + share * (leg->depth_to - leg->depth_from);
+}
+
+/* The path's legs from one sigma to another, the first and last cut to it. */
+static struct plan_leg *legs_between(const struct cutting *cutting, double from, double to,
+                                     size_t *count) {
+  const struct plan_path *path = cutting->path;
+  struct plan_leg *legs = arena_alloc(cutting->site->arena, path->leg_count, sizeof *legs);
+  double begin = 0;
+  *count = 0;
+  for (size_t i = 0; i < path->leg_count; i++) {
+    const struct plan_leg *leg = &path->legs[i];
+    double end = begin + leg->s_length, a = fmax(from, begin), b = fmin(to, end);
+    if (b - a > ZONE_SLIVER || (a <= begin && b >= end)) {
+      struct plan_leg *cut = &legs[(*count)++];
+      *cut = *leg;
+      if (a > begin || b < end) {
+        cut->s_length = b - a;
+        cut->depth_from = depth_on(cutting, leg, begin, a);
+        cut->depth_to = depth_on(cutting, leg, begin, b);
+      }
+    }
+    begin = end;
   }
-  assert(false); /* outside the enumeration */
-  return 0.0;
+  return legs;
 }
 
-static double step_find(const struct plan_site *site, const struct plan_layer *layer) {
-  const struct overlay *overlay = site->overlay;
-  return overlay->has_step_length ? length_along(site, overlay->step_length)
-                                  : 2.0 * layer->procedure->bead_width;
+/* -- runs ---------------------------------------------------------------------------------------
+ */
+
+static struct plan_run run_make(const struct cutting *cutting, size_t path, double from, double to,
+                                double room) {
+  double turns;
+  struct plan_run run = {.path = path, .from = from, .to = to, .room = room};
+  run.s_start = contour_wrap(cutting->site->contour,
+                             cutting->path->s_start + cutting->layer->dir * from, &turns);
+  run.legs = legs_between(cutting, from, to, &run.leg_count);
+  return run;
 }
 
-/* A shorter stagger would begin the next level run before the step has ended. */
-static bool stagger_is_long_enough(const struct plan_site *site,
-                                   const struct run_lengths *lengths) {
-  if (lengths->stagger >= lengths->step - SAME_LENGTH)
-    return true;
-  const struct origin *origin = &site->overlay->origin;
-  struct diag *diag = diag_error(site->diags, DIAG_STAGGER_SHORT, origin_of_key(origin, "stagger"),
-                                 "the stagger of %.6g mm is shorter than the step of %.6g mm",
-                                 lengths->stagger, lengths->step);
-  if (site->overlay->has_step_length)
-    diag_note(diag, origin_of_key(origin, "step_length"), "the step's length stands here");
-  diag_help(diag,
-            "leave `stagger` out and each step follows the one before it, or ask for at least "
-            "%.6g mm",
-            lengths->step);
+static void run_add(const struct plan_site *site, struct plan_layer *layer, struct plan_run run,
+                    size_t *room) {
+  if (layer->run_count == *room) {
+    *room = 2 * *room + 8;
+    layer->runs =
+        arena_grow(site->arena, layer->runs, layer->run_count, *room, sizeof *layer->runs);
+  }
+  layer->runs[layer->run_count++] = run;
+}
+
+/* Where the arc may be on, as far as one turn behind the path's end; that turn is level. */
+static struct stretches path_left(const struct cutting *cutting, double *looked) {
+  const struct plan_path *path = cutting->path;
+  const struct plan_site *site = cutting->site;
+  struct plan_leg *legs = arena_alloc(site->arena, path->leg_count + 1, sizeof *legs);
+  for (size_t i = 0; i < path->leg_count; i++)
+    legs[i] = path->legs[i];
+  struct plan_leg *more = &legs[path->leg_count];
+  *more = legs[path->leg_count - 1];
+  more->depth_from = more->depth_to;
+  more->s_length = site->contour->perimeter;
+  *looked = path_length(path) + more->s_length;
+  return zones_leave(site, path->s_start, cutting->layer->dir, cutting->layer->offset, legs,
+                     path->leg_count + 1);
+}
+
+static bool is_left_whole(const struct stretches *left, double from, double to) {
+  for (size_t i = 0; i < left->count; i++)
+    if (left->items[i].from <= from + ZONE_SLIVER && left->items[i].to >= to - ZONE_SLIVER)
+      return true;
   return false;
 }
 
-bool run_lengths_find(const struct plan_site *site, const struct plan_layer *layer,
-                      struct run_lengths *lengths) {
-  const struct overlay *overlay = site->overlay;
-  const struct procedure *procedure = layer->procedure;
-  bool stepped = overlay->pattern == PATTERN_STEPPED;
-  lengths->start = start_find(site);
-  lengths->tie_in =
-      length_along(site, (struct along){procedure->tie_in_is_angle, procedure->tie_in});
-  lengths->step = step_find(site, layer);
-  lengths->stagger = stepped ? lengths->step : 0.0;
-  if (overlay->has_stagger)
-    lengths->stagger = length_along(site, overlay->stagger);
-  return !stepped || stagger_is_long_enough(site, lengths);
+/* Ends where the laps end, or a tie-in further on where it has one. */
+static double path_end(const struct cutting *cutting, const struct stretches *left) {
+  double end = path_length(cutting->path), laps = end - cutting->path->tie_in;
+  if (cutting->site->overlay->pattern == PATTERN_RINGS)
+    return end;
+  double turn = cutting->site->contour->perimeter;
+  return is_left_whole(left, laps - turn, laps) ? end : laps;
 }
 
-/* -- legs ---------------------------------------------------------------------------- */
-
-/* Centre line of lap i of n, from 0; the last one exactly where the band asks for it. */
-static double lap_depth(const struct plan_layer *layer, int64_t i) {
-  if (i == layer->laps - 1)
-    return layer->last_depth;
-  return layer->first_depth + (layer->layer->deeper ? 1.0 : -1.0) * layer->pitch * (double)i;
-}
-
-static struct plan_leg level_leg(double length, double depth, int64_t lap) {
-  return (struct plan_leg){
-      .s_length = length, .depth_from = depth, .depth_to = depth, .lap = lap, .is_step = false};
-}
-
-static double start_moved_on(const struct plan_site *site, const struct run_lengths *lengths,
-                             const struct plan_layer *layer, int64_t times) {
-  double turns;
-  return contour_wrap(site->contour, lengths->start + layer->dir * lengths->stagger * (double)times,
-                      &turns);
-}
-
-static void runs_new(const struct plan_site *site, struct plan_layer *layer, size_t runs,
-                     size_t legs) {
-  layer->runs = arena_alloc(site->arena, runs, sizeof *layer->runs);
-  layer->run_count = runs;
-  for (size_t k = 0; k < runs; k++)
-    layer->runs[k].legs = arena_alloc(site->arena, legs, sizeof *layer->runs[k].legs);
-}
-
-static void add_leg(struct plan_run *run, struct plan_leg leg) {
-  run->legs[run->leg_count++] = leg;
-}
-
-/* Runs on over its own start, at the depth and in the lap of the last leg. */
-static void add_tie_in(struct plan_run *run, double length) {
-  struct plan_leg last = run->legs[run->leg_count - 1];
-  run->tie_in = length;
-  if (length > 0.0)
-    add_leg(run, level_leg(length, last.depth_to, last.lap));
-}
-
-/* -- patterns ------------------------------------------------------------------------ */
-
-static void spiral_runs(const struct plan_site *site, const struct run_lengths *lengths,
-                        struct plan_layer *layer) {
-  double turn = site->contour->perimeter;
-  int64_t laps = layer->laps;
-  layer->turns = laps == 1 ? 1 : laps + 1;
-  runs_new(site, layer, 1, (size_t)laps + 2);
-  struct plan_run *run = layer->runs;
-  run->s_start = start_moved_on(site, lengths, layer, layer->number - 1);
-  add_leg(run, level_leg(turn, layer->first_depth, 1));
-  for (int64_t i = 1; i < laps; i++)
-    add_leg(run, (struct plan_leg){.s_length = turn,
-                                   .depth_from = lap_depth(layer, i - 1),
-                                   .depth_to = lap_depth(layer, i),
-                                   .lap = i + 1});
-  if (laps > 1)
-    add_leg(run, level_leg(turn, layer->last_depth, laps + 1));
-  add_tie_in(run, lengths->tie_in);
-}
-
-/* The last lap has no step to move on: it is one whole turn, so that the tie-in begins at its
- * start. */
-static void stepped_runs(const struct plan_site *site, const struct run_lengths *lengths,
-                         struct plan_layer *layer) {
-  double turn = site->contour->perimeter, extra = fmax(lengths->stagger - lengths->step, 0.0);
-  int64_t laps = layer->laps;
-  layer->turns = laps;
-  runs_new(site, layer, 1, 2 * (size_t)laps);
-  struct plan_run *run = layer->runs;
-  run->s_start = start_moved_on(site, lengths, layer, layer->number - 1);
-  for (int64_t i = 0; i < laps - 1; i++) {
-    add_leg(run, level_leg(turn + extra, lap_depth(layer, i), i + 1));
-    add_leg(run, (struct plan_leg){.s_length = lengths->step,
-                                   .depth_from = lap_depth(layer, i),
-                                   .depth_to = lap_depth(layer, i + 1),
-                                   .lap = i + 1,
-                                   .is_step = true});
-  }
-  add_leg(run, level_leg(turn, layer->last_depth, laps));
-  add_tie_in(run, lengths->tie_in);
-}
-
-static void ring_runs(const struct plan_site *site, const struct run_lengths *lengths,
-                      int64_t rings_below, struct plan_layer *layer) {
-  layer->turns = layer->laps;
-  runs_new(site, layer, (size_t)layer->laps, 2);
-  for (int64_t i = 0; i < layer->laps; i++) {
-    struct plan_run *run = &layer->runs[i];
-    run->s_start = start_moved_on(site, lengths, layer, rings_below + i);
-    add_leg(run, level_leg(site->contour->perimeter, lap_depth(layer, i), i + 1));
-    add_tie_in(run, lengths->tie_in);
+static void path_break(const struct cutting *cutting, struct plan_layer *layer, size_t path,
+                       size_t *room) {
+  double looked, laps = path_length(cutting->path) - cutting->path->tie_in;
+  struct stretches left = path_left(cutting, &looked);
+  double end = path_end(cutting, &left);
+  bool is_first = true;
+  for (size_t i = 0; i < left.count && left.items[i].from < laps - ZONE_SLIVER; i++) {
+    struct stretch on = left.items[i];
+    double to = fmin(on.to, end);
+    double free = on.to >= looked - ZONE_SLIVER ? (double)INFINITY : on.to - to;
+    struct plan_run run = run_make(cutting, path, on.from, to, free);
+    if (!is_first)
+      run.crossing = legs_between(cutting, left.items[i - 1].to, on.from, &run.crossing_count);
+    run_add(cutting->site, layer, run, room);
+    is_first = false;
   }
 }
 
-void layer_runs(const struct plan_site *site, const struct run_lengths *lengths,
-                int64_t rings_below, struct plan_layer *layer) {
-  switch (site->overlay->pattern) {
-  case PATTERN_SPIRAL:
-    spiral_runs(site, lengths, layer);
-    break;
-  case PATTERN_STEPPED:
-    stepped_runs(site, lengths, layer);
-    break;
-  case PATTERN_RINGS:
-    ring_runs(site, lengths, rings_below, layer);
-    break;
+static void tell_no_run(const struct plan_site *site, const struct plan_layer *layer) {
+  struct diag *diag =
+      diag_error(site->diags, DIAG_ZONES_TAKE_ALL, site->overlay->origin.head,
+                 "the zones leave no place for the arc in layer %" PRId64, layer->number);
+  for (size_t i = 0; i < site->overlay->zone_count; i++)
+    diag_note(diag, site->overlay->zones[i].origin.head, "zone `%s`, arc %s",
+              site->overlay->zones[i].name, site->overlay->zones[i].is_on ? "on" : "off");
+}
+
+void layer_runs(const struct plan_site *site, struct plan_layer *layer) {
+  size_t room = 0;
+  for (size_t k = 0; k < layer->path_count; k++) {
+    struct cutting cutting = {site, layer, &layer->paths[k]};
+    if (site->overlay->zone_count > 0)
+      path_break(&cutting, layer, k, &room);
+    else
+      run_add(site, layer, run_make(&cutting, k, 0, path_length(cutting.path), (double)INFINITY),
+              &room);
   }
+  if (layer->run_count == 0)
+    tell_no_run(site, layer);
 }
