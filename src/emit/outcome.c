@@ -24,6 +24,7 @@ static enum diag_code code_of_check(const char *name) {
       {"tip-path", DIAG_CHECK_TIP_PATH},
       {"torch-angle", DIAG_CHECK_TORCH_ANGLE},
       {"travel-speed", DIAG_CHECK_TRAVEL_SPEED},
+      {"arc-zones", DIAG_CHECK_ARC_ZONES},
       {"coverage", DIAG_CHECK_COVERAGE},
       {"qualified-range", DIAG_CHECK_QUALIFIED_RANGE},
       {"thickness", DIAG_CHECK_THICKNESS},
