@@ -60,6 +60,13 @@ struct body {
   struct origin origin;
 };
 
+/* A box in the cell frame that H must stay out of; lo < hi on every axis. */
+struct keep_out {
+  const char *name;
+  vec3 lo, hi;
+  struct origin origin;
+};
+
 enum wire_side { WIRE_SIDE_NONE, WIRE_SIDE_LEFT, WIRE_SIDE_RIGHT };
 
 struct cell {
@@ -83,6 +90,8 @@ struct cell {
   bool has_working_range;
   vec3 range_from; /* cell frame */
   struct range range_radius;
+  struct keep_out *keep_outs;
+  size_t keep_out_count;
   double clearance, torch_clearance, correction;
   struct origin origin;
 };

@@ -106,6 +106,10 @@ static void put_cell(FILE *to, const struct cell *cell) {
   if (cell->has_working_range)
     PUT_LINE(to, "working_range", cell->range_from.x, cell->range_from.y, cell->range_from.z,
              cell->range_radius.lo, cell->range_radius.hi);
+  for (size_t i = 0; i < cell->keep_out_count; i++) {
+    vec3 lo = cell->keep_outs[i].lo, hi = cell->keep_outs[i].hi;
+    PUT_LINE(to, "keep_out", lo.x, lo.y, lo.z, hi.x, hi.y, hi.z);
+  }
   PUT_LINE(to, "clearance", cell->clearance);
   PUT_LINE(to, "torch_clearance", cell->torch_clearance);
   PUT_LINE(to, "correction", cell->correction);

@@ -39,6 +39,8 @@ static void guards_read(struct reading *torch, struct cell *out) {
 
 /* Rounding allowed where the body ends exactly at its root, mm. */
 static const double touching = 1e-9;
+/* A box that is no thicker, mm, is flat: rows have six decimals. */
+static const double thinnest = 1e-6;
 
 /* The capsule begins at the root and ends electrode_extension short of the tip, its round
  * end included: so the end's centre lies extension + radius before the tip. */
@@ -120,6 +122,47 @@ static void shell_read(struct reading *cell, struct cell *out) {
     reading_fail(cell);
 }
 
+/* Sides in order, lo < hi on every axis; a side without length is told. */
+static bool box_make(struct reading *block, const struct keep_out_draft *draft,
+                     struct keep_out *out) {
+  static const char *const names[3] = {"x", "y", "z"};
+  const double from[3] = {draft->from.x, draft->from.y, draft->from.z};
+  const double to[3] = {draft->to.x, draft->to.y, draft->to.z};
+  double lo[3], hi[3];
+  for (int i = 0; i < 3; i++) {
+    lo[i] = fmin(from[i], to[i]);
+    hi[i] = fmax(from[i], to[i]);
+    if (hi[i] - lo[i] > thinnest)
+      continue;
+    struct diag *diag = diag_error(block->r->diags, DIAG_BOX_FLAT, reading_at(block, "to"),
+                                   "keep_out `%s` is flat: both corners have %s %.9g mm", out->name,
+                                   names[i], from[i]);
+    diag_note(diag, reading_at(block, "from"), "the corner opposite");
+    diag_help(diag, "from and to are opposite corners of a box; give a sheet its thickness too");
+    return false;
+  }
+  out->lo = (vec3){lo[0], lo[1], lo[2]};
+  out->hi = (vec3){hi[0], hi[1], hi[2]};
+  return true;
+}
+
+static void keep_outs_read(struct reading *cell, struct cell *out) {
+  for (size_t i = 0; i < cell->flat->item_count; i++) {
+    const struct flat *flat = cell->flat->items[i].block;
+    if (!flat || strcmp(flat->kind->word, "keep_out") != 0)
+      continue;
+    struct keep_out_draft draft = {.from = {0, 0, 0}};
+    struct keep_out box = {.name = name_or_none(flat)};
+    struct reading block = block_read(cell->r, flat, &draft, false);
+    box.origin = origin_make(cell->r, &block, NULL);
+    bool known = reading_has(&block, "from to");
+    if (!block.is_whole || (known && !box_make(&block, &draft, &box)))
+      reading_fail(cell);
+    out->keep_outs =
+        list_append(cell->r->arena, out->keep_outs, &out->keep_out_count, &box, sizeof box);
+  }
+}
+
 /* Rows are timed in whole microseconds, so that every time is written exactly. */
 static void tick_read(struct reading *cell, struct cell *out) {
   double us = out->tick * 1e6;
@@ -151,5 +194,6 @@ const struct cell *cell_build(struct resolver *r, const struct decl *decl,
   torch_read(&cell, out);
   bodies_read(&cell, out);
   shell_read(&cell, out);
+  keep_outs_read(&cell, out);
   return cell.is_whole ? out : NULL;
 }

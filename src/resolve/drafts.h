@@ -17,6 +17,10 @@ struct working_range_draft {
   struct range radius;
 };
 
+struct keep_out_draft { /* two opposite corners, in any order */
+  vec3 from, to;
+};
+
 /* The keys of `layer` stand in the overlay too: there they hold for every layer. */
 struct layer_draft {
   struct layer layer;

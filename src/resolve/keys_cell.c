@@ -7,6 +7,7 @@
 #define CAPSULE(field) OFFSET(struct capsule, field)
 #define BODY(field)    OFFSET(struct body, field)
 #define SHELL(field)   OFFSET(struct working_range_draft, field)
+#define BOX(field)     OFFSET(struct keep_out_draft, field)
 #define CELL(field)    OFFSET(struct cell, field)
 
 static const struct key axis_keys[] = {
@@ -176,6 +177,22 @@ static const struct key shell_keys[] = {
 };
 static const struct key_table shell_table = KEY_TABLE(shell_keys);
 
+static const struct key keep_out_keys[] = {
+    {.name = "from",
+     .type = KEY_POINT3,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .at = BOX(from),
+     .help = "one corner of the box, in the cell frame"},
+    {.name = "to",
+     .type = KEY_POINT3,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .at = BOX(to),
+     .help = "the opposite corner, in the cell frame"},
+};
+static const struct key_table keep_out_table = KEY_TABLE(keep_out_keys);
+
 static const struct key cell_keys[] = {
     {.name = "tick",
      .type = KEY_NUMBER,
@@ -265,8 +282,16 @@ static const struct block_kind shell_block = {
     .help = "the shell that the reference point must stay inside",
     .parts = {{&shell_table, 0}}};
 
-static const struct block_kind *const cell_inner[] = {&axis_block, &head_block,  &torch_block,
-                                                      &body_block, &shell_block, NULL};
+static const struct block_kind keep_out_block = {
+    .name = "keep_out",
+    .word = "keep_out",
+    .naming = NAMING_REQUIRED,
+    .is_repeatable = true,
+    .help = "a box that the reference point must stay out of: fence, fixture, column",
+    .parts = {{&keep_out_table, 0}}};
+
+static const struct block_kind *const cell_inner[] = {
+    &axis_block, &head_block, &torch_block, &body_block, &shell_block, &keep_out_block, NULL};
 const struct block_kind cell_block = {.name = "cell",
                                       .word = "cell",
                                       .naming = NAMING_REQUIRED,

@@ -18,6 +18,8 @@ static void test_cell_text(void **state) {
   struct capsule guard = {
       .name = "wire_guide", .from = {14, -12, -300}, .to = {34, -14, -332}, .radius = 5};
   struct body body = {.name = "lower", .radius = 26, .heights = {-350, 0}};
+  struct keep_out boxes[] = {{.name = "fence", .lo = {-900, 700.5, 0}, .hi = {900, 760, 2000}},
+                             {.name = "column", .lo = {-300, -450, 0}, .hi = {-150, -300, 3000}}};
   struct cell cell = {
       .name = "bay",
       .tick = 0.008,
@@ -39,6 +41,8 @@ static void test_cell_text(void **state) {
       .has_working_range = true,
       .range_from = {0, -1000, 700},
       .range_radius = {250, 1600},
+      .keep_outs = boxes,
+      .keep_out_count = 2,
       .clearance = 3,
       .torch_clearance = 1.5,
       .correction = 1};
@@ -59,6 +63,8 @@ static void test_cell_text(void **state) {
             "guard 5.000000 14.000000 -12.000000 -300.000000 34.000000 -14.000000 -332.000000\n"
             "body 26.000000 -350.000000 0.000000\n"
             "working_range 0.000000 -1000.000000 700.000000 250.000000 1600.000000\n"
+            "keep_out -900.000000 700.500000 0.000000 900.000000 760.000000 2000.000000\n"
+            "keep_out -300.000000 -450.000000 0.000000 -150.000000 -300.000000 3000.000000\n"
             "clearance 3.000000\n"
             "torch_clearance 1.500000\n"
             "correction 1.000000\n");
@@ -66,9 +72,14 @@ static void test_cell_text(void **state) {
   char before[SHA256_TEXT_SIZE], after[SHA256_TEXT_SIZE];
   assert_true(digest_cell(&cell, before));
   cell.name = "another_name"; /* a name is no value */
+  cell.keep_outs[1].name = "pillar";
   assert_true(digest_cell(&cell, after));
   assert_string_equal(before, after);
   cell.bodies[0].radius = 26.000001;
+  assert_true(digest_cell(&cell, after));
+  assert_string_not_equal(before, after);
+  cell.bodies[0].radius = 26;
+  cell.keep_outs[1].hi.z = 3000.000001;
   assert_true(digest_cell(&cell, after));
   assert_string_not_equal(before, after);
 }

@@ -88,6 +88,37 @@ static void cell_options_land(void **state) {
   run_end(&run);
 }
 
+static void assert_box(const struct keep_out *got, const char *name, vec3 lo, vec3 hi) {
+  assert_string_equal(got->name, name);
+  assert_vec3(got->lo, lo.x, lo.y, lo.z);
+  assert_vec3(got->hi, hi.x, hi.y, hi.z);
+}
+
+/* Corners in any order; by name `like` brings a box along, overrides a corner, adds one. */
+static void keep_outs_land(void **state) {
+  (void)state;
+  struct run run;
+  run_begin(&run);
+  const struct cell *cell =
+      run_job(&run, "use \"rest.lay\"\n"
+                    "cell fenced like bench {\n"
+                    "  keep_out fence { from (-1, 0.9, 0) m; to (1, 0.95, 2) m }\n"
+                    "  keep_out column { from (300, -80, 2000) mm; to (200, -200, 0) mm }\n"
+                    "}\n"
+                    "cell moved like fenced {\n"
+                    "  keep_out column { to (10, -200, 0) mm }\n"
+                    "  keep_out fixture { from (0, 0, 0) in; to (1, -1, 2) in }\n"
+                    "}\n"
+                    "job \"j\" { cell moved; envelope block; safe_height 40 mm }\n")
+          ->cell;
+  assert_int_equal(cell->keep_out_count, 3);
+  assert_box(&cell->keep_outs[0], "fence", (vec3){-1000, 900, 0}, (vec3){1000, 950, 2000});
+  assert_box(&cell->keep_outs[1], "column", (vec3){10, -200, 0}, (vec3){300, -80, 2000});
+  assert_box(&cell->keep_outs[2], "fixture", (vec3){0, -25.4, 0}, (vec3){25.4, 0, 50.8});
+  assert_string_equal(text_at(&run, cell->keep_outs[1].origin.head), "keep_out column");
+  run_end(&run);
+}
+
 /* The body may end exactly where it begins. */
 static void torch_body_may_be_a_ball(void **state) {
   (void)state;
@@ -357,15 +388,11 @@ static void datum_lands(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(cell_lands),
-      cmocka_unit_test(cell_options_land),
-      cmocka_unit_test(torch_body_may_be_a_ball),
-      cmocka_unit_test(procedure_lands),
-      cmocka_unit_test(overlay_lands),
-      cmocka_unit_test(like_merges),
-      cmocka_unit_test(dimensions_beside_touches),
-      cmocka_unit_test(job_lands),
-      cmocka_unit_test(datum_lands),
+      cmocka_unit_test(cell_lands),      cmocka_unit_test(cell_options_land),
+      cmocka_unit_test(keep_outs_land),  cmocka_unit_test(torch_body_may_be_a_ball),
+      cmocka_unit_test(procedure_lands), cmocka_unit_test(overlay_lands),
+      cmocka_unit_test(like_merges),     cmocka_unit_test(dimensions_beside_touches),
+      cmocka_unit_test(job_lands),       cmocka_unit_test(datum_lands),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
