@@ -13,6 +13,8 @@ struct check_result {
   double t;            /* s; < 0: no instant */
   span at;             /* the overlay's head or the key */
   const char *detail;  /* one line: axis, body, place */
+  const char *note;    /* what stands at note_at, told beside a refusal; NULL: nothing */
+  span note_at;
 };
 
 struct layer_quantities {

@@ -1,25 +1,13 @@
-/* shell.h - working-range: H inside the shell that the cell states. */
+/* shell.h - distance of H from the shell that the cell states. */
 #ifndef CHECK_SHELL_H
 #define CHECK_SHELL_H
 
-#include "check/finding.h"
+#include "borelay/path.h"
 
-struct shell_judge {
-  const struct scene *scene;
-  struct search
-      phase_search; /* of one phase: how far outside the sphere, how far inside the hole */
-  const struct phase *phase;
-  double accel, velocity_step; /* of that phase, largest */
-  bool has_last;
-  struct piece last;
-  double
-      worst; /* how far outside the shell with the chords' share, mm; the largest of all phases */
-  bool worst_is_outer;
-  struct peak peak;
-};
-
-struct shell_judge shell_begin(const struct scene *scene);
-void shell_piece(struct shell_judge *judge, const struct phase *phase, const struct piece *piece);
-struct check_result shell_end(struct shell_judge *judge);
+/* values[0]: how far H at t is outside the outer sphere; values[1]: how far inside the hole, mm. */
+void shell_values(const struct cell *cell, const struct piece *piece, double t, double values[2]);
+/* Upper bounds on both over ta <= t <= tb, whose enclosures are `jet`. */
+void shell_bounds(const struct cell *cell, const struct piece *piece, double ta, double tb,
+                  const struct jet_range *jet, double bounds[2]);
 
 #endif

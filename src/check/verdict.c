@@ -8,8 +8,8 @@
 #include "check/axes.h"
 #include "check/collide.h"
 #include "check/cover.h"
+#include "check/range.h"
 #include "check/rules.h"
-#include "check/shell.h"
 #include "check/sums.h"
 #include "check/tip.h"
 #include "check/wall.h"
@@ -30,7 +30,7 @@ enum {
 
 struct judges {
   struct axes_judge axes;
-  struct shell_judge shell;
+  struct range_judge range;
   struct tip_judge tip;
   struct collide_judge collide;
 };
@@ -43,7 +43,7 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
   piece_iter_begin(&iter, scene->motion, phase);
   while (piece_iter_next(&iter, &piece)) {
     axes_piece(&judges->axes, phase, &piece);
-    shell_piece(&judges->shell, phase, &piece);
+    range_piece(&judges->range, phase, &piece);
     tip_piece(&judges->tip, phase, &piece);
     collide_piece(&judges->collide, phase, &piece);
   }
@@ -52,12 +52,12 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
 }
 
 static void walk(const struct scene *scene, struct check_result *results) {
-  struct judges judges = {axes_begin(scene), shell_begin(scene), tip_begin(scene),
+  struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),
                           collide_begin(scene)};
   for (size_t i = 0; i < scene->motion->phase_count; i++)
     walk_phase(scene, &judges, &scene->motion->phases[i]);
   axes_end(&judges.axes, &results[AXES]);
-  results[WORKING_RANGE] = shell_end(&judges.shell);
+  results[WORKING_RANGE] = range_end(&judges.range);
   tip_end(&judges.tip, &results[TIP]);
   collide_end(&judges.collide, &results[CLEARANCE]);
 }

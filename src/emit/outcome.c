@@ -45,9 +45,12 @@ void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
     if (result->t >= 0)
       snprintf(instant, sizeof instant, " at %.3f s", result->t);
     bool has_detail = result->detail && *result->detail;
-    diag_error(diags, code_of_check(result->name), result->at,
-               "check %s does not hold: %.6g %s%s, limit %.6g %s%s%s", result->name, result->worst,
-               result->unit, instant, result->limit, result->unit, has_detail ? "; " : "",
-               has_detail ? result->detail : "");
+    struct diag *diag =
+        diag_error(diags, code_of_check(result->name), result->at,
+                   "check %s does not hold: %.6g %s%s, limit %.6g %s%s%s", result->name,
+                   result->worst, result->unit, instant, result->limit, result->unit,
+                   has_detail ? "; " : "", has_detail ? result->detail : "");
+    if (result->note)
+      diag_note(diag, result->note_at, "%s", result->note);
   }
 }

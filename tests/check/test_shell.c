@@ -1,8 +1,8 @@
-/* The working range on circles and straights whose nearest and farthest places are known. */
+/* The shell, on circles and straights whose nearest and farthest places are known. */
 #include "support/close.h"
 
 #include "check/hand_motion.h"
-#include "check/shell.h"
+#include "check/range.h"
 #include "support/random.h"
 
 static int setup(void **state) {
@@ -26,10 +26,10 @@ static int teardown(void **state) {
 
 static struct check_result judge(struct hand_motion *hand) {
   struct scene scene = {hand->arena, &hand->motion};
-  struct shell_judge shell = shell_begin(&scene);
+  struct range_judge range = range_begin(&scene);
   for (size_t i = 0; i < hand->run->count; i++)
-    shell_piece(&shell, &hand->phase, &hand->run->pieces[i]);
-  return shell_end(&shell);
+    range_piece(&range, &hand->phase, &hand->run->pieces[i]);
+  return range_end(&range);
 }
 
 /* A whole turn of radius 60 in the plane z = 30 about (10 + away, -20): distances from away - 60 to

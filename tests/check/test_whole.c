@@ -147,6 +147,12 @@ static const struct spoilt SPOILT[] = {
      "arc_energy"},
     {"thick", "thickness 3 mm", "thickness 6 mm", "thickness", "thickness"},
     {"little iron", "iron 5 %", "iron 1 %", "iron", "iron"},
+    {"parked in a box", "  clearance 3 mm",
+     "  keep_out post { from (0, -100, 850) mm; to (100, -20, 950) mm }\n  clearance 3 mm",
+     "working-range", "overlay seal_wall"},
+    {"a box in the way of the laps", "  clearance 3 mm",
+     "  keep_out post { from (39.999, -9, 100) mm; to (90, 9, 700) mm }\n  clearance 3 mm",
+     "working-range", "overlay seal_wall"},
 };
 
 /* Procedure `late` travels 4 s before the wire comes. */
@@ -156,6 +162,23 @@ static char *spoilt_text(const struct spoilt *spoilt) {
                           "procedure late like first { wire_start_delay 4.5 s }\nshape wide");
   free(changed);
   return whole;
+}
+
+/* Laps of H at 40 about the bore's axis: a post 5 mm beside them is no hindrance.  (The layer's
+ * motion bends H's path by micrometres, its chords by less.) */
+static void a_box_beside_the_laps(void **state) {
+  (void)state;
+  char *text = text_with(SOUND, "  clearance 3 mm",
+                         "  keep_out post { from (45, -9, 100) mm; to (90, 9, 700) mm }\n"
+                         "  keep_out far { from (45, 400, 100) mm; to (90, 500, 700) mm }\n"
+                         "  clearance 3 mm");
+  struct judged made = judge(text);
+  assert_true(made.verdict->passed);
+  const struct check_result *result = result_of(&made, "working-range");
+  assert_close(result->worst, 5, 0.001, 0);
+  assert_non_null(strstr(result->detail, "H to keep_out post at x 40.000"));
+  told_end(&made.told);
+  free(text);
 }
 
 /* What meets metal is told as a strike, at 0 mm: the proved bound may lie a hair below. */
@@ -450,6 +473,7 @@ int main(void) {
       cmocka_unit_test(clearances_by_hand),
       cmocka_unit_test(bare_lengths_by_hand),
       cmocka_unit_test(strikes_are_told),
+      cmocka_unit_test(a_box_beside_the_laps),
       cmocka_unit_test(metal_before_the_wall_is_told),
       cmocka_unit_test(sums_are_those_of_the_rows),
       cmocka_unit_test(rows_show_no_more_than_the_verdict),

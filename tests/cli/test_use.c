@@ -100,6 +100,26 @@ static void test_table(void **state) {
   assert_int_equal(strncmp(program->out, "tight bore\nREFUSED: 1 of ", 25), 0);
 }
 
+/* A refusal points at the overlay, and beside it at the box that the head would enter. */
+static void test_box_is_shown(void **state) {
+  struct program *program = *state;
+  char wanted[8192];
+  snprintf(wanted, sizeof wanted,
+           "%s/fenced.lay:9:1: error[E0705]: check working-range does not hold: -2.02222 mm at "
+           "3.140 s, limit 0 mm; H in keep_out column at x 47.000 y 20.000 z 400.000 mm, head "
+           "-0.000 deg; overlay ring_wall, layer 1, lap 1, move\n"
+           "    9 | overlay ring_wall { wall seal; depths 40 .. 54 mm; procedure w.steady; overlap "
+           "25 %% }\n"
+           "      | ^~~~~~~~~~~~~~~~~\n"
+           "%s/fenced.lay:5:3: note: keep_out `column` stands here\n"
+           "    5 |   keep_out column { from (45, 15, 100) mm; to (90, 60, 600) mm }\n"
+           "      |   ^~~~~~~~~~~~~~~\n",
+           program->jobs, program->jobs);
+  assert_int_equal(program_run(program, "compile @fenced.lay -o out.csv"), 1);
+  assert_string_equal(program->err, wanted);
+  assert_int_equal(names_in(program->folder), 0);
+}
+
 int main(void) {
   enum { ROW_COUNT = sizeof ROWS / sizeof ROWS[0] };
   struct CMUnitTest tests[ROW_COUNT];
@@ -114,6 +134,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(test_help_and_version, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_quiet_says_nothing, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_table, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_box_is_shown, program_setup, program_teardown),
   };
   int failed = cmocka_run_group_tests_name("cli use", tests, NULL, NULL);
   return failed + cmocka_run_group_tests_name("cli words", others, NULL, NULL);
