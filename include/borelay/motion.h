@@ -38,6 +38,7 @@ enum move_kind { /* what a move is for; PHASE_MOVE only */
                  MOVE_IN,       /* along the normal to the start */
                  MOVE_BACK_OFF, /* along the normal, away from the wall */
                  MOVE_ALONG,    /* along the backed-off contour */
+                 MOVE_CROSS,    /* over an off zone, along the tip's own locus */
                  MOVE_TO_ENTRY,
                  MOVE_UP,
                  MOVE_TO_PARK
@@ -59,6 +60,8 @@ struct motion_run; /* private to src/motion: the timed track of one run or move 
 struct phase {
   enum phase_kind kind;
   enum move_kind move;
+  int32_t ways_tried; /* MOVE: how many ways were tried of which none was clear; 0: it is clear, or
+                         there is only one way to go */
   int64_t tick0, ticks; /* rows tick0 .. tick0 + ticks - 1 carry this phase; ticks >= 1 */
   /* what its rows show: overlay from 1 (0 after the last postflow), layer, first lap of the run it
    * leads to or belongs to (welds: see phase_lap_at) */
@@ -119,7 +122,8 @@ struct run_info {
 };
 struct run_info phase_run_info(const struct motion *motion, const struct phase *phase);
 
-/* Pool path length from the run's start to the beginning of leg k (k = leg_count: all legs), mm. */
+/* Pool path length from the run's start to the beginning of leg k (k = leg_count: all legs), mm.
+ * A run that ends at a zone has its downslope within its legs. */
 double run_leg_start(const struct motion *motion, const struct phase *phase, size_t leg);
 /* Pool's nominal path length at stream time t in a WELD or DOWNSLOPE phase, mm. */
 double run_length_at(const struct motion *motion, const struct phase *phase, double t);

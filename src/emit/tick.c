@@ -44,11 +44,12 @@ static const struct plan_leg *last_leg(const struct phase *phase) {
 static void put_leg(struct tick_values *values, const struct motion *motion,
                     const struct phase *phase, int64_t tick) {
   values->lap = phase->lap;
-  if (phase->kind == PHASE_WELD) {
+  if (phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE) {
     const struct plan_leg *leg = leg_at(motion, phase, tick);
     values->lap = leg->lap;
-    values->avc = tick >= phase->wire.avc0 && tick < phase->wire.feed1 && !leg->is_step;
-  } else if (phase->kind == PHASE_DOWNSLOPE || phase->kind == PHASE_POSTFLOW) {
+    values->avc = phase->kind == PHASE_WELD && tick >= phase->wire.avc0 &&
+                  tick < phase->wire.feed1 && !leg->is_step;
+  } else if (phase->kind == PHASE_POSTFLOW) {
     values->lap = last_leg(phase)->lap;
   }
 }

@@ -1,4 +1,5 @@
-/* Moves along the backed-off contour, between rings and between layers.
+/* Moves along the contour with the arc off: backed off, between rings and between layers, and over
+ * an off zone along the tip's own locus.
  *
  * The same rounded track as for welding, with the tip's locus as the measure and the torch free to
  * lag the normal by a few degrees: nothing touches the wall there. */
@@ -60,6 +61,20 @@ static bool along_profile(struct builder *builder, struct motion_run *run) {
   return true;
 }
 
+/* Takes a sized track as a move, from where the head is. */
+static void track_move(struct builder *builder, struct motion_run *run, enum move_kind move) {
+  struct track *track = &run->track;
+  track->from = track_pose(track, 0);
+  track->to = track_pose(track, track->length);
+  builder_straight(builder, move, track->from); /* nothing, unless it starts in a rounding */
+  int64_t ticks = ticks_of(run->profile.duration, builder->tick);
+  if (ticks < 1)
+    ticks = 1;
+  profile_stretch(&run->profile, (double)ticks * builder->tick);
+  builder_phase(builder, PHASE_MOVE, ticks, run, builder->now)->move = move;
+  builder->pose = track->to;
+}
+
 bool builder_along(struct builder *builder, const struct along_way *way) {
   if (contour_vanishing_seg(way->contour, way->offset, ALONG_LEAST_RADIUS_MM) >= 0)
     return false;
@@ -77,14 +92,23 @@ bool builder_along(struct builder *builder, const struct along_way *way) {
   track->length = track->legs[0].length;
   if (!along_profile(builder, run))
     return false;
-  track->from = track_pose(track, 0);
-  track->to = track_pose(track, track->length);
-  builder_straight(builder, MOVE_ALONG, track->from); /* nothing, unless it starts in a rounding */
-  int64_t ticks = ticks_of(run->profile.duration, builder->tick);
-  if (ticks < 1)
-    ticks = 1;
-  profile_stretch(&run->profile, (double)ticks * builder->tick);
-  builder_phase(builder, PHASE_MOVE, ticks, run, builder->now)->move = MOVE_ALONG;
-  builder->pose = track->to;
+  track_move(builder, run, MOVE_ALONG);
+  return true;
+}
+
+bool builder_cross(struct builder *builder, const struct motion_run *next) {
+  const struct plan_run *plan_run = next->info.run;
+  const struct track *way = &next->track;
+  double s = plan_run->s_start;
+  for (size_t i = 0; i < plan_run->crossing_count; i++)
+    s -= way->dir * plan_run->crossing[i].s_length;
+  struct motion_run *run = builder_run(builder);
+  run->track = track_contour(way->contour, way->pool_offset, way->tip_offset, way->reach, way->dir,
+                             way->head_shift);
+  track_add_legs(builder, &run->track, s, plan_run->crossing, plan_run->crossing_count);
+  if (!along_profile(builder, run))
+    return false;
+  track_move(builder, run, MOVE_CROSS);
+  builder_straight(builder, MOVE_CROSS, way->from); /* nothing, unless it ends in a rounding */
   return true;
 }

@@ -23,6 +23,14 @@ struct label {
   const struct plan_layer *plan_layer;
 };
 
+/* What link.c keeps from one judgement to the next. */
+struct link_metals {
+  size_t overlay, solid_layers, electrode_layers; /* layers standing on that overlay */
+  const struct metal *solid, *electrode;
+  struct piece *pieces; /* of one phase */
+  size_t room;
+};
+
 struct builder {
   struct arena *arena;
   struct diag_list *diags;
@@ -34,6 +42,7 @@ struct builder {
   int64_t now;      /* ticks */
   struct pose pose; /* of H, at `now` */
   struct label label;
+  struct link_metals metals;
   bool refused;
 };
 
@@ -55,6 +64,15 @@ struct motion_run *weld_run_make(struct builder *builder, const struct plan_over
                                  double head_near);
 void weld_run_phases(struct builder *builder, struct motion_run *run);
 
+/* Adds legs of the plan to a contour track that has none, with room for one more, and makes its
+ * windows. */
+void track_add_legs(struct builder *builder, struct track *track, double s_start,
+                    const struct plan_leg *legs, size_t count);
+
+/* Over an off zone, from where a run came to rest to the start of `run`, whose crossing it is: with
+ * the arc out along the tip's own locus, rest to rest.  false, and nothing added: too tight. */
+bool builder_cross(struct builder *builder, const struct motion_run *run);
+
 /* Along the backed-off contour, from contour place s_from to s_from + s_way (signed), at `offset`,
  * H's z changing evenly from z_from to z_to.  head_from: where the head is now, which tells its
  * whole turns. false, and nothing added: the contour cannot be followed at that offset. */
@@ -67,9 +85,5 @@ struct along_way {
 bool builder_along(struct builder *builder, const struct along_way *way);
 /* Signed way on the shape from s_from to s_to that is shorter at `offset`. */
 double along_short_way(const struct contour *contour, double offset, double s_from, double s_to);
-
-/* Clearances decide between ways that all lead there. */
-bool link_is_clear(struct builder *builder, size_t overlay, size_t layers, struct pose from,
-                   struct pose to);
 
 #endif

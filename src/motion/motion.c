@@ -61,9 +61,8 @@ struct run_info phase_run_info(const struct motion *motion, const struct phase *
 double run_leg_start(const struct motion *motion, const struct phase *phase, size_t leg) {
   (void)motion;
   const struct motion_run *run = phase->track;
-  if (leg >= run->weld_legs)
-    return run->info.length;
-  return run->track.legs[leg].q0;
+  const struct track_leg *last = &run->track.legs[run->weld_legs - 1];
+  return leg < run->weld_legs ? run->track.legs[leg].q0 : last->q0 + last->length;
 }
 
 double run_length_at(const struct motion *motion, const struct phase *phase, double t) {

@@ -74,46 +74,82 @@ static bool weld_in(struct builder *builder, struct motion_run *run) {
   return true;
 }
 
+/* -- from run to run of one overlay -------------------------------------------------------------
+ */
+
+/* The head where the crossing of a zone leads, if it goes on turning with the wall. */
+static double head_across(const struct motion_run *last, const struct plan_run *next) {
+  const struct contour *contour = last->track.contour;
+  double s = run_end_s(last), way = 0;
+  for (size_t i = 0; i < next->crossing_count; i++)
+    way += next->crossing[i].s_length;
+  return last->track.to.head + contour_at(contour, s + last->track.dir * way, 0).angle -
+         contour_at(contour, s, 0).angle;
+}
+
+/* Over the off zone between two runs of one path; false where the head would have to be at another
+ * turn, or the locus is too tight. */
+static bool cross_zone(struct builder *builder, const struct motion_run *run, double head_near) {
+  return fabs(run->track.from.head - head_near) < NUM_TURN / 2 && builder_cross(builder, run);
+}
+
+static bool go_round(struct builder *builder, const struct motion_run *last,
+                     const struct motion_run *run) {
+  const struct plan_overlay *overlay = run->info.overlay;
+  double head_near;
+  double way = way_between(builder, last, run->info.layer, run->info.run, &head_near);
+  way = way_with_turns(overlay->contour, way, head_near, run->track.from.head);
+  bool further_layer = last->info.layer != run->info.layer;
+  back_off(builder, last);
+  if (further_layer || last->info.run->path != run->info.run->path)
+    builder_stand(builder, PHASE_WAIT,
+                  wait_ticks(builder, overlay->overlay, further_layer,
+                             overlay->overlay->pattern == PATTERN_RINGS));
+  return route_between(builder, last, run, way);
+}
+
+/* Run r of layer k: from backed off, or from the run before it, to its end on the wall. */
+static struct motion_run *run_lay(struct builder *builder, size_t index, size_t k, size_t r,
+                                  const struct motion_run *last, bool at_entry) {
+  const struct plan_overlay *overlay = &builder->plan->overlays[index];
+  const struct plan_layer *layer = &overlay->layers[k];
+  const struct plan_run *plan_run = &layer->runs[r];
+  bool crosses = last && plan_run->crossing_count > 0;
+  double head_near = builder->pose.head;
+  if (crosses)
+    head_near = head_across(last, plan_run);
+  else if (last)
+    way_between(builder, last, layer, plan_run, &head_near);
+  else
+    head_near = entry_head(builder, overlay, head_near);
+  struct motion_run *run = weld_run_make(builder, overlay, layer, plan_run, head_near);
+  if (!run)
+    return NULL;
+  label_set(builder, index, k, r);
+  bool there = true;
+  if (!last)
+    there = route_in(builder, index, run, at_entry);
+  else if (!crosses || !cross_zone(builder, run, head_near))
+    there = go_round(builder, last, run);
+  return there && weld_in(builder, run) ? run : NULL;
+}
+
 /* All runs of one overlay, from its entry to the backed-off end of the last. */
 static const struct motion_run *overlay_runs(struct builder *builder, size_t index, bool at_entry) {
   const struct plan_overlay *overlay = &builder->plan->overlays[index];
   const struct motion_run *last = NULL;
-  bool rings = overlay->overlay->pattern == PATTERN_RINGS;
-  for (size_t k = 0; k < overlay->layer_count; k++) {
-    const struct plan_layer *layer = &overlay->layers[k];
-    for (size_t r = 0; r < layer->run_count; r++) {
-      double head_near = builder->pose.head, way = 0;
-      if (last)
-        way = way_between(builder, last, layer, &layer->runs[r], &head_near);
-      else
-        head_near = entry_head(builder, overlay, head_near);
-      struct motion_run *run = weld_run_make(builder, overlay, layer, &layer->runs[r], head_near);
-      if (!run)
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    for (size_t r = 0; r < overlay->layers[k].run_count; r++) {
+      last = run_lay(builder, index, k, r, last, at_entry);
+      if (!last)
         return NULL;
-      label_set(builder, index, k, r);
-      if (last) {
-        way = way_with_turns(overlay->contour, way, head_near, run->track.from.head);
-        builder_stand(builder, PHASE_WAIT, wait_ticks(builder, overlay->overlay, r == 0, rings));
-        if (!route_between(builder, index, last, run, way))
-          return NULL;
-      } else if (!route_in(builder, index, run, at_entry)) {
-        return NULL;
-      }
-      if (!weld_in(builder, run))
-        return NULL;
-      /* The back-off already leads to what comes next. */
-      if (r + 1 < layer->run_count)
-        label_set(builder, index, k, r + 1);
-      else if (k + 1 < overlay->layer_count)
-        label_set(builder, index, k + 1, 0);
-      else if (index + 1 < builder->plan->overlay_count)
-        label_set(builder, index + 1, 0, 0);
-      else
-        builder->label = (struct label){0};
-      back_off(builder, run);
-      last = run;
     }
-  }
+  /* The back-off already leads to what comes next. */
+  if (index + 1 < builder->plan->overlay_count)
+    label_set(builder, index + 1, 0, 0);
+  else
+    builder->label = (struct label){0};
+  back_off(builder, last);
   return last;
 }
 
@@ -150,7 +186,8 @@ bool sequence_build(struct builder *builder) {
   }
   bool at_entry = false;
   for (size_t i = 0; i < plan->overlay_count; i++) {
-    if (!overlay_runs(builder, i, at_entry) || !route_out(builder, i))
+    const struct motion_run *last = overlay_runs(builder, i, at_entry);
+    if (!last || !route_out(builder, last))
       return false;
     at_entry = i + 1 < plan->overlay_count &&
                entry_is_same(builder, &plan->overlays[i], &plan->overlays[i + 1]);

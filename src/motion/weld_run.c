@@ -2,11 +2,12 @@
 #include <math.h>
 
 #include "motion/build.h"
+#include "motion/weld_timing.h"
 #include "motion/windows.h"
 
 /* The pool's mean speed over any 0.5 mm must stay within 1 % of what is asked.  Roundings may take
- * this much of it; fitting the run to whole ticks may take the rest, 0.5 % at most. */
-static const double SPEED_PART = 0.0095, TICK_PART = 0.005;
+ * this much of it; fitting the run to whole ticks may take the rest, TICK_PART at most. */
+static const double SPEED_PART = 0.0095;
 
 static struct rounding_limits weld_limits(const struct builder *builder,
                                           const struct procedure *procedure) {
@@ -44,88 +45,16 @@ static void refuse_speed(struct builder *builder, struct track *track,
   builder->refused = true;
 }
 
-/* q's own limits near one end: x' a + x'' v^2 <= A and x' j + 3 x'' v a + x''' v^3 + step v^2/T <=
- * J on every axis (docs/motion.md, section 4). */
-static struct ramp ramp_near(const struct builder *builder, const struct track *track, double q_a,
-                             double q_b, double speed) {
-  struct track_bound bound = track_bound_over(track, q_a, q_b);
-  double v2 = speed * speed, accel = INFINITY, jerk = INFINITY;
-  for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    const struct axis_limits *limit = &builder->cell->axis[axis];
-    double *d = bound.d[axis];
-    if (d[1] > 0)
-      accel = fmin(accel, fmax(0.995 * limit->accel - d[2] * v2, 0.01 * limit->accel) / d[1]);
-  }
-  for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    const struct axis_limits *limit = &builder->cell->axis[axis];
-    double *d = bound.d[axis];
-    double left = 0.995 * limit->jerk - 3 * d[2] * speed * accel - d[3] * v2 * speed -
-                  bound.step[axis] * v2 / builder->tick;
-    if (left < 0.3 * limit->jerk && d[2] > 0) {
-      /* The cross term is the one that a gentler rise mends. */
-      double rest = 0.995 * limit->jerk - d[3] * v2 * speed - bound.step[axis] * v2 / builder->tick;
-      accel = fmin(accel, fmax(rest / 2, 0.005 * limit->jerk) / (3 * d[2] * speed));
-      left = rest - 3 * d[2] * speed * accel;
-    }
-    if (d[1] > 0)
-      jerk = fmin(jerk, fmax(left, 0.005 * limit->jerk) / d[1]);
-  }
-  return ramp_make(speed, accel, jerk);
-}
-
-/* The ramp at one end of a track: from_end false, at q = 0; true, at its end.  The stretch over
- * which the bounds are taken grows until it holds the ramp. */
-static struct ramp ramp_at_end(const struct builder *builder, const struct track *track,
-                               double speed, bool from_end) {
-  double way = 0;
-  struct ramp ramp = {0, 0};
-  for (int i = 0; i < 12; i++) {
-    double q_a = from_end ? track->length - way : 0;
-    ramp = ramp_near(builder, track, q_a, q_a + way, speed);
-    double needed = speed * ramp_duration(ramp) / 2;
-    if (needed <= way)
-      break;
-    way = 1.02 * needed;
-  }
-  return ramp;
-}
-
-/* What the timing of a run comes to. */
-struct timing {
-  struct ramp up, down;
-  double speed;
-  int64_t weld_ticks; /* of travel at full current */
-  int64_t down_ticks; /* of the downslope */
-  bool down_in_weld;
-};
-
-/* Largest speed not above the procedure's at which the way at full current ends on a tick; where
- * that would lose too much, a longer run-up at the full speed. */
-static void fit_to_ticks(const struct builder *builder, double way, double wanted, double slip,
-                         struct timing *timing) {
-  double ramps = ramp_duration(timing->up) / 2;
-  if (timing->down_in_weld)
-    ramps += ramp_duration(timing->down) / 2;
-  timing->weld_ticks = ticks_of(way / wanted + ramps, builder->tick);
-  double time = (double)timing->weld_ticks * builder->tick;
-  timing->speed = fmin(wanted, way / (time - ramps));
-  double may_lose = fmin(TICK_PART, SPEED_PART - slip / SPEED_WINDOW_MM);
-  if (timing->speed < wanted * (1 - fmax(may_lose, 0))) {
-    timing->speed = wanted;
-    double longer = 2 * (time - ramps - way / wanted);
-    timing->up = ramp_stretch(timing->up, ramp_duration(timing->up) + longer);
-  }
-}
-
-static void track_legs_of_run(struct builder *builder, struct track *track,
-                              const struct plan_run *run, double z_tip_to_h) {
-  double datum_z = builder->plan->placement.at.z, s = run->s_start;
-  track->legs = arena_alloc(builder->arena, run->leg_count + 1, sizeof(struct track_leg));
-  for (size_t i = 0; i < run->leg_count; i++) {
-    const struct plan_leg *leg = &run->legs[i];
-    double z = datum_z - leg->depth_from + z_tip_to_h;
+void track_add_legs(struct builder *builder, struct track *track, double s_start,
+                    const struct plan_leg *legs, size_t count) {
+  double z_zero = builder->plan->placement.at.z + builder->cell->drop, s = s_start;
+  track->legs = arena_alloc(builder->arena, count + 1, sizeof(struct track_leg));
+  track->windows = arena_alloc(builder->arena, track->contour->count, sizeof(struct joint_window));
+  for (size_t i = 0; i < count; i++) {
+    const struct plan_leg *leg = &legs[i];
     struct track_leg *made = &track->legs[track->leg_count++];
-    *made = track_leg_make(track, s, leg->s_length, z, leg->depth_to - leg->depth_from);
+    *made = track_leg_make(track, s, leg->s_length, z_zero - leg->depth_from,
+                           leg->depth_to - leg->depth_from);
     made->lap = leg->lap;
     made->is_step = leg->is_step;
     track->length += made->length;
@@ -171,107 +100,90 @@ static double run_start_delay(const struct builder *builder, const struct proced
   return (double)ticks_of(procedure->travel_start_delay, builder->tick) * builder->tick;
 }
 
-static struct motion_run *refuse_short(struct builder *builder, const struct plan_overlay *overlay,
-                                       const struct plan_layer *layer, double way, double needed) {
-  diag_error(builder->diags, DIAG_RUN_SHORT, overlay->overlay->origin.head,
-             "a run of layer %d is %.3f mm long; its run-up and run-down need %.3f mm",
-             (int)layer->number, way, needed);
+/* Both lengths, and where the run lies; a zone on either side is what mostly makes it short. */
+static void refuse_short(struct builder *builder, const struct motion_run *run,
+                         const struct weld_timing *timing) {
+  const struct plan_overlay *overlay = run->info.overlay;
+  const struct plan_run *plan_run = run->info.run;
+  struct diag *diag =
+      diag_error(builder->diags, DIAG_RUN_SHORT, overlay->overlay->origin.head,
+                 "a run of layer %d (lap %d, from s = %.3f mm) is %.3f mm long; its slopes need "
+                 "%.3f mm: %.3f mm to come up to speed, %.3f mm %s",
+                 (int)run->info.layer->number, (int)plan_run->legs[0].lap, plan_run->s_start,
+                 timing->has, timing->needs_up + timing->needs_down, timing->needs_up,
+                 timing->needs_down, timing->down_in_weld ? "to stop" : "for the downslope");
+  for (size_t i = 0; i < overlay->overlay->zone_count; i++)
+    diag_note(diag, overlay->overlay->zones[i].origin.head, "zone `%s` breaks laps here",
+              overlay->overlay->zones[i].name);
   builder->refused = true;
-  return NULL;
+}
+
+/* q at which a zone begins behind the legs; INFINITY where none does. */
+static double edge_find(const struct track *track, const struct plan_run *run) {
+  if (isinf(run->room))
+    return (double)INFINITY;
+  const struct track_leg *last = &track->legs[track->leg_count - 1];
+  double s0 = last->s0 + track->dir * last->s_length, s1 = s0 + track->dir * run->room;
+  return track->length +
+         contour_offset_length(track->contour, track->pool_offset, fmin(s0, s1), fmax(s0, s1));
+}
+
+/* Times of the run, from where it stands on the wall to the end of the postflow. */
+static void times_settle(const struct builder *builder, struct motion_run *run,
+                         const struct weld_timing *timing) {
+  const struct procedure *procedure = run->info.layer->procedure;
+  double tick = builder->tick, before = run_start_delay(builder, procedure);
+  before += (double)(ticks_of(procedure->touch_time, tick) + ticks_of(procedure->preflow, tick) +
+                     ticks_of(procedure->upslope, tick)) *
+            tick;
+  int64_t standing = ticks_of(procedure->postflow, tick);
+  if (timing->down_in_weld)
+    standing += timing->down_ticks;
+  double weld_time = (double)timing->weld_ticks * tick;
+  double slope_time = timing->down_in_weld ? 0 : (double)timing->down_ticks * tick;
+  double cruise = weld_time + slope_time - ramp_duration(timing->up) - ramp_duration(timing->down);
+  run->profile = profile_travel(before, timing->up, timing->speed, cruise, timing->down,
+                                (double)standing * tick);
+  run->info.speed = timing->speed;
+  run->info.run_up = ramp_duration(timing->up);
+  run->info.run_down = ramp_duration(timing->down);
+  run->info.length = timing->way;
+  run->info.total = run->track.length;
+  run->info.travel_t0 = before;
+  run->info.weld_end = before + weld_time;
+  run->info.travel_t1 = before + weld_time + slope_time;
+  run->info.run_down_in_weld = timing->down_in_weld;
 }
 
 struct motion_run *weld_run_make(struct builder *builder, const struct plan_overlay *overlay,
                                  const struct plan_layer *layer, const struct plan_run *plan_run,
                                  double head_near) {
   const struct procedure *procedure = layer->procedure;
-  const struct cell *cell = builder->cell;
   struct motion_run *run = builder_run(builder);
   run->track = track_contour(overlay->contour, layer->offset, layer->offset + procedure->arc_length,
-                             cell->reach, layer->dir, 0);
+                             builder->cell->reach, layer->dir, 0);
+  run->info = (struct run_info){.overlay = overlay, .layer = layer, .run = plan_run};
   struct track *track = &run->track;
-  track_legs_of_run(builder, track, plan_run, cell->drop);
+  track_add_legs(builder, track, plan_run->s_start, plan_run->legs, plan_run->leg_count);
   run->weld_legs = track->leg_count;
-  track->windows = arena_alloc(builder->arena, track->contour->count, sizeof(struct joint_window));
   struct rounding_limits limits = weld_limits(builder, procedure);
   struct rounding_cost cost;
-  double wanted = procedure->travel_speed, way = track->length;
-  struct speed_verdict verdict = windows_size(track, wanted, &limits, &cost);
+  struct speed_verdict verdict = windows_size(track, procedure->travel_speed, &limits, &cost);
   if (verdict.bar != SPEED_FITS) {
     refuse_speed(builder, track, overlay, layer, verdict);
     return NULL;
   }
-  struct timing timing = {.down_ticks = ticks_of(procedure->downslope, builder->tick)};
-  double slope_time = (double)timing.down_ticks * builder->tick;
-  timing.up = ramp_at_end(builder, track, wanted, false);
-  if (way < wanted * ramp_duration(timing.up))
-    return refuse_short(builder, overlay, layer, way, wanted * ramp_duration(timing.up));
-  /* The run-down lies at the end of the downslope's run, whose length depends on it. */
-  double extra = 0;
-  if (procedure->downslope_travel && timing.down_ticks > 0) {
-    track->legs[track->leg_count] =
-        track_leg_extend(track, &track->legs[track->leg_count - 1], wanted * slope_time);
-    track->leg_count++;
-    track->length = way + wanted * slope_time;
-    /* The run-down will lie anywhere in the last part of this: bounds over all of it. */
-    double way_down = 0, slack = 2 * TICK_PART * wanted * slope_time;
-    for (int i = 0; i < 12; i++) {
-      double q_a = track->length - 2 * way_down - slack;
-      timing.down = ramp_near(builder, track, q_a > way ? q_a : way, track->length, wanted);
-      double needed = wanted * ramp_duration(timing.down) / 2;
-      if (needed <= way_down)
-        break;
-      way_down = 1.02 * needed;
-    }
-    if (ramp_duration(timing.down) > slope_time)
-      track->leg_count--;
+  struct weld_timing timing;
+  double may_lose = fmax(fmin(TICK_PART, SPEED_PART - cost.pool_slip / SPEED_WINDOW_MM), 0);
+  if (!weld_timing_find(builder, track, procedure, edge_find(track, plan_run), may_lose, &timing)) {
+    refuse_short(builder, run, &timing);
+    return NULL;
   }
-  timing.down_in_weld = track->leg_count == run->weld_legs;
-  if (timing.down_in_weld) {
-    track->length = way;
-    timing.down = ramp_at_end(builder, track, wanted, true);
-    double needed = wanted * (ramp_duration(timing.up) + ramp_duration(timing.down)) / 2;
-    if (way < needed)
-      return refuse_short(builder, overlay, layer, way, needed);
-  }
-  fit_to_ticks(builder, way, wanted, cost.pool_slip, &timing);
-  double v = timing.speed;
-  double weld_time = (double)timing.weld_ticks * builder->tick;
-  double cruise = weld_time - ramp_duration(timing.up);
-  if (timing.down_in_weld) {
-    cruise -= ramp_duration(timing.down);
-  } else {
-    extra = v * (slope_time - ramp_duration(timing.down) / 2);
-    struct track_leg *leg = &track->legs[track->leg_count - 1];
-    *leg = track_leg_extend(track, leg - 1, extra);
-    cruise += slope_time - ramp_duration(timing.down);
-  }
-  track->length = way + extra;
   if (!head_turn_choose(builder, track, overlay, layer, head_near))
     return NULL;
   track->from = track_pose(track, 0);
   track->to = track_pose(track, track->length);
-  double before = (double)(ticks_of(procedure->touch_time, builder->tick) +
-                           ticks_of(procedure->preflow, builder->tick) +
-                           ticks_of(procedure->upslope, builder->tick)) *
-                      builder->tick +
-                  run_start_delay(builder, procedure);
-  double after = (double)(ticks_of(procedure->postflow, builder->tick) +
-                          (timing.down_in_weld ? timing.down_ticks : 0)) *
-                 builder->tick;
-  run->profile = profile_travel(before, timing.up, v, cruise, timing.down, after);
-  run->info =
-      (struct run_info){.overlay = overlay,
-                        .layer = layer,
-                        .run = plan_run,
-                        .speed = v,
-                        .run_up = ramp_duration(timing.up),
-                        .run_down = ramp_duration(timing.down),
-                        .length = way,
-                        .total = track->length,
-                        .travel_t0 = before,
-                        .weld_end = before + weld_time,
-                        .travel_t1 = before + weld_time + (timing.down_in_weld ? 0 : slope_time),
-                        .run_down_in_weld = timing.down_in_weld};
+  times_settle(builder, run, &timing);
   return run;
 }
 

@@ -46,7 +46,7 @@ static void spiral_has_level_ends_and_one_tie_in(void **state) {
   assert_int_equal(layer->run_count, 1);
   assert_int_equal(layer->turns, 4);
   assert_legs(&layer->runs[0], want, 5);
-  assert_close(layer->runs[0].tie_in, 8, 0, 0);
+  assert_close(layer->paths[0].tie_in, 8, 0, 0);
   plan_job_free(&made);
 }
 
@@ -328,7 +328,7 @@ static void assert_laps_close(const struct plan_overlay *overlay, const struct p
     } else
       level += leg->s_length;
   }
-  level -= run->tie_in;
+  level -= layer->paths[run->path].tie_in;
   const struct overlay *asked = overlay->overlay;
   if (asked->pattern == PATTERN_STEPPED && asked->has_stagger)
     level -= (double)steps * asked->stagger.value - step;
