@@ -88,7 +88,9 @@ const struct shape *shape_build(struct resolver *r, const struct decl *decl,
       is_there(&shape, "touch") && touches_read(&shape, &out->touches, &out->touch_count);
   if (is_taught)
     touch_count_suits(&shape, out->kind, out->touch_count, out->origin.head);
-  if (out->kind == SHAPE_RECTANGLE)
+  if (out->kind == SHAPE_OUTLINE)
+    outline_read(&shape, &out->parts, &out->part_count);
+  if (out->kind == SHAPE_RECTANGLE || out->kind == SHAPE_OUTLINE)
     out->has_dimensions = true; /* each is required by the table */
   else
     dimensions_check(&shape, out);

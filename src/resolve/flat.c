@@ -26,19 +26,35 @@ static void drop(struct merge *merge, size_t index) {
   merge->copied--;
 }
 
-/* Alternatives: `touch` as a block stands for the key of that name. */
-static const struct key *key_of_item(const struct flat *flat, const struct flat_item *item) {
-  return item->key ? item->key : key_find(flat->kind, item->statement->key.text);
+/* What a key or an inner block counts as when it is given again. */
+struct rank {
+  const char *key; /* NULL: a block that is no key */
+  enum group group;
+  int side;
+};
+
+static struct rank rank_of_key(const struct key *key) {
+  return (struct rank){key->name, key->group, key->side};
 }
 
-/* A copied item gives way to a key given again, and to an alternative of it. */
-static void drop_for_key(struct merge *merge, const struct key *key) {
+/* `touch` as a block stands for the key of that name. */
+static struct rank rank_of_block(const struct flat *outer, const struct block_kind *kind) {
+  const struct key *key = key_find(outer->kind, kind->word);
+  return key ? rank_of_key(key) : (struct rank){NULL, kind->group, kind->side};
+}
+
+static struct rank rank_of_item(const struct flat *flat, const struct flat_item *item) {
+  return item->key ? rank_of_key(item->key) : rank_of_block(flat, item->block->kind);
+}
+
+/* A copied item gives way to a key given again, to an alternative of it, and to a part of the
+ * whole that it belongs to. */
+static void drop_for(struct merge *merge, struct rank rank) {
   for (size_t i = 0; i < merge->copied;) {
-    const struct key *other = key_of_item(merge->flat, &merge->flat->items[i]);
-    bool replaced = other && strcmp(other->name, key->name) == 0;
-    bool alternative =
-        other && key->group != GROUP_NONE && other->group == key->group && other->side != key->side;
-    if (replaced || alternative)
+    struct rank other = rank_of_item(merge->flat, &merge->flat->items[i]);
+    bool replaced = other.key && rank.key && strcmp(other.key, rank.key) == 0;
+    bool grouped = rank.group != GROUP_NONE && other.group == rank.group;
+    if (replaced || (grouped && (other.side != rank.side || rank.side == SIDE_WHOLE)))
       drop(merge, i);
     else
       i++;
@@ -82,7 +98,7 @@ static void add_property(struct resolver *r, struct merge *merge, struct scope *
       diag_note(diag, flat->items[i].statement->key.at, "first given here");
       return;
     }
-  drop_for_key(merge, key);
+  drop_for(merge, rank_of_key(key));
   item_add(r, flat, (struct flat_item){.statement = statement, .scope = scope, .key = key});
 }
 
@@ -130,9 +146,7 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
   bool overrides = copy && name && kind->naming != NAMING_SHAPE;
   struct flat *block = flat_make(r, statement, scope, kind, overrides ? copy->block : NULL);
   block->name = name;
-  const struct key *key = key_find(flat->kind, kind->word);
-  if (key)
-    drop_for_key(merge, key);
+  drop_for(merge, rank_of_block(flat, kind));
   drop_blocks(merge, kind->word, name);
   item_add(r, flat, (struct flat_item){.statement = statement, .scope = scope, .block = block});
 }

@@ -119,11 +119,6 @@ static bool name_suits(struct resolver *r, const struct block_kind *kind,
 
 bool flat_head_suits(struct resolver *r, const struct block_kind *kind,
                      const struct syn_statement *statement) {
-  if (kind->is_later) {
-    diag_error(r->diags, DIAG_NOT_HANDLED, statement->head, "this release does not handle `%s` yet",
-               kind->word);
-    return false;
-  }
   if (statement->variant.text) {
     diag_error(r->diags, DIAG_BLOCK_FORM, statement->variant.at, "`%s` takes one name only",
                kind->word);

@@ -12,7 +12,7 @@ static const char *type_name(const struct key *key) {
   case KEY_WHOLE:
     return "whole number";
   case KEY_POINT2:
-  case KEY_TOUCH:
+  case KEY_POINTS:
     return "point (x, y)";
   case KEY_POINT3:
     return "point (x, y, z)";

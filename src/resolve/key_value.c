@@ -25,7 +25,7 @@ static const char *wanted_phrase(struct resolver *r, const struct key *key) {
   char text[VALUE_TEXT];
   switch (key->type) {
   case KEY_POINT2:
-  case KEY_TOUCH:
+  case KEY_POINTS:
     return arena_format(r->arena, "a point (x, y) in lengths");
   case KEY_POINT3:
     return arena_format(r->arena, "a point (x, y, z) in lengths");
@@ -70,7 +70,7 @@ static const char *example(struct resolver *r, const struct key *key) {
   const char *one = quantity_get(key->quantity)->example;
   switch (key->type) {
   case KEY_POINT2:
-  case KEY_TOUCH:
+  case KEY_POINTS:
     return "(10, -4) mm";
   case KEY_POINT3:
     return "(10, -4, 250) mm";
@@ -324,7 +324,7 @@ static bool read_value(struct resolver *r, const struct flat_item *item, void *t
     return read_whole(r, item, &value, target);
   case KEY_POINT2:
   case KEY_POINT3:
-  case KEY_TOUCH:
+  case KEY_POINTS:
     return read_point(r, item, &value, target);
   case KEY_RANGE:
     return read_range(r, item, &value, target);

@@ -22,7 +22,7 @@ enum key_type {
   KEY_STRING,          /* const char *, as written; text: const char *, escapes resolved */
   KEY_NAME,            /* const void *, what the named block was built to */
   KEY_NAMES,           /* a list of names, read by the block's own builder */
-  KEY_TOUCH            /* a point; repeatable, and read by the block's own builder */
+  KEY_POINTS           /* a point; repeatable, and read by the block's own builder */
 };
 
 /* What values a key takes, in the base units of dimension.h. */
@@ -48,10 +48,13 @@ const struct bounds *bounds_get(enum allowed allowed);
 /* Of keys in one group a block takes those of one side only; 0: in no group. */
 enum group {
   GROUP_NONE,
-  GROUP_STEP,  /* overlap, pitch */
-  GROUP_START, /* start_angle, start_along, start_straight */
-  GROUP_SIZE   /* dimensions, touches: copied ones give way, but both may stand together */
+  GROUP_STEP,   /* overlap, pitch */
+  GROUP_START,  /* start_angle, start_along, start_straight */
+  GROUP_SIZE,   /* dimensions, touches: copied ones give way, but both may stand together */
+  GROUP_OUTLINE /* from, line, bend */
 };
+/* The side of keys and blocks that make one whole: any of them given, all copied ones give way. */
+enum { SIDE_WHOLE = 0 };
 
 struct key {
   const char *name;
@@ -113,7 +116,8 @@ struct block_kind {
   const char *names; /* NAMING_FIXED: separated by blanks */
   bool is_required;  /* as an inner block (each of names where these are fixed) */
   bool is_repeatable;
-  bool is_later; /* known, but not handled by this release */
+  enum group group; /* of an inner block that is no key besides */
+  int side;
   const char *help;
   struct key_part parts[3];              /* ends at a NULL table */
   const struct block_kind *const *inner; /* ends at NULL; may be NULL */

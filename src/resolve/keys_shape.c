@@ -3,6 +3,7 @@
 
 #define S(field)      OFFSET(struct shape, field)
 #define TOUCH(field)  OFFSET(struct touch, field)
+#define BEND(field)   OFFSET(struct outline_part, field)
 #define VOLUME(field) OFFSET(struct volume, field)
 
 enum { SIDE_DIMENSIONS = 1, SIDE_TOUCHES = 2 };
@@ -97,7 +98,7 @@ static const struct key_table placed_table = KEY_TABLE(placed_keys);
 
 static const struct key shape_fit_keys[] = {
     {.name = "touch",
-     .type = KEY_TOUCH,
+     .type = KEY_POINTS,
      .quantity = QUANTITY_LENGTH,
      OPTIONAL,
      .repeatable = true,
@@ -159,12 +160,74 @@ const struct block_kind rectangle_block = {.name = "shape rectangle",
                                            .naming = NAMING_REQUIRED,
                                            .help = "a rectangle with rounded corners",
                                            .parts = {{&rectangle_table, 0}, {&placed_table, 0}}};
+
+/* -- outline -------------------------------------------------------------- */
+
+static const struct key outline_keys[] = {
+    {.name = "from",
+     .type = KEY_POINT2,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .at = S(outline_from),
+     .group = GROUP_OUTLINE,
+     .side = SIDE_WHOLE,
+     .help = "where the outline starts and closes, in the part frame"},
+    {.name = "line",
+     .type = KEY_POINTS,
+     .quantity = QUANTITY_LENGTH,
+     OPTIONAL,
+     .repeatable = true,
+     .group = GROUP_OUTLINE,
+     .side = SIDE_WHOLE,
+     .help = "straight on to a point"},
+    {.name = "centre",
+     .type = KEY_POINT2,
+     .quantity = QUANTITY_LENGTH,
+     .need = "the area's centroid",
+     .at = S(centre),
+     .has = S(has_centre),
+     .help = "centre of the shape, in the part frame"},
+};
+static const struct key_table outline_table = KEY_TABLE(outline_keys);
+
+static const struct key bend_keys[] = {
+    {.name = "to",
+     .type = KEY_POINT2,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .at = BEND(to),
+     .help = "where the bend ends"},
+    {.name = "radius",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .allowed = ALLOWED_POSITIVE,
+     .at = BEND(radius),
+     .help = "radius of the bend"},
+    {.name = "side",
+     .type = KEY_SWITCH,
+     .words = "right left",
+     REQUIRED,
+     .at = BEND(centre_left),
+     .help = "on which side its centre lies, seen along the outline as it is drawn"},
+};
+static const struct key_table bend_table = KEY_TABLE(bend_keys);
+static const struct block_kind bend_block = {.name = "bend",
+                                             .word = "bend",
+                                             .naming = NAMING_NONE,
+                                             .is_repeatable = true,
+                                             .group = GROUP_OUTLINE,
+                                             .side = SIDE_WHOLE,
+                                             .help = "a bend of less than half a turn to a point",
+                                             .parts = {{&bend_table, 0}}};
+static const struct block_kind *const outline_inner[] = {&bend_block, NULL};
 const struct block_kind outline_block = {.name = "shape outline",
                                          .word = "shape",
                                          .variant = "outline",
                                          .naming = NAMING_REQUIRED,
-                                         .is_later = true,
-                                         .help = "a free outline of lines and bends"};
+                                         .help = "a free outline of lines and bends",
+                                         .parts = {{&outline_table, 0}},
+                                         .inner = outline_inner};
 
 static const struct key volume_keys[] = {
     {.name = "depths",

@@ -68,11 +68,6 @@ static struct flat *decl_flatten(struct resolver *r, struct decl *decl) {
   const struct block_kind *kind = kind_of(r, decl);
   if (!kind)
     return NULL;
-  if (kind->is_later) {
-    diag_error(r->diags, DIAG_NOT_HANDLED, decl->statement->head,
-               "this release does not handle `%s` yet", kind->name);
-    return NULL;
-  }
   bool lost;
   const struct flat *copied = copied_block(r, decl, kind, &lost);
   struct flat *flat = flat_make(r, decl->statement, decl->scope, kind, copied);

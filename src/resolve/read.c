@@ -9,7 +9,7 @@ static const struct flat_item *item_of(const struct flat *flat, const struct key
   for (size_t i = 0; i < flat->item_count; i++) {
     const struct flat_item *item = &flat->items[i];
     if (item->key == key ||
-        (key->type == KEY_TOUCH && item->block && strcmp(item->block->kind->word, key->name) == 0))
+        (key->type == KEY_POINTS && item->block && strcmp(item->block->kind->word, key->name) == 0))
       return item;
   }
   return NULL;
@@ -48,11 +48,11 @@ static void read_key(struct reading *reading, const struct key_part *part, const
     const struct syn_statement *statement = item->statement;
     out->key_at = statement->key.at;
     out->value_at = statement->value ? statement->value->at : statement->head;
-    bool sound = key->type == KEY_TOUCH || key_value_read(reading->r, item, target);
+    bool sound = key->type == KEY_POINTS || key_value_read(reading->r, item, target);
     out->state = sound ? KEY_GIVEN : KEY_BROKEN;
   } else if (flat_is_misspelt(reading->flat, key->name)) {
     out->state = KEY_BROKEN;
-  } else if (!only_given && strcmp(key->need, "required") == 0 && key->type != KEY_TOUCH) {
+  } else if (!only_given && strcmp(key->need, "required") == 0 && key->type != KEY_POINTS) {
     out->state = KEY_BROKEN;
     key_missing(reading, key->name, NULL);
   } else if (!only_given) {

@@ -51,6 +51,9 @@ const struct flat *inner_get(const struct flat *flat, const char *word, const ch
 /* Tells that an inner block is missing, unless something of it was told. */
 void inner_missing(struct reading *reading, const char *word, const char *name);
 
+/* outline.c: the lines and bends of an outline, in order. */
+bool outline_read(struct reading *reading, struct outline_part **parts, size_t *count);
+
 /* touches.c: the touches of a shape or a datum, in order, both forms. */
 bool touches_read(struct reading *reading, struct touch **touches, size_t *count);
 

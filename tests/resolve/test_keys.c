@@ -80,7 +80,7 @@ static double landed_wanted(const struct key *key, double written) {
 static void lands(struct resolver *r, const struct key_table *table, const struct key *key,
                   size_t *count) {
   (void)table;
-  if (key->type == KEY_NAME || key->type == KEY_NAMES || key->type == KEY_TOUCH)
+  if (key->type == KEY_NAME || key->type == KEY_NAMES || key->type == KEY_POINTS)
     return;
   static _Alignas(16) unsigned char target[TARGET];
   memset(target, 0, sizeof target);
@@ -112,7 +112,7 @@ static void lands(struct resolver *r, const struct key_table *table, const struc
     break;
   case KEY_NAME:
   case KEY_NAMES:
-  case KEY_TOUCH:
+  case KEY_POINTS:
     break;
   }
   if (!read_text(r, key, text, target))

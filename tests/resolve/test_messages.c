@@ -5,7 +5,7 @@
  * there besides.  An empty expectation means that the job resolves. */
 #include "case_run.h"
 
-static const char *const case_files[] = {"names", "files", "values", "blocks", "shapes", "zones"};
+static const char *const case_files[] = {"names", "files", "values", "blocks", "shapes", "outline", "zones"};
 
 enum { MOST_CASES = 400, MOST_SETTINGS = 16 };
 

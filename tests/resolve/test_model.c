@@ -331,6 +331,55 @@ static void dimensions_beside_touches(void **state) {
   run_end(&run);
 }
 
+static void assert_part(const struct outline_part *part, bool is_bend, double x, double y,
+                        double radius, bool centre_left) {
+  assert_int_equal(part->is_bend, is_bend);
+  assert_close(part->to.x, x, 0, 0);
+  assert_close(part->to.y, y, 0, 0);
+  assert_close(part->radius, radius, 0, 0);
+  assert_int_equal(part->centre_left, centre_left);
+}
+
+/* Parts in the order written, lines and bends mixed; `like` takes a new outline whole, and leaves
+ * the old one whole where none of it is given. */
+static void outline_lands(void **state) {
+  (void)state;
+  struct run run;
+  run_begin(&run);
+  const struct job *job = run_job(
+      &run, "use \"rest.lay\"\n"
+            "shape cam outline {\n"
+            "  bend { side left; to (4, 2) mm; radius 2 mm }; line (4, 8) mm\n"
+            "  from (2, 0) mm; line (0, 9) mm; bend { radius 3 cm; side right; to (1, 1) mm }\n"
+            "}\n"
+            "shape moved outline like cam { centre (7, 8) mm }\n"
+            "shape other outline like moved { line (5, 5) mm; from (1, 2) mm; line (6, 6) mm }\n"
+            "overlay second like band { wall cam }\n"
+            "overlay third like band { wall moved }\n"
+            "overlay fourth like band { wall other }\n" JOB);
+  const struct shape *cam = job->sequence[1]->wall, *moved = job->sequence[2]->wall,
+                     *other = job->sequence[3]->wall;
+  assert_int_equal(cam->kind, SHAPE_OUTLINE);
+  assert_false(cam->has_centre);
+  for (int k = 0; k < 2; k++) {
+    const struct shape *shape = k ? moved : cam;
+    assert_close(shape->outline_from.x, 2, 0, 0);
+    assert_int_equal(shape->part_count, 4);
+    assert_part(&shape->parts[0], true, 4, 2, 2, true);
+    assert_part(&shape->parts[1], false, 4, 8, 0, false);
+    assert_part(&shape->parts[2], false, 0, 9, 0, false);
+    assert_part(&shape->parts[3], true, 1, 1, 30, false);
+  }
+  assert_string_equal(text_at(&run, cam->parts[0].place), "bend");
+  assert_string_equal(text_at(&run, cam->parts[2].place), "line (0, 9) mm");
+  assert_true(moved->has_centre && other->has_centre);
+  assert_close(moved->centre.y, 8, 0, 0);
+  assert_close(other->outline_from.y, 2, 0, 0);
+  assert_int_equal(other->part_count, 2);
+  assert_part(&other->parts[1], false, 6, 6, 0, false);
+  run_end(&run);
+}
+
 static void job_lands(void **state) {
   (void)state;
   struct run run;
@@ -392,7 +441,8 @@ int main(void) {
       cmocka_unit_test(keep_outs_land),  cmocka_unit_test(torch_body_may_be_a_ball),
       cmocka_unit_test(procedure_lands), cmocka_unit_test(overlay_lands),
       cmocka_unit_test(like_merges),     cmocka_unit_test(dimensions_beside_touches),
-      cmocka_unit_test(job_lands),       cmocka_unit_test(datum_lands),
+      cmocka_unit_test(outline_lands),   cmocka_unit_test(job_lands),
+      cmocka_unit_test(datum_lands),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
