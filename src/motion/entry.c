@@ -19,32 +19,46 @@ static vec2 entry_point(const struct builder *builder, const struct plan_overlay
   return part_to_cell(&builder->plan->placement, overlay->overlay->entry);
 }
 
-/* H at the entry with the head at `head`: moved back along the torch as far as the tip needs to
- * keep `room` from the wall.  The distance to the wall changes by no more than the way moved, so
- * stepping by what is missing never passes the nearest place that will do. */
-bool entry_place(struct builder *builder, const struct plan_overlay *overlay, double head,
-                 double room, vec2 *place) {
-  vec2 entry = entry_point(builder, overlay);
-  struct sincos torch = num_sincos(head);
+/* H about `point`, moved back along the torch until the tip keeps `room` from the wall.  The
+ * distance to the wall changes by no more than the way moved, so stepping by what is missing never
+ * passes the nearest place that will do. */
+static bool place_find(const struct builder *builder, const struct contour *contour, vec2 point,
+                       double room, struct pose *pose) {
+  struct sincos torch = num_sincos(pose->head);
   vec2 out = {torch.cos, torch.sin};
   double reach = builder->cell->reach, back = 0;
-  double farthest = 2 * reach + overlay->contour->perimeter;
+  double farthest = 2 * reach + contour->perimeter;
   for (int i = 0; i < 1000 && back < farthest; i++) {
-    vec2 tip = vec2_add(entry, vec2_scale(out, reach - back));
-    double missing = contour_distance(overlay->contour, tip) + room;
+    vec2 tip = vec2_add(point, vec2_scale(out, reach - back));
+    double missing = contour_distance(contour, tip) + room;
     if (missing <= 1e-7) {
-      *place = vec2_sub(entry, vec2_scale(out, back));
+      pose->x = point.x - back * out.x;
+      pose->y = point.y - back * out.y;
       return true;
     }
     back += missing;
   }
+  return false;
+}
+
+bool entry_find(const struct builder *builder, const struct plan_overlay *overlay, double room,
+                struct pose *pose) {
+  return place_find(builder, overlay->contour, entry_point(builder, overlay), room, pose);
+}
+
+bool centre_find(const struct builder *builder, const struct plan_overlay *overlay, double room,
+                 struct pose *pose) {
+  return place_find(builder, overlay->contour, overlay->contour->centre, room, pose);
+}
+
+void entry_refuse(struct builder *builder, const struct plan_overlay *overlay, double room,
+                  double head) {
   diag_error(
       builder->diags, DIAG_ENTRY_NARROW, origin_of_key(&overlay->overlay->origin, "entry"),
       "at the entry of overlay `%s` the tip cannot keep %.3f mm (arc length and retract) from "
       "the wall with the head at %.1f deg",
       overlay->overlay->name, room, head * 180 / NUM_PI);
   builder->refused = true;
-  return false;
 }
 
 /* The turn of `angle` nearest to `near` that the head axis can take. */

@@ -7,10 +7,16 @@
 /* H's height with the tip at the job's safe height, cell frame. */
 double safe_height_z(const struct builder *builder);
 
-/* H at the entry with the head at `head` (cell frame): moved back along the torch as far as the tip
- * needs to keep `room` from the bare wall.  false: nowhere (told). */
-bool entry_place(struct builder *builder, const struct plan_overlay *overlay, double head,
-                 double room, vec2 *place);
+/* Sets pose->x and y to H at the entry with the head at pose->head (cell frame): moved back along
+ * the torch as far as the tip needs to keep `room` from the bare wall.  false: it finds none. */
+bool entry_find(const struct builder *builder, const struct plan_overlay *overlay, double room,
+                struct pose *pose);
+/* The same about the centre of the overlay's shape. */
+bool centre_find(const struct builder *builder, const struct plan_overlay *overlay, double room,
+                 struct pose *pose);
+/* Tells that the entry leaves no room. */
+void entry_refuse(struct builder *builder, const struct plan_overlay *overlay, double room,
+                  double head);
 /* The head's angle at the entry: `entry_angle` at the whole turn nearest to `otherwise` that the
  * head's travel holds; without `entry_angle`, otherwise. */
 double entry_head(const struct builder *builder, const struct plan_overlay *overlay,

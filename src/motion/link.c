@@ -1,36 +1,122 @@
-/* Is a straight move clear of metal?  Only its way through space counts, so it is judged as if it
- * took one second at an even pace. */
+/* The same pieces, metals and limits as in src/check, for a few moves at a time: what is clear here
+ * is clear there. */
+#include "motion/link.h"
+
 #include <math.h>
 
-#include "borelay/clear.h"
-#include "motion/build.h"
+#include "borelay/metal.h"
 
-static bool group_is_clear(const struct cell *cell, const struct metal *metal,
-                           const struct piece *piece, struct clear_parts parts, double wanted) {
-  struct clear_result worst = {.distance = INFINITY};
-  clear_piece(cell, metal, piece, parts, &worst);
-  return worst.distance >= wanted;
+/* A value within 1e-6 of its limit counts as inside (docs/checks.md). */
+static const double LIMIT_SLACK = 1e-6, ELECTRODE_LESS_MM = 0.1;
+
+/* -- what stands ------------------------------------------------------------------------------ */
+
+static const struct phase *weld_before(const struct builder *builder, size_t first) {
+  while (first-- > 0)
+    if (builder->phases[first].kind == PHASE_WELD)
+      return &builder->phases[first];
+  return NULL;
 }
 
-bool link_is_clear(struct builder *builder, size_t overlay, size_t layers, struct pose from,
-                   struct pose to) {
+static const struct metal *metal_of(struct builder *builder, size_t overlay, size_t layers,
+                                    bool nominal) {
   const struct plan *plan = builder->plan;
   size_t *laid = arena_alloc(builder->arena, plan->overlay_count, sizeof *laid);
   for (size_t i = 0; i < overlay; i++)
     laid[i] = plan->overlays[i].layer_count;
   laid[overlay] = layers;
-  const struct metal *metal = metal_make(builder->arena, plan, (struct clad_state){laid, false});
-  struct track track = track_straight(from, to);
-  struct curve_list list = {0};
-  track_leg_curves(&track, 0, &list);
-  struct piece piece = {.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}, .curve = list.items[0].curve};
-  curve_list_release(&list);
+  return metal_make(builder->arena, plan, (struct clad_state){laid, nominal});
+}
+
+/* The layer being laid counts as finished for bodies and torch from its first run on, for the
+ * electrode when its last run is left behind: when the moves lead to something else. */
+static void metals_find(struct builder *builder, const struct phase *weld) {
+  struct link_metals *metals = &builder->metals;
+  size_t overlay = weld ? (size_t)weld->overlay - 1 : 0, solid = 0, electrode = 0;
+  if (weld) {
+    solid = (size_t)(weld->plan_layer - builder->plan->overlays[overlay].layers) + 1;
+    electrode = builder->label.plan_layer == weld->plan_layer ? solid - 1 : solid;
+  }
+  if (!metals->solid || metals->overlay != overlay || metals->solid_layers != solid)
+    metals->solid = metal_of(builder, overlay, solid, false);
+  if (!metals->electrode || metals->overlay != overlay || metals->electrode_layers != electrode)
+    metals->electrode = metal_of(builder, overlay, electrode, true);
+  metals->overlay = overlay;
+  metals->solid_layers = solid;
+  metals->electrode_layers = electrode;
+}
+
+/* On the way from one procedure's run to another's the electrode keeps the lesser arc length. */
+static double electrode_limit(const struct builder *builder, const struct phase *weld) {
+  double least = INFINITY;
+  if (builder->label.plan_layer)
+    least = builder->label.plan_layer->procedure->arc_length;
+  if (weld)
+    least = fmin(least, weld->plan_layer->procedure->arc_length);
+  return least - ELECTRODE_LESS_MM;
+}
+
+/* -- the judgement ---------------------------------------------------------------------------- */
+
+static void group_judge(struct builder *builder, size_t count, const struct metal *metal,
+                        struct clear_parts parts, double limit, struct link_near *near) {
+  double bar = limit - fmax(near->shortfall, LIMIT_SLACK * limit);
+  struct clear_result least = clear_begin(bar);
+  clear_pieces(builder->cell, metal, builder->metals.pieces, count, 0, count, parts, &least);
+  if (!(least.distance < bar))
+    return;
+  *near = (struct link_near){limit - least.distance, limit, least,
+                             metal_hit_name(builder->arena, metal, least.metal)};
+}
+
+static size_t pieces_load(struct builder *builder, const struct phase *phase) {
+  struct link_metals *metals = &builder->metals;
+  struct motion motion = {.plan = builder->plan, .phases = builder->phases};
+  struct piece_iter iter;
+  struct piece piece;
+  size_t count = 0;
+  piece_iter_begin(&iter, &motion, phase);
+  while (piece_iter_next(&iter, &piece)) {
+    if (count == metals->room) {
+      size_t room = metals->room ? 2 * metals->room : 64;
+      metals->pieces = arena_grow(builder->arena, metals->pieces, count, room, sizeof piece);
+      metals->room = room;
+    }
+    metals->pieces[count++] = piece;
+  }
+  piece_iter_release(&iter);
+  return count;
+}
+
+struct link_near link_judge(struct builder *builder, size_t first) {
+  const struct phase *weld = weld_before(builder, first);
   const struct cell *cell = builder->cell;
-  const struct procedure *procedure = plan->overlays[overlay].layers[0].procedure;
-  struct clear_parts bodies = {.bodies = true, .shifted = true};
-  struct clear_parts torch = {.torch = true, .shifted = true};
-  struct clear_parts electrode = {.electrode = true};
-  return group_is_clear(cell, metal, &piece, bodies, cell->clearance) &&
-         group_is_clear(cell, metal, &piece, torch, cell->torch_clearance) &&
-         group_is_clear(cell, metal, &piece, electrode, procedure->arc_length - 0.1);
+  const struct clear_parts bodies = {.bodies = true, .shifted = true};
+  const struct clear_parts torch = {.torch = true, .shifted = true};
+  const struct clear_parts electrode = {.electrode = true};
+  double arc_length = electrode_limit(builder, weld);
+  struct link_near near = {0};
+  metals_find(builder, weld);
+  for (size_t i = first; i < builder->phase_count; i++) {
+    size_t count = pieces_load(builder, &builder->phases[i]);
+    const struct link_metals *metals = &builder->metals;
+    group_judge(builder, count, metals->solid, bodies, cell->clearance, &near);
+    group_judge(builder, count, metals->solid, torch, cell->torch_clearance, &near);
+    if (isfinite(arc_length))
+      group_judge(builder, count, metals->electrode, electrode, arc_length, &near);
+  }
+  return near;
+}
+
+const char *link_text(const struct builder *builder, const struct link_near *near) {
+  struct arena *arena = builder->arena;
+  const struct clear_result *least = &near->least;
+  const char *part = clear_part_name(arena, builder->cell, least);
+  const char *how =
+      arena_format(arena, "%s comes to %.3f mm from %s", part, least->distance, near->metal);
+  if (least->distance <= 0)
+    how = arena_format(arena, "%s strikes %s", part, near->metal);
+  return arena_format(arena, "%s (%.3f mm wanted) at x %.3f y %.3f z %.3f mm, head %.3f deg", how,
+                      near->limit, least->pose.x, least->pose.y, least->pose.z,
+                      least->pose.head * 180 / NUM_PI);
 }

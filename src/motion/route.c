@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "motion/entry.h"
+#include "motion/ways.h"
 
 /* H backed off from a pose on the wall, along the wall's normal at s. */
 struct pose pose_backed_off(const struct contour *contour, double s, struct pose pose,
@@ -22,59 +23,185 @@ static double room_at(const struct plan_overlay *overlay, const struct procedure
   return procedure->arc_length + overlay->overlay->retract + clad;
 }
 
-static struct pose pose_at(vec2 place, double z, double head) {
-  return (struct pose){place.x, place.y, z, head};
+/* -- in and out ------------------------------------------------------------------------------- */
+
+static double offset_at(const struct plan_overlay *overlay, const struct plan_layer *layer) {
+  return layer->offset + layer->procedure->arc_length + overlay->overlay->retract;
 }
 
-/* Over the entry at safe height, down, and to the backed-off start of the overlay's first run. */
+/* Up or down the entry's axis. */
+static void go_axis(struct builder *builder, struct pose to) {
+  builder_straight(builder, to.z > builder->pose.z ? MOVE_UP : MOVE_DOWN, to);
+}
+
+/* At the entry already, at the depth of another overlay: the head goes to its new angle and depth,
+ * the one first or the other. */
+static bool shift_entry(struct builder *builder, const void *what, size_t k) {
+  const struct pose *entry = what;
+  struct pose turned = *entry, lowered = builder->pose;
+  turned.z = builder->pose.z;
+  lowered.z = entry->z;
+  if (k == 0) {
+    builder_straight(builder, MOVE_TURN, turned);
+    go_axis(builder, *entry);
+  } else {
+    go_axis(builder, lowered);
+    builder_straight(builder, MOVE_TURN, *entry);
+  }
+  return true;
+}
+
 bool route_in(struct builder *builder, size_t index, const struct motion_run *run, bool at_entry) {
   const struct plan_overlay *overlay = &builder->plan->overlays[index];
   const struct plan_layer *layer = &overlay->layers[0];
-  struct pose start = pose_backed_off(overlay->contour, layer->runs[0].s_start, run->track.from,
-                                      overlay->overlay->retract);
-  double head = entry_head(builder, overlay, start.head);
-  double room = room_at(overlay, layer->procedure, 0);
-  vec2 place, place_turned;
-  if (!entry_place(builder, overlay, head, room, &place))
+  double s = layer->runs[0].s_start;
+  struct journey journey = {.overlay = overlay,
+                            .room = room_at(overlay, layer->procedure, 0),
+                            .offset = offset_at(overlay, layer),
+                            .s = s};
+  journey.wall = pose_backed_off(overlay->contour, s, run->track.from, overlay->overlay->retract);
+  journey.entry = journey.wall;
+  journey.entry.head = entry_head(builder, overlay, journey.wall.head);
+  if (!entry_find(builder, overlay, journey.room, &journey.entry)) {
+    entry_refuse(builder, overlay, journey.room, journey.entry.head);
     return false;
+  }
   if (at_entry) {
-    builder_straight(builder, MOVE_TURN, pose_at(place, builder->pose.z, head));
+    attempt_best(builder, 2, shift_entry, &journey.entry);
   } else {
-    builder_straight(builder, MOVE_ACROSS, pose_at(place, safe_height_z(builder), head));
+    struct pose over = journey.entry;
+    over.z = safe_height_z(builder);
+    builder_straight(builder, MOVE_ACROSS, over);
+    builder_straight(builder, MOVE_DOWN, journey.entry);
   }
-  builder_straight(builder, MOVE_DOWN, pose_at(place, start.z, head));
-  if (head != start.head && !link_is_clear(builder, index, 0, builder->pose, start)) {
-    if (!entry_place(builder, overlay, start.head, room, &place_turned))
-      return false;
-    builder_straight(builder, MOVE_TURN, pose_at(place_turned, start.z, start.head));
-  }
-  builder_straight(builder, MOVE_TO_START, start);
+  ways_in(builder, &journey);
   return true;
 }
 
-/* From the backed-off end of the overlay's last run to its entry, at the same depth. */
-bool route_out(struct builder *builder, size_t index) {
-  const struct plan_overlay *overlay = &builder->plan->overlays[index];
-  const struct plan_layer *layer = &overlay->layers[overlay->layer_count - 1];
-  struct pose now = builder->pose;
-  double head = entry_head(builder, overlay, now.head);
-  double room = room_at(overlay, layer->procedure, layer->offset + layer->thickness);
-  vec2 place, place_unturned;
-  if (!entry_place(builder, overlay, head, room, &place))
+/* From where the head is, backed off from `run`, to the entry. */
+static bool journey_out(const struct builder *builder, const struct motion_run *run,
+                        struct journey *journey) {
+  const struct plan_overlay *overlay = run->info.overlay;
+  const struct plan_layer *layer = run->info.layer;
+  *journey =
+      (struct journey){.overlay = overlay,
+                       .room = room_at(overlay, layer->procedure, layer->offset + layer->thickness),
+                       .offset = offset_at(overlay, layer),
+                       .s = run_end_s(run),
+                       .entry = builder->pose,
+                       .wall = builder->pose};
+  journey->entry.head = entry_head(builder, overlay, builder->pose.head);
+  return entry_find(builder, overlay, journey->room, &journey->entry);
+}
+
+bool route_out(struct builder *builder, const struct motion_run *run) {
+  struct journey journey;
+  if (!journey_out(builder, run, &journey)) {
+    entry_refuse(builder, run->info.overlay, journey.room, journey.entry.head);
     return false;
-  struct pose entry = pose_at(place, now.z, head);
-  if (head != now.head && !link_is_clear(builder, index, overlay->layer_count, now, entry)) {
-    if (!entry_place(builder, overlay, now.head, room, &place_unturned))
-      return false;
-    builder_straight(builder, MOVE_TO_ENTRY, pose_at(place_unturned, now.z, now.head));
-    builder_straight(builder, MOVE_TURN, entry);
   }
-  builder_straight(builder, MOVE_TO_ENTRY, entry);
+  ways_out(builder, &journey);
   return true;
 }
+
+/* -- from run to run -------------------------------------------------------------------------- */
+
+struct link {
+  const struct motion_run *last, *next;
+  double way;        /* along the contour, mm, signed */
+  double retract;    /* mm */
+  struct pose start; /* backed off from next's start */
+};
+
+/* Along the backed-off contour of the next run, from z_from to z_to.  The next layer's lies farther
+ * from the wall: out to it first. */
+static bool along_contour(struct builder *builder, const struct link *link, double z_to) {
+  const struct plan_overlay *overlay = link->next->info.overlay;
+  double farther = link->next->track.tip_offset - link->last->track.tip_offset;
+  double s = run_end_s(link->last);
+  builder_straight(builder, MOVE_BACK_OFF,
+                   pose_backed_off(overlay->contour, s, builder->pose, farther));
+  struct along_way along = {overlay->contour,
+                            link->next->track.tip_offset + link->retract,
+                            s,
+                            link->way,
+                            builder->pose.z,
+                            z_to,
+                            builder->pose.head};
+  return fabs(link->way) <= 1e-6 || builder_along(builder, &along);
+}
+
+static bool go_along(struct builder *builder, const struct link *link) {
+  if (!along_contour(builder, link, link->start.z))
+    return false;
+  builder_straight(builder, MOVE_TO_START, link->start);
+  return true;
+}
+
+static bool depth_differs(const struct builder *builder, const struct link *link) {
+  return fabs(builder->pose.z - link->start.z) > 1e-9;
+}
+
+static bool go_along_then_depth(struct builder *builder, const struct link *link) {
+  if (!depth_differs(builder, link) || !along_contour(builder, link, builder->pose.z))
+    return false;
+  builder_straight(builder, MOVE_TO_START, link->start);
+  return true;
+}
+
+static bool go_depth_then_along(struct builder *builder, const struct link *link) {
+  struct pose level = builder->pose;
+  level.z = link->start.z;
+  if (!depth_differs(builder, link))
+    return false;
+  builder_straight(builder, MOVE_ALONG, level);
+  if (!along_contour(builder, link, level.z))
+    return false;
+  builder_straight(builder, MOVE_TO_START, link->start);
+  return true;
+}
+
+static bool go_across(struct builder *builder, const struct link *link) {
+  builder_straight(builder, MOVE_TO_START, link->start);
+  return true;
+}
+
+/* Out to the entry, down or up its axis, in again: each part by the best of its ways. */
+static bool go_by_entry(struct builder *builder, const struct link *link) {
+  const struct plan_overlay *overlay = link->next->info.overlay;
+  const struct plan_layer *layer = link->next->info.layer;
+  struct journey out, in;
+  if (!journey_out(builder, link->last, &out))
+    return false;
+  bool same_layer = layer == link->last->info.layer;
+  double clad = layer->offset + (same_layer ? layer->thickness : 0);
+  in = (struct journey){.overlay = overlay,
+                        .room = room_at(overlay, layer->procedure, clad),
+                        .offset = offset_at(overlay, layer),
+                        .s = link->next->info.run->s_start,
+                        .entry = out.entry,
+                        .wall = link->start};
+  in.entry.z = link->start.z;
+  if (!entry_find(builder, overlay, in.room, &in.entry))
+    return false;
+  ways_out(builder, &out);
+  go_axis(builder, in.entry);
+  ways_in(builder, &in);
+  return true;
+}
+
+static bool (*const LINKS[])(struct builder *, const struct link *) = {
+    go_along, go_along_then_depth, go_depth_then_along, go_across, go_by_entry};
+enum { LINK_COUNT = sizeof LINKS / sizeof LINKS[0] };
+
+static bool go_link(struct builder *builder, const void *what, size_t k) {
+  return LINKS[k](builder, what);
+}
+
+/* -- a retract that the corners do not bear --------------------------------------------------- */
 
 /* Largest `retract` with which the backed-off contour keeps its radii. */
-static double retract_largest(const struct contour *contour, double tip_offset) {
+static double retract_bearable(const struct contour *contour, double tip_offset) {
   double smallest = INFINITY;
   for (size_t i = 0; i < contour->count; i++)
     if (contour->segs[i].turn > 0)
@@ -82,41 +209,62 @@ static double retract_largest(const struct contour *contour, double tip_offset) 
   return smallest - ALONG_LEAST_RADIUS_MM - tip_offset;
 }
 
-static void refuse_retract(struct builder *builder, const struct motion_run *next) {
-  const struct plan_overlay *overlay = next->info.overlay;
-  double most = retract_largest(overlay->contour, next->track.tip_offset);
+/* Backed off that far, is the way along the contour clear? */
+static bool retract_does(struct builder *builder, const struct link *asked, double retract) {
+  const struct contour *contour = asked->next->info.overlay->contour;
+  const struct attempt_mark mark = attempt_begin(builder);
+  struct link link = *asked;
+  link.retract = retract;
+  builder->pose = pose_backed_off(contour, run_end_s(link.last), link.last->track.to, retract);
+  bool does = along_contour(builder, &link, link.start.z) &&
+              link_judge(builder, mark.phase_count).shortfall <= 0;
+  attempt_undo(builder, mark);
+  return does;
+}
+
+/* The largest in whole tenths of a mm that does, 0 when none is found: by halves, since farther off
+ * the wall there is only less room; what is found was judged itself. */
+static double retract_largest(struct builder *builder, const struct link *link) {
+  double bearable =
+      retract_bearable(link->next->info.overlay->contour, link->next->track.tip_offset);
+  long does = 0, fails = (long)floor(fmin(bearable, link->retract) * 10) + 1;
+  for (long k = fails - 1; fails - does > 1; k = does + (fails - does) / 2) {
+    if (retract_does(builder, link, (double)k / 10))
+      does = k;
+    else
+      fails = k;
+  }
+  return (double)does / 10;
+}
+
+static void refuse_retract(struct builder *builder, const struct link *link,
+                           const struct link_near *near) {
+  const struct plan_overlay *overlay = link->next->info.overlay;
+  double most = retract_largest(builder, link);
   struct diag *diag = diag_error(
       builder->diags, DIAG_RETRACT_LONG, origin_of_key(&overlay->overlay->origin, "retract"),
       "backed off %.3f mm the torch cannot follow the corners of overlay `%s` to its next run, and "
-      "the straight way across is not clear",
-      overlay->overlay->retract, overlay->overlay->name);
-  if (most > 0 && most < overlay->overlay->retract)
-    diag_help(diag, "a retract of %.1f mm would do", floor(most * 10) / 10);
+      "neither the straight way across nor the way by the entry is clear",
+      link->retract, overlay->overlay->name);
+  diag_note(diag, overlay->overlay->origin.head, "by the better of the two, %s",
+            link_text(builder, near));
+  if (most > 0)
+    diag_help(diag, "a retract of %.1f mm would do", most);
   builder->refused = true;
 }
 
-/* Between runs of one overlay: the head has backed off from `last` and waited. */
-bool route_between(struct builder *builder, size_t index, const struct motion_run *last,
+bool route_between(struct builder *builder, const struct motion_run *last,
                    const struct motion_run *next, double way) {
-  const struct plan_overlay *overlay = next->info.overlay;
-  const struct contour *contour = overlay->contour;
-  double retract = overlay->overlay->retract;
+  const struct contour *contour = next->info.overlay->contour;
+  double retract = next->info.overlay->overlay->retract;
+  struct link link = {last, next, way, retract,
+                      pose_backed_off(contour, next->info.run->s_start, next->track.from, retract)};
   double offset = next->track.tip_offset + retract;
-  double s_from = run_end_s(last), s_to = next->info.run->s_start;
-  struct pose start = pose_backed_off(contour, s_to, next->track.from, retract);
-  /* The next layer's backed-off contour lies farther from the wall. */
-  builder_straight(
-      builder, MOVE_BACK_OFF,
-      pose_backed_off(contour, s_from, builder->pose, offset - last->track.tip_offset - retract));
-  struct along_way along = {contour,           offset, s_from, way, builder->pose.z, start.z,
-                            builder->pose.head};
-  if (fabs(way) > 1e-6 && !builder_along(builder, &along)) {
-    size_t laid = (size_t)next->info.layer->number - 1;
-    if (!link_is_clear(builder, index, laid, builder->pose, start)) {
-      refuse_retract(builder, next);
-      return false;
-    }
-  }
-  builder_straight(builder, MOVE_TO_START, start);
-  return true;
+  bool followed =
+      fabs(way) <= 1e-6 || contour_vanishing_seg(contour, offset, ALONG_LEAST_RADIUS_MM) < 0;
+  struct attempt_result result = attempt_best(builder, LINK_COUNT, go_link, &link);
+  if (followed || result.near.shortfall <= 0)
+    return true;
+  refuse_retract(builder, &link, &result.near);
+  return false;
 }

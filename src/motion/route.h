@@ -16,11 +16,11 @@ double run_end_s(const struct motion_run *run);
  * Over the entry at safe height (at_entry: the head is at the entry already), down, and to the
  * backed-off start of the first run of overlay `index`. */
 bool route_in(struct builder *builder, size_t index, const struct motion_run *run, bool at_entry);
-/* From the backed-off end of the overlay's last run to its entry, at the same depth. */
-bool route_out(struct builder *builder, size_t index);
+/* From backed off from `run`, the overlay's last, to the entry at the same depth. */
+bool route_out(struct builder *builder, const struct motion_run *run);
 /* Between runs of one overlay: from backed off from `last` to backed off from `next`'s start, `way`
- * (signed) along the contour. */
-bool route_between(struct builder *builder, size_t index, const struct motion_run *last,
+ * (signed) along the contour where that is the way taken. */
+bool route_between(struct builder *builder, const struct motion_run *last,
                    const struct motion_run *next, double way);
 
 #endif
