@@ -1,0 +1,145 @@
+/* Clearances of random jobs against a judge from outside (brute.h), which shares no code with the
+ * compiler's.  The compiler's figure must never lie above the samples, and no more than 0.01 mm
+ * below them, what the samples may miss and what the rows' chords may cost aside.
+ *
+ * BORELAY_BRUTE_JOBS, BORELAY_BRUTE_SEED, BORELAY_BRUTE_SPACING and BORELAY_BRUTE_FINE (mm) in the
+ * environment ask for more jobs, another seed, denser clouds, looks nearer to each other. */
+#include <stdio.h>
+
+#include "check/brute.h"
+#include "check/collide.h"
+#include "check/random_job.h"
+#include "motion/job_text.h"
+
+struct figures {
+  int jobs, refused, judged[BRUTE_GROUPS], clear[BRUTE_GROUPS];
+  double above, below, loosest; /* above: compiler less samples; below: beyond what is allowed */
+  long looks;
+};
+
+static double from_environment(const char *name, double usual) {
+  const char *text = getenv(name);
+  return text ? strtod(text, NULL) : usual;
+}
+
+static void collide(const struct motion *motion, struct arena *arena, struct near_miss misses[3]) {
+  struct scene scene = {arena, motion};
+  struct collide_judge judge = collide_begin(&scene);
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    struct piece_iter iter;
+    struct piece piece;
+    collide_phase_begin(&judge, &motion->phases[i]);
+    piece_iter_begin(&iter, motion, &motion->phases[i]);
+    while (piece_iter_next(&iter, &piece))
+      collide_piece(&judge, &motion->phases[i], &piece);
+    piece_iter_release(&iter);
+    collide_phase_end(&judge, &motion->phases[i]);
+  }
+  struct check_result results[2];
+  collide_end(&judge, results);
+  misses[BRUTE_BODIES] = judge.body;
+  misses[BRUTE_TORCH] = judge.torch;
+  misses[BRUTE_ELECTRODE] = judge.tip;
+}
+
+/* The most that a T^2/8 may take off, by the limits of the axes alone. */
+static double chords(const struct cell *cell, const struct brute_solid *solids, size_t count) {
+  double lever = 0, tick = cell->tick;
+  for (size_t i = 0; i < count; i++)
+    lever = fmax(lever, solids[i].lever);
+  const struct axis_limits *axis = cell->axis;
+  double accel = hypot(hypot(axis[0].accel, axis[1].accel), axis[2].accel);
+  double turning = hypot(axis[AXIS_HEAD].accel, axis[AXIS_HEAD].speed * axis[AXIS_HEAD].speed);
+  return (accel + lever * turning) * tick * tick / 8;
+}
+
+static bool group_holds(struct figures *figures, const struct brute *brute,
+                        const struct near_miss *miss, int group) {
+  const struct brute_least *least = &brute->least[group];
+  const struct cell *cell = brute->motion->plan->job->cell;
+  double cost = chords(cell, brute->solids[group], brute->solid_count[group]);
+  double got = miss->least.distance - miss->limit, floor = -least->limit;
+  if (!least->judged)
+    return isinf(got);
+  figures->judged[group]++;
+  double samples = fmin(least->motion, least->rows);
+  if (got <= floor) /* they meet, or as good as */
+    return least->motion <= floor + 0.01 + least->bound + cost;
+  figures->clear[group]++;
+  double below = least->motion - got - 0.01 - least->bound - cost;
+  figures->above = fmax(figures->above, got - samples);
+  figures->below = fmax(figures->below, below);
+  figures->loosest = fmax(figures->loosest, least->bound);
+  return got <= samples && below <= 0;
+}
+
+static void show(const struct brute *brute, const struct near_miss *miss, int group) {
+  const struct brute_least *least = &brute->least[group];
+  print_error("group %d: compiler %.6f (part %d %zu, %s) at %.6f s; samples %.6f, rows %.6f, bound "
+              "%.6f (solid %zu) at %.6f s; limit %.3f %.3f\n",
+              group, miss->least.distance - miss->limit, (int)miss->least.part,
+              miss->least.part_index, miss->metal ? miss->metal : "-", miss->least.t, least->motion,
+              least->rows, least->bound, least->solid, least->t, miss->limit, least->limit);
+}
+
+static bool job_holds(struct figures *figures, const char *text, double spacing, double fine) {
+  struct job_motion made = job_motion_make(text);
+  bool holds = true;
+  if (made.motion) {
+    struct near_miss misses[BRUTE_GROUPS];
+    struct brute *brute = calloc(1, sizeof *brute);
+    assert_non_null(brute);
+    collide(made.motion, made.arena, misses);
+    brute_begin(brute, made.motion, spacing, fine);
+    brute_run(brute);
+    for (int group = 0; group < BRUTE_GROUPS; group++)
+      if (!group_holds(figures, brute, &misses[group], group)) {
+        show(brute, &misses[group], group);
+        holds = false;
+      }
+    figures->looks += brute->looks;
+    brute_end(brute);
+    free(brute);
+  } else {
+    figures->refused++;
+    if (getenv("BORELAY_BRUTE_TOLD"))
+      print_message("%s", made.told);
+  }
+  job_motion_end(&made);
+  return holds;
+}
+
+static void test_random_jobs(void **state) {
+  (void)state;
+  struct figures figures = {.above = -HUGE_VAL, .below = -HUGE_VAL};
+  int jobs = (int)from_environment("BORELAY_BRUTE_JOBS", 20), wrong = 0;
+  uint64_t seed = (uint64_t)from_environment("BORELAY_BRUTE_SEED", 20110);
+  double spacing = from_environment("BORELAY_BRUTE_SPACING", 0.3);
+  double fine = from_environment("BORELAY_BRUTE_FINE", 0.3);
+  for (; figures.jobs < jobs; figures.jobs++) {
+    struct random random = {seed + (uint64_t)figures.jobs};
+    struct job_writer *writer = calloc(1, sizeof *writer);
+    assert_non_null(writer);
+    random_job_write(writer, &random);
+    if (!job_holds(&figures, writer->text, spacing, fine)) {
+      print_error("seed %llu\n%s\n", (unsigned long long)random.state, writer->text);
+      wrong++;
+    }
+    free(writer);
+  }
+  print_message(
+      "seed %llu: %d jobs, %d refused; bodies, torch, electrode judged %d %d %d, clear of "
+      "metal %d %d %d; %ld looks\n",
+      (unsigned long long)seed, figures.jobs, figures.refused, figures.judged[0], figures.judged[1],
+      figures.judged[2], figures.clear[0], figures.clear[1], figures.clear[2], figures.looks);
+  print_message(
+      "compiler less samples at most %.6f mm, beyond what is allowed %.6f mm, largest bound "
+      "%.6f mm\n",
+      figures.above, figures.below, figures.loosest);
+  assert_int_equal(wrong, 0);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(test_random_jobs)};
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
