@@ -15,6 +15,7 @@ struct check_result {
   const char *detail;  /* one line: axis, body, place */
   const char *note;    /* what stands at note_at, told beside a refusal; NULL: nothing */
   span note_at;
+  const char *help; /* what would do, as a line of help; NULL: nothing was found */
 };
 
 struct layer_quantities {
@@ -31,8 +32,16 @@ struct quantities {
   struct layer_quantities **layers;          /* [overlay][layer] */
 };
 
+/* Why a length stays bare. */
+enum bare_kind {
+  BARE_ZONE,      /* a zone keeps the arc out, with its margin */
+  BARE_DOWNSLOPE, /* the downslope before a zone's edge, wire off */
+  BARE_WIRE       /* neither: the wire comes too late, or nothing is laid there at all */
+};
+
 /* A stretch of a lap's centre line on which no bead lies. */
 struct bare_length {
+  enum bare_kind kind;
   size_t overlay, layer; /* of the plan, from 0 */
   int64_t lap;
   double s;      /* of the contour, where it begins in the direction of travel, mm */

@@ -1,9 +1,11 @@
 /* band.c - edges and neighbours.
  *
+ * Judged on the unbroken paths: what zones take out of them is the affair of bare.c.
  * The first turn must run level half a bead inside one edge, the last one half a bead inside the
- * other, and one turn on the run must be no farther away than the pitch asked for.  At one place of
- * the contour both turns' depths are linear in the length of the pool's path from one leg border to
- * the next, and so is their difference: looking where either has a border is looking everywhere. */
+ * other, and one turn on the path must be no farther away than the pitch asked for.  At one place
+ * of the contour both turns' depths are linear in the length of the pool's path from one leg border
+ * to the next, and so is their difference: looking where either has a border is looking everywhere.
+ */
 #include "check/band.h"
 
 #include <math.h>
@@ -34,10 +36,10 @@ static double depth_at(const struct run_way *way, double sigma) {
   return run_way_depth(way, run_way_leg(way, sigma, false), sigma);
 }
 
-/* One turn on, the run is this much too far away. */
+/* One turn on, the path is this much too far away. */
 static void neighbours(struct band_gap *gap, const struct run_way *way, double wanted) {
   double perimeter = way->contour->perimeter, most = 0;
-  for (size_t i = 0; i < way->run->leg_count; i++) {
+  for (size_t i = 0; i < way->leg_count; i++) {
     double at = way->leg_end[i];
     if (at + perimeter <= way->total)
       most = fmax(most, fabs(depth_at(way, at + perimeter) - depth_at(way, at)));
@@ -59,10 +61,11 @@ static void edges(struct band_gap *gap, const struct plan_layer *layer) {
   gap_raise(gap, band.hi - half - deep, "at the deeper edge of the band");
 }
 
-static void one_run(struct arena *arena, struct band_gap *gap, const struct plan_overlay *overlay,
-                    const struct plan_layer *layer) {
-  struct run_way way = run_way_make(arena, overlay->contour, layer, &layer->runs[0]);
-  double turn = overlay->contour->perimeter, end = way.total - layer->runs[0].tie_in;
+static void one_path(struct arena *arena, struct band_gap *gap, const struct plan_overlay *overlay,
+                     const struct plan_layer *layer) {
+  const struct plan_path *path = &layer->paths[0];
+  struct run_way way = run_way_of_path(arena, overlay->contour, layer, path);
+  double turn = overlay->contour->perimeter, end = way.total - path->tie_in;
   gap_raise(gap, leaves_level(&way, 0, turn, layer->first_depth), FIRST);
   gap_raise(gap, leaves_level(&way, end - turn, end, layer->last_depth), LAST);
   neighbours(gap, &way, layer->wanted_pitch);
@@ -71,9 +74,9 @@ static void one_run(struct arena *arena, struct band_gap *gap, const struct plan
 static void rings(struct arena *arena, struct band_gap *gap, const struct plan_overlay *overlay,
                   const struct plan_layer *layer) {
   double last = layer->first_depth, turn = overlay->contour->perimeter;
-  for (size_t i = 0; i < layer->run_count; i++) {
-    struct run_way way = run_way_make(arena, overlay->contour, layer, &layer->runs[i]);
-    double depth = layer->runs[i].legs[0].depth_from;
+  for (size_t i = 0; i < layer->path_count; i++) {
+    struct run_way way = run_way_of_path(arena, overlay->contour, layer, &layer->paths[i]);
+    double depth = way.legs[0].depth_from;
     gap_raise(gap, leaves_level(&way, 0, turn, depth), "a ring is not level or not closed");
     if (i == 0)
       gap_raise(gap, fabs(depth - layer->first_depth), FIRST);
@@ -91,6 +94,6 @@ struct band_gap band_gap_find(struct arena *arena, const struct plan_overlay *ov
   if (overlay->overlay->pattern == PATTERN_RINGS)
     rings(arena, &gap, overlay, layer);
   else
-    one_run(arena, &gap, overlay, layer);
+    one_path(arena, &gap, overlay, layer);
   return gap;
 }

@@ -1,73 +1,21 @@
-/* bare.c - where the wire comes after the travel, and what lies over that later.
+/* bare.c - what no run lays, what lies over that from another time, and why the rest is bare.
  *
- * Wire that was drawn back as the last downslope began reaches the pool only when that length is
- * fed again, so metal begins wire_retract / wire_feed_speed after the wire does.  What is travelled
- * before is bare unless the arc passes there again with the wire on: in the tie-in of the same lap,
- * or in the next turn while that is still near.  Near means within a quarter of a bead's width in
- * depth, where a parabolic bead still stands 1 - (1/2)^2 = 3/4 of its height. */
+ * What is not laid is bare unless the arc passes there again with the wire on: in the tie-in of the
+ * same lap, or in the next turn while that is still near.  Near means within a quarter of a bead's
+ * width in depth, where a parabolic bead still stands 1 - (1/2)^2 = 3/4 of its height. */
 #include "check/bare.h"
 
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/stretches.h"
 
-static const double SHORTEST = 1e-6; /* mm: less is rounding */
+static const double SHORTEST = 3e-6; /* mm: less is rounding, in a run's ends and its legs' */
 
-/* sigma at stream time t, within travel at full current. */
-static double sigma_at(const struct motion *motion, const struct phase *weld,
-                       const struct run_way *way, double t) {
-  double length = run_length_at(motion, weld, t);
-  size_t leg = run_leg_at(motion, weld, t);
-  double from = run_leg_start(motion, weld, leg), to = run_leg_start(motion, weld, leg + 1);
-  double share = to > from ? fmin(fmax((length - from) / (to - from), 0), 1) : 1;
-  return run_way_at_share(way, leg, share);
-}
-
-struct laid_run laid_run_make(struct arena *arena, const struct motion *motion,
-                              const struct phase *weld) {
-  struct run_info info = phase_run_info(motion, weld);
-  const struct procedure *procedure = info.layer->procedure;
-  double tick = motion->plan->job->cell->tick;
-  double on = (double)weld->wire.feed0 * tick, off = (double)weld->wire.feed1 * tick;
-  if (procedure->wire_feed_speed > 0)
-    on += procedure->wire_retract / procedure->wire_feed_speed;
-  struct laid_run laid = {.way = run_way_make(arena, info.overlay->contour, info.layer, info.run)};
-  bool none = on >= off || procedure->wire_feed_speed <= 0;
-  laid.from = none ? laid.way.total : sigma_at(motion, weld, &laid.way, on);
-  laid.to = none ? laid.way.total : sigma_at(motion, weld, &laid.way, off);
-  return laid;
-}
-
-/* -- what is still bare ----------------------------------------------------------------------- */
-
-struct stretches { /* apart from each other */
-  struct arena *arena;
-  struct range *items;
-  size_t count, room;
-};
-
-static void stretches_add(struct stretches *set, double lo, double hi) {
-  if (hi - lo <= SHORTEST)
-    return;
-  if (set->count == set->room) {
-    set->room = 2 * set->room + 4;
-    set->items = arena_grow(set->arena, set->items, set->count, set->room, sizeof *set->items);
-  }
-  set->items[set->count++] = (struct range){lo, hi};
-}
-
-static void stretches_cut(struct stretches *set, double lo, double hi) {
-  struct stretches left = {.arena = set->arena};
-  for (size_t i = 0; i < set->count; i++) {
-    struct range r = set->items[i];
-    stretches_add(&left, r.lo, fmin(r.hi, fmax(lo, r.lo)));
-    stretches_add(&left, fmax(r.lo, fmin(hi, r.hi)), r.hi);
-  }
-  *set = left;
-}
+/* -- what lies over it ------------------------------------------------------------------------- */
 
 /* Two legs over the same places of the contour: a bare one, and one that is laid, seen by the bare
- * run's sigma less `shift`. */
+ * path's sigma less `shift`. */
 struct overlay_pair {
   const struct run_way *bare, *laid;
   size_t bare_leg, laid_leg;
@@ -111,34 +59,63 @@ static bool legs_near(const struct plan_leg *a, const struct plan_leg *b, double
 static void cover_at(struct stretches *set, struct overlay_pair *pair, double x0, double x1,
                      double near) {
   const struct run_way *bare = pair->bare;
-  for (size_t leg = run_way_leg(bare, x0, false); leg < bare->run->leg_count; leg++) {
+  for (size_t leg = run_way_leg(bare, x0, false); leg < bare->leg_count; leg++) {
     double a = fmax(x0, run_way_leg_begin(bare, leg)), b = fmin(x1, bare->leg_end[leg]);
     if (run_way_leg_begin(bare, leg) >= x1)
       return;
     pair->bare_leg = leg;
-    if (b > a && legs_near(&bare->run->legs[leg], &pair->laid->run->legs[pair->laid_leg], near))
+    if (b > a && legs_near(&bare->legs[leg], &pair->laid->legs[pair->laid_leg], near))
       cut_near(set, pair, a, b, near);
   }
 }
 
-static void cover_by(struct stretches *set, const struct run_way *bare, double lo, double hi,
-                     const struct laid_run *laid, double near) {
-  const struct run_way *way = &laid->way;
+static void cover_by(struct stretches *set, const struct run_way *bare, struct stretch gap,
+                     const struct run_way *way, const struct laid_run *laid, double near) {
   double turn = bare->contour->perimeter;
-  double delta = bare->layer->dir * (way->run->s_start - bare->run->s_start);
-  for (size_t leg = 0; leg < way->run->leg_count; leg++) {
-    double c0 = fmax(run_way_leg_begin(way, leg), laid->from) + delta;
-    double c1 = fmin(way->leg_end[leg], laid->to) + delta;
+  double delta = bare->layer->dir * (way->s_start - bare->s_start);
+  for (size_t leg = run_way_leg(way, laid->wire_from, false); leg < way->leg_count; leg++) {
+    double c0 = fmax(run_way_leg_begin(way, leg), laid->wire_from) + delta;
+    double c1 = fmin(way->leg_end[leg], laid->wire_to) + delta;
     if (c1 <= c0)
-      continue;
-    int64_t last = (int64_t)floor((hi - c0) / turn);
-    for (int64_t k = (int64_t)ceil((lo - c1) / turn); k <= last; k++) {
+      return;
+    int64_t last = (int64_t)floor((gap.to - c0) / turn);
+    for (int64_t k = (int64_t)ceil((gap.from - c1) / turn); k <= last; k++) {
       double by = (double)k * turn;
       struct overlay_pair pair = {bare, way, 0, leg, delta + by};
-      cover_at(set, &pair, fmax(lo, c0 + by), fmin(hi, c1 + by), near);
+      cover_at(set, &pair, fmax(gap.from, c0 + by), fmin(gap.to, c1 + by), near);
     }
   }
 }
+
+/* Is all that the run lays farther in depth than `near` from the range? */
+static bool is_far(const struct laid_run *run, struct range depths, double near) {
+  return fmin(run->depth_from, run->depth_to) > depths.hi + near ||
+         fmax(run->depth_from, run->depth_to) < depths.lo - near;
+}
+
+/* What of the gap nothing laid is near to.  Depth goes one way from run to run of a layer, so that
+ * from the gap on either way no more comes near after the first that is too far. */
+static struct stretches gap_uncovered(const struct bare_list *list, const struct bare_layer *layer,
+                                      size_t path, struct stretch gap) {
+  const struct run_way *bare = &layer->paths[path].way;
+  double near = bare->layer->procedure->bead_width / 4;
+  double from = run_way_depth(bare, run_way_leg(bare, gap.from, false), gap.from);
+  double to = run_way_depth(bare, run_way_leg(bare, gap.to, true), gap.to);
+  struct range depths = {fmin(from, to), fmax(from, to)};
+  struct stretches set = {.arena = list->arena};
+  stretches_add(&set, gap.from, gap.to);
+  size_t here = layer->paths[path].run_from;
+  while (here < layer->paths[path].run_to && layer->runs[here].out < gap.from)
+    here++;
+  for (size_t j = here; j < layer->run_count && !is_far(&layer->runs[j], depths, near); j++)
+    cover_by(&set, bare, gap, &layer->paths[layer->runs[j].path].way, &layer->runs[j], near);
+  for (size_t j = here; j > 0 && !is_far(&layer->runs[j - 1], depths, near); j--)
+    cover_by(&set, bare, gap, &layer->paths[layer->runs[j - 1].path].way, &layer->runs[j - 1],
+             near);
+  return stretches_sift(&set, SHORTEST);
+}
+
+/* -- why it is bare ---------------------------------------------------------------------------- */
 
 static void list_add(struct bare_list *list, const struct bare_length *bare) {
   if (list->count == list->room) {
@@ -148,50 +125,118 @@ static void list_add(struct bare_list *list, const struct bare_length *bare) {
   list->items[list->count++] = *bare;
 }
 
-/* One entry a leg, since a leg is of one lap. */
-static void tell(struct bare_list *list, const struct run_way *way, struct range stretch,
-                 size_t overlay, size_t layer) {
-  for (size_t leg = run_way_leg(way, stretch.lo, false); leg < way->run->leg_count; leg++) {
-    double a = fmax(stretch.lo, run_way_leg_begin(way, leg)),
-           b = fmin(stretch.hi, way->leg_end[leg]);
-    if (b - a <= SHORTEST)
+struct teller {
+  struct bare_list *list;
+  const struct bare_layer *layer;
+  const struct bare_path *path;
+  const struct run_way *way; /* its */
+  size_t leg;
+};
+
+/* Within one leg, hence of one lap. */
+static void tell(const struct teller *teller, double from, double to, enum bare_kind kind) {
+  if (to - from <= SHORTEST)
+    return;
+  const struct run_way *way = teller->way;
+  double turns, s = contour_wrap(way->contour, run_way_s(way, from), &turns);
+  struct bare_length bare = {kind,
+                             teller->layer->overlay,
+                             teller->layer->layer,
+                             way->legs[teller->leg].lap,
+                             s,
+                             run_way_length(way, teller->leg, from, to)};
+  list_add(teller->list, &bare);
+}
+
+static const double SHUT_SURE = 1e-8; /* mm: what is no longer and not proved counts as open */
+
+/* Adds what is proved to lie where the arc may not be on. */
+static void add_shut(struct stretches *shut, const struct teller *teller, double from, double to) {
+  const struct run_way *way = teller->way;
+  double s0 = run_way_s(way, from), s1 = run_way_s(way, to);
+  double d0 = run_way_depth(way, teller->leg, from), d1 = run_way_depth(way, teller->leg, to);
+  struct wall_box box = {{fmin(s0, s1), fmax(s0, s1)}, {fmin(d0, d1), fmax(d0, d1)}};
+  struct range allowance = allowance_over(teller->layer->allowance, box);
+  if (allowance.hi <= ALLOWANCE_NONE) {
+    stretches_add(shut, from, to);
+    return;
+  }
+  if (allowance.lo > ALLOWANCE_NONE || to - from <= SHUT_SURE)
+    return;
+  double middle = from + (to - from) / 2;
+  add_shut(shut, teller, from, middle);
+  add_shut(shut, teller, middle, to);
+}
+
+/* Where no run has its arc on. */
+static void tell_without_arc(const struct teller *teller, double from, double to) {
+  struct stretches shut = {.arena = teller->list->arena};
+  if (teller->layer->allowance)
+    add_shut(&shut, teller, from, to);
+  for (size_t i = 0; i < shut.count; i++) {
+    tell(teller, from, shut.items[i].from, BARE_WIRE);
+    tell(teller, shut.items[i].from, shut.items[i].to, BARE_ZONE);
+    from = shut.items[i].to;
+  }
+  tell(teller, from, to, BARE_WIRE);
+}
+
+static enum bare_kind kind_within(const struct laid_run *run, double from) {
+  return run->is_at_edge && run->wire_from < run->wire_to && from >= run->wire_to - SHORTEST
+             ? BARE_DOWNSLOPE
+             : BARE_WIRE;
+}
+
+static void tell_in_leg(const struct teller *teller, double from, double to) {
+  for (size_t i = teller->path->run_from; i < teller->path->run_to && from < to; i++) {
+    const struct laid_run *run = &teller->layer->runs[i];
+    if (run->out <= from)
+      continue;
+    if (run->from >= to)
+      break;
+    if (run->from > from)
+      tell_without_arc(teller, from, run->from);
+    from = fmax(from, run->from);
+    tell(teller, from, fmin(to, run->out), kind_within(run, from));
+    from = run->out;
+  }
+  if (from < to)
+    tell_without_arc(teller, from, to);
+}
+
+static void tell_stretch(struct teller *teller, struct stretch stretch) {
+  const struct run_way *way = teller->way;
+  for (size_t leg = run_way_leg(way, stretch.from, false); leg < way->leg_count; leg++) {
+    double from = fmax(stretch.from, run_way_leg_begin(way, leg));
+    double to = fmin(stretch.to, way->leg_end[leg]);
+    if (to <= from)
       return;
-    double turns, s = way->run->s_start + way->layer->dir * a;
-    struct bare_length bare = {overlay, layer, way->run->legs[leg].lap,
-                               contour_wrap(way->contour, s, &turns),
-                               run_way_length(way, leg, a, b)};
-    list_add(list, &bare);
+    teller->leg = leg;
+    tell_in_leg(teller, from, to);
   }
 }
 
-static double level_apart(const struct laid_run *a, const struct laid_run *b) {
-  return fabs(a->way.run->legs[0].depth_from - b->way.run->legs[0].depth_from);
+/* -- all --------------------------------------------------------------------------------------- */
+
+/* The laps' own way without what the path's runs lay on it; the tie-in lies over it. */
+static struct stretches path_gaps(const struct bare_list *list, const struct bare_layer *layer,
+                                  const struct bare_path *path) {
+  struct stretches laid = {.arena = list->arena};
+  for (size_t i = path->run_from; i < path->run_to; i++)
+    stretches_add(&laid, layer->runs[i].wire_from, layer->runs[i].wire_to);
+  struct stretches gaps = stretches_rest(&laid, 0, path->way.total - path->tie_in);
+  return stretches_sift(&gaps, SHORTEST);
 }
 
-/* The runs are in order of depth where they are rings: neighbours first, until too far away. */
-static void cover_by_all(struct stretches *set, const struct laid_run *runs, size_t count, size_t i,
-                         double lo, double hi, double near, bool rings) {
-  for (size_t j = i; j < count && !(rings && level_apart(&runs[j], &runs[i]) > near); j++)
-    cover_by(set, &runs[i].way, lo, hi, &runs[j], near);
-  for (size_t j = i; j > 0 && !(rings && level_apart(&runs[j - 1], &runs[i]) > near); j--)
-    cover_by(set, &runs[i].way, lo, hi, &runs[j - 1], near);
-}
-
-void bare_find(struct bare_list *list, const struct laid_run *runs, size_t run_count,
-               size_t overlay, size_t layer, bool rings) {
-  for (size_t i = 0; i < run_count; i++) {
-    const struct run_way *way = &runs[i].way;
-    double near = way->layer->procedure->bead_width / 4;
-    double end = way->total - way->run->tie_in; /* the laps' own way; the tie-in is over them */
-    double candidates[2][2] = {{0, fmin(runs[i].from, end)}, {fmax(runs[i].to, 0), end}};
-    for (int c = 0; c < 2; c++) {
-      double lo = candidates[c][0], hi = candidates[c][1];
-      struct stretches set = {.arena = list->arena};
-      stretches_add(&set, lo, hi);
-      if (set.count > 0)
-        cover_by_all(&set, runs, run_count, i, lo, hi, near, rings);
-      for (size_t k = 0; k < set.count; k++)
-        tell(list, way, set.items[k], overlay, layer);
+void bare_find(struct bare_list *list, const struct bare_layer *layer) {
+  for (size_t i = 0; i < layer->path_count; i++) {
+    const struct bare_path *path = &layer->paths[i];
+    struct teller teller = {list, layer, path, &path->way, 0};
+    struct stretches gaps = path_gaps(list, layer, path);
+    for (size_t k = 0; k < gaps.count; k++) {
+      struct stretches left = gap_uncovered(list, layer, i, gaps.items[k]);
+      for (size_t n = 0; n < left.count; n++)
+        tell_stretch(&teller, left.items[n]);
     }
   }
 }

@@ -1,23 +1,45 @@
-/* cover.c - layer by layer: which runs are laid (their weld phases tell), then band and bare. */
+/* cover.c - layer by layer: what the runs lay (their weld phases tell), then band and bare. */
 #include "check/cover.h"
 
 #include <inttypes.h>
+#include <math.h>
 
 #include "borelay/arena.h"
 #include "check/band.h"
 
 static const double LEAST = 1e-6; /* mm: less is rounding */
 
-/* laid[run] of one layer, in the plan's order. */
-static struct laid_run *layer_runs(const struct scene *scene, const struct plan_layer *layer) {
+/* The runs of each path, in order. */
+static void paths_lay(const struct scene *scene, const struct plan_overlay *overlay,
+                      const struct plan_layer *layer, struct bare_layer *bare) {
+  bare->path_count = layer->path_count;
+  bare->paths = arena_alloc(scene->arena, layer->path_count, sizeof *bare->paths);
+  size_t run = 0;
+  for (size_t i = 0; i < layer->path_count; i++) {
+    const struct plan_path *path = &layer->paths[i];
+    bare->paths[i] =
+        (struct bare_path){.way = run_way_of_path(scene->arena, overlay->contour, layer, path),
+                           .tie_in = path->tie_in,
+                           .run_from = run};
+    while (run < layer->run_count && layer->runs[run].path == i)
+      run++;
+    bare->paths[i].run_to = run;
+  }
+}
+
+/* What the weld phases of one layer lay. */
+static void runs_lay(const struct scene *scene, const struct plan_layer *layer,
+                     struct bare_layer *bare) {
   const struct motion *motion = scene->motion;
-  struct laid_run *runs = arena_alloc(scene->arena, layer->run_count, sizeof *runs);
+  bare->run_count = layer->run_count;
+  bare->runs = arena_alloc(scene->arena, layer->run_count, sizeof *bare->runs);
   for (size_t i = 0; i < motion->phase_count; i++) {
     const struct phase *phase = &motion->phases[i];
-    if (phase->kind == PHASE_WELD && phase->plan_layer == layer)
-      runs[phase->run] = laid_run_make(scene->arena, motion, phase);
+    if (phase->kind != PHASE_WELD || phase->plan_layer != layer)
+      continue;
+    const struct run_way *path = &bare->paths[layer->runs[phase->run].path].way;
+    bare->runs[phase->run] = laid_run_make(scene->arena, motion, phase, path, bare->allowance);
   }
-  return runs;
 }
 
 struct cover {
@@ -34,20 +56,33 @@ static void cover_raise(struct cover *cover, const struct plan_overlay *overlay,
   cover->result.detail = detail;
 }
 
+/* s of travel_start_delay with which the wire would be there as travel begins, in whole ms. */
+static double delay_that_does(const struct procedure *procedure) {
+  double late = procedure->wire_start_delay;
+  if (procedure->wire_feed_speed > 0)
+    late += procedure->wire_retract / procedure->wire_feed_speed;
+  return ceil(late * 1000 - CHECK_SLACK) / 1000;
+}
+
+/* count, total: of all that are bare for this reason. */
 static const char *bare_text(const struct cover *cover, const struct plan *plan,
                              const struct bare_length *bare, size_t count, double total) {
   const struct plan_overlay *overlay = &plan->overlays[bare->overlay];
   const struct plan_layer *layer = &overlay->layers[bare->layer];
   const struct procedure *procedure = layer->procedure;
-  return arena_format(cover->scene->arena,
-                      "overlay %s, layer %" PRId64 ", lap %" PRId64
-                      " stays bare for %.3f mm from s = %.3f mm, before the wire (wire_start_delay "
-                      "%.3f s, travel_start_delay %.3f s); %zu in all, %.3f mm",
-                      overlay->overlay->name, layer->number, bare->lap, bare->length, bare->s,
-                      procedure->wire_start_delay, procedure->travel_start_delay, count, total);
+  return arena_format(
+      cover->scene->arena,
+      "overlay %s, layer %" PRId64 ", lap %" PRId64
+      " stays bare for %.3f mm from s = %.3f mm, before the wire (wire_start_delay %.3f s, "
+      "wire_retract %.3f mm, travel_start_delay %.3f s; one of %.3f s would do); %zu in all, "
+      "%.3f mm",
+      overlay->overlay->name, layer->number, bare->lap, bare->length, bare->s,
+      procedure->wire_start_delay, procedure->wire_retract, procedure->travel_start_delay,
+      delay_that_does(procedure), count, total);
 }
 
-static void judge_layer(struct cover *cover, struct bare_list *list, size_t i, size_t k) {
+static void judge_layer(struct cover *cover, struct bare_list *list,
+                        const struct allowance *allowance, size_t i, size_t k) {
   const struct scene *scene = cover->scene;
   const struct plan_overlay *overlay = &scene->motion->plan->overlays[i];
   const struct plan_layer *layer = &overlay->layers[k];
@@ -56,22 +91,28 @@ static void judge_layer(struct cover *cover, struct bare_list *list, size_t i, s
     cover_raise(cover, overlay, gap.missing,
                 arena_format(scene->arena, "overlay %s, layer %" PRId64 ": %.6f mm missing %s",
                              overlay->overlay->name, layer->number, gap.missing, gap.what));
-  bare_find(list, layer_runs(scene, layer), layer->run_count, i, k,
-            overlay->overlay->pattern == PATTERN_RINGS);
+  struct bare_layer bare = {.overlay = i, .layer = k, .allowance = allowance};
+  paths_lay(scene, overlay, layer, &bare);
+  runs_lay(scene, layer, &bare);
+  bare_find(list, &bare);
 }
 
 static void judge_bare(struct cover *cover, const struct bare_list *list) {
   const struct plan *plan = cover->scene->motion->plan;
   double total = 0;
+  size_t count = 0;
   const struct bare_length *longest = NULL;
   for (size_t i = 0; i < list->count; i++) {
+    if (list->items[i].kind != BARE_WIRE)
+      continue;
+    count++;
     total += list->items[i].length;
     if (!longest || list->items[i].length > longest->length)
       longest = &list->items[i];
   }
   if (longest && longest->length > cover->result.worst)
     cover_raise(cover, &plan->overlays[longest->overlay], longest->length,
-                bare_text(cover, plan, longest, list->count, total));
+                bare_text(cover, plan, longest, count, total));
 }
 
 struct check_result cover_check(const struct scene *scene, struct bare_list *list) {
@@ -81,9 +122,11 @@ struct check_result cover_check(const struct scene *scene, struct bare_list *lis
   cover.result.worst = 0;
   if (plan->overlay_count > 0)
     cover.result.at = plan->overlays[0].overlay->origin.head;
-  for (size_t i = 0; i < plan->overlay_count; i++)
+  for (size_t i = 0; i < plan->overlay_count; i++) {
+    const struct allowance *allowance = allowance_make(scene->arena, plan, &plan->overlays[i]);
     for (size_t k = 0; k < plan->overlays[i].layer_count; k++)
-      judge_layer(&cover, list, i, k);
+      judge_layer(&cover, list, allowance, i, k);
+  }
   judge_bare(&cover, list);
   cover.result.passed = cover.result.worst <= LEAST;
   if (cover.result.passed) {

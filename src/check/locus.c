@@ -194,3 +194,44 @@ struct cubic tip_way_tilt(const struct tip_way *way, const struct curve *curve,
   }
   return wrapped(tilt, (way->qa + way->qb) / 2);
 }
+
+static struct cubic scaled(struct cubic p, double by) {
+  return (struct cubic){p.c0 * by, p.c1 * by, p.c2 * by, p.c3 * by};
+}
+
+static struct cubic place_on_line(const struct tip_way *way, const struct curve *curve,
+                                  const struct contour_seg *seg, double offset) {
+  vec2 from = vec2_sub(way->a, seg_start(seg, offset));
+  double first = seg->s0 + vec2_dot(from, seg->tangent);
+  if (way->kind == TIP_PLACE)
+    return (struct cubic){first, 0, 0, 0};
+  double along = vec2_dot(curve->direction, seg->tangent);
+  struct cubic place = scaled(curve->turn, along);
+  place.c0 += first - along * range_over(curve->turn, way->qa, way->qb).lo;
+  return place;
+}
+
+/* Whole turns are taken off so that the way's middle comes to lie nearest to the segment's. */
+static struct cubic place_on_arc(const struct tip_way *way, const struct curve *curve,
+                                 const struct contour_seg *seg) {
+  struct cubic angle = curve->turn;
+  angle.c0 += way->lag;
+  double mid = (way->angle.lo + way->angle.hi) / 2;
+  if (way->kind == TIP_PLACE) {
+    vec2 from = vec2_sub(way->a, seg->centre);
+    mid = num_atan2(from.y, from.x);
+    angle = (struct cubic){mid, 0, 0, 0};
+  }
+  struct range own = seg_angles(seg);
+  double apart = mid - (own.lo + own.hi) / 2;
+  angle.c0 -= NUM_TURN * floor(apart / NUM_TURN + 0.5);
+  angle.c0 -= seg->turn > 0 ? own.lo : own.hi;
+  struct cubic place = scaled(angle, seg->turn * seg->radius);
+  place.c0 += seg->s0;
+  return place;
+}
+
+struct cubic tip_way_place(const struct tip_way *way, const struct curve *curve,
+                           const struct contour_seg *seg, double offset) {
+  return seg->turn == 0 ? place_on_line(way, curve, seg, offset) : place_on_arc(way, curve, seg);
+}

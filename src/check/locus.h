@@ -34,4 +34,9 @@ bool tip_way_cut(const struct tip_way *way, const struct curve *curve,
 struct cubic tip_way_tilt(const struct tip_way *way, const struct curve *curve,
                           const struct contour_seg *seg);
 
+/* s on the shape below the tip, while the way follows a segment of the contour offset by `offset`:
+ * a cubic in q. */
+struct cubic tip_way_place(const struct tip_way *way, const struct curve *curve,
+                           const struct contour_seg *seg, double offset);
+
 #endif

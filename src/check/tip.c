@@ -12,8 +12,11 @@
 static const double TIP_LIMIT = 0.001, SURE = 1e-7, JOINT_NEAR = 0.05; /* mm */
 
 struct tip_judge tip_begin(const struct scene *scene) {
-  return (struct tip_judge){
-      .scene = scene, .off = {.value = -1}, .tilt = {.value = -1}, .pool = pool_begin(scene)};
+  return (struct tip_judge){.scene = scene,
+                            .off = {.value = -1},
+                            .tilt = {.value = -1},
+                            .pool = pool_begin(scene),
+                            .zones = zone_judge_begin(scene)};
 }
 
 struct track { /* one piece and what it should follow */
@@ -97,6 +100,8 @@ static void judge_way(struct tip_judge *judge, const struct track *track, double
   judge->near_seg = seg;
   judge_tilt(judge, track, &way, &track->contour->segs[seg]);
   pool_way(&judge->pool, track->phase, track->piece, &way, &track->contour->segs[seg]);
+  zone_way(&judge->zones, track->phase, track->piece, &way, &track->contour->segs[seg],
+           track->offset);
 }
 
 /* -- height ----------------------------------------------------------------------------------- */
@@ -161,7 +166,7 @@ void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct 
   judge_way(judge, &track, qa, qb);
 }
 
-void tip_end(struct tip_judge *judge, struct check_result results[3]) {
+void tip_end(struct tip_judge *judge, struct check_result results[4]) {
   results[0] = finding_not_asked("tip-path", "mm");
   results[1] = finding_not_asked("torch-angle", "deg");
   if (judge->off.phase) {
@@ -179,4 +184,5 @@ void tip_end(struct tip_judge *judge, struct check_result results[3]) {
     results[1].passed = judge->tilt.value <= 1 + CHECK_SLACK;
   }
   results[2] = pool_end(&judge->pool);
+  results[3] = zone_judge_end(&judge->zones);
 }

@@ -1,7 +1,8 @@
-/* tip.h - tip-path and torch-angle while the arc is on, and travel-speed. */
+/* tip.h - tip-path, torch-angle and arc-zones while the arc is on, and travel-speed. */
 #ifndef CHECK_TIP_H
 #define CHECK_TIP_H
 
+#include "check/arc_zones.h"
 #include "check/pool.h"
 
 struct tip_judge {
@@ -11,11 +12,12 @@ struct tip_judge {
   struct peak tilt;  /* largest angle to the normal as a share of the tolerance */
   double tilt_limit; /* rad, at that peak */
   struct pool_judge pool;
+  struct zone_judge zones;
 };
 
 struct tip_judge tip_begin(const struct scene *scene);
 void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece);
-/* tip-path, torch-angle, travel-speed */
-void tip_end(struct tip_judge *judge, struct check_result results[3]);
+/* tip-path, torch-angle, travel-speed, arc-zones */
+void tip_end(struct tip_judge *judge, struct check_result results[4]);
 
 #endif

@@ -20,12 +20,12 @@ enum {
   CLEARANCE = 5, /* and torch-clearance */
   WALL = 7,
   WIRE_SIDE = 8,
-  TIP = 9, /* and torch-angle, travel-speed */
-  COVERAGE = 12,
-  QUALIFIED = 13,
-  THICKNESS = 14,
-  IRON = 15,
-  RESULT_COUNT = 16
+  TIP = 9, /* and torch-angle, travel-speed, arc-zones */
+  COVERAGE = 13,
+  QUALIFIED = 14,
+  THICKNESS = 15,
+  IRON = 16,
+  RESULT_COUNT = 17
 };
 
 struct judges {

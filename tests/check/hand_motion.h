@@ -61,7 +61,7 @@ size_t run_leg_at(const struct motion *motion, const struct phase *phase, double
   return leg;
 }
 
-/* One phase, one overlay of one layer on a contour, one run. */
+/* One phase, one overlay of one layer on a contour, one run that is its whole path. */
 struct hand_motion {
   struct arena *arena;
   struct hand_scene scene;
@@ -69,6 +69,7 @@ struct hand_motion {
   struct phase phase;
   struct motion motion;
   struct procedure procedure;
+  struct plan_path plan_path;
   struct plan_run plan_run;
   struct plan_leg legs[HAND_LEGS];
 };
@@ -94,7 +95,10 @@ static inline void hand_motion_begin(struct hand_motion *hand, const struct cont
   layer->dir = 1;
   layer->runs = &hand->plan_run;
   layer->run_count = 1;
-  hand->plan_run.legs = hand->legs;
+  layer->paths = &hand->plan_path;
+  layer->path_count = 1;
+  hand->plan_path.legs = hand->plan_run.legs = hand->legs;
+  hand->plan_run.room = (double)INFINITY;
   hand->run = arena_alloc(hand->arena, 1, sizeof *hand->run);
   hand->run->info.overlay = &hand->scene.overlays[0];
   hand->run->info.layer = layer;
@@ -116,6 +120,8 @@ static inline void hand_motion_begin(struct hand_motion *hand, const struct cont
 static inline void hand_leg(struct hand_motion *hand, double s_length, double length, double from,
                             double to) {
   size_t i = hand->plan_run.leg_count++;
+  hand->plan_path.leg_count = hand->plan_run.leg_count;
+  hand->plan_run.to += s_length;
   hand->legs[i] = (struct plan_leg){
       .s_length = s_length, .depth_from = from, .depth_to = to, .lap = (int64_t)i + 1};
   hand->run->leg_start[i + 1] = hand->run->leg_start[i] + length;

@@ -38,7 +38,7 @@ static void spiral(struct hand_motion *hand, double tie_in) {
   hand_leg(hand, TURN, TURN, 24, 24);
   if (tie_in > 0)
     hand_leg(hand, tie_in, tie_in, 24, 24);
-  hand->plan_run.tie_in = tie_in;
+  hand->plan_path.tie_in = tie_in;
 }
 
 /* The wire feeds from `late` s after travel begins until the run's end. */
@@ -71,7 +71,7 @@ static void rings_tie_in(void **state) {
     hand_leg(hand, TURN, TURN, 50, 50);
     if (rows[i].tie_in > 0)
       hand_leg(hand, rows[i].tie_in, rows[i].tie_in, 50, 50);
-    hand->plan_run.tie_in = rows[i].tie_in;
+    hand->plan_path.tie_in = rows[i].tie_in;
     struct bare_list list;
     struct check_result result = judge(hand, rows[i].late, &list);
     double bare = rows[i].late > 100 ? TURN : rows[i].bare; /* without wire there is no tie-in */
@@ -121,7 +121,7 @@ static void clockwise_is_measured_backward(void **state) {
   layer->first_depth = layer->last_depth = 50;
   ((struct layer *)(uintptr_t)layer->layer)->depths = (struct range){46, 54};
   layer->dir = -1;
-  hand->plan_run.s_start = 5;
+  hand->plan_run.s_start = hand->plan_path.s_start = 5;
   hand_leg(hand, TURN, TURN, 50, 50);
   struct bare_list list;
   assert_close(judge(hand, 4, &list).worst, 12, 1e-6, 0);

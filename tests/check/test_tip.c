@@ -70,7 +70,7 @@ static void lap_make(struct hand_motion *hand) {
   hand->run->info.travel_t1 = hand->run->pieces[hand->run->count - 1].t1;
 }
 
-static void judge(struct hand_motion *hand, struct check_result results[3]) {
+static void judge(struct hand_motion *hand, struct check_result results[4]) {
   struct scene scene = {hand->arena, &hand->motion};
   struct tip_judge tip = tip_begin(&scene);
   for (size_t i = 0; i < hand->run->count; i++)
@@ -81,7 +81,7 @@ static void judge(struct hand_motion *hand, struct check_result results[3]) {
 static void a_true_lap_holds(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
-  struct check_result results[3];
+  struct check_result results[4];
   judge(hand, results);
   for (int i = 0; i < 3; i++)
     assert_true(results[i].judged && results[i].passed);
@@ -93,7 +93,7 @@ static void a_true_lap_holds(void **state) {
 static void tip_limit(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
-  struct check_result results[3];
+  struct check_result results[4];
   hand->run->pieces[2].curve.centre.x += 0.00099;
   judge(hand, results);
   assert_true(results[0].passed);
@@ -107,7 +107,7 @@ static void tip_limit(void **state) {
 static void a_wrong_radius_is_seen(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
-  struct check_result results[3];
+  struct check_result results[4];
   hand->run->pieces[1].curve.radius -= 0.002;
   judge(hand, results);
   assert_false(results[0].passed);
@@ -117,7 +117,7 @@ static void a_wrong_radius_is_seen(void **state) {
 static void height_limit(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
-  struct check_result results[3];
+  struct check_result results[4];
   hand->run->pieces[1].curve.z.c0 += 0.0015;
   judge(hand, results);
   assert_false(results[0].passed);
@@ -132,7 +132,7 @@ static void height_limit(void **state) {
 static void torch_angle_between_the_ends(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
-  struct check_result results[3];
+  struct check_result results[4];
   /* head - normal = 4 a (q/L) (1 - q/L): largest, a, in the middle, 0 at both ends */
   struct curve *curve = &hand->run->pieces[0].curve;
   double a = 2.9 * DEG;
@@ -157,9 +157,9 @@ static void without_arc_nothing_is_judged(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
   hand->phase.arc = false;
-  struct check_result results[3];
+  struct check_result results[4];
   judge(hand, results);
-  for (int i = 0; i < 3; i++)
+  for (int i = 0; i < 4; i++)
     assert_false(results[i].judged);
 }
 
@@ -169,7 +169,7 @@ static void a_slow_run(void **state) {
   struct hand_motion *hand = *state;
   hand->procedure.travel_speed = 3 / 0.991;
   lap_make(hand);
-  struct check_result results[3];
+  struct check_result results[4];
   judge(hand, results);
   assert_true(results[2].passed);
   assert_close(results[2].worst, 0.9, 1e-6, 0);
@@ -249,7 +249,7 @@ static void lagging_pool(void **state) {
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     *hand->run = first;
     lag_on_the_straight(hand, 20, rows[i].half, rows[i].lag);
-    struct check_result results[3];
+    struct check_result results[4];
     judge(hand, results);
     double forced = window_by_force(hand) * 100;
     print_message("half %.2f lag %.4f: judged %.4f %%, by force %.4f %%\n", rows[i].half,
@@ -269,7 +269,7 @@ static void lags_that_follow_each_other_add(void **state) {
   second->curve.turn.c2 = first->curve.turn.c2; /* on down instead of up again */
   second->curve.turn.c3 = first->curve.turn.c3;
   hand->run->pieces[3].curve.turn.c0 -= 0.006;
-  struct check_result results[3];
+  struct check_result results[4];
   judge(hand, results);
   double forced = window_by_force(hand) * 100;
   assert_true(forced > 1.1);
@@ -290,7 +290,7 @@ static void a_lag_from_the_middle_of_a_piece(void **state) {
   first->turn.c3 = 0;
   second->turn = (struct cubic){second->turn.c0 + 0.003, 1, c2, c3};
   hand->run->pieces[3].curve.turn.c0 -= 0.003;
-  struct check_result results[3];
+  struct check_result results[4];
   judge(hand, results);
   double forced = window_by_force(hand) * 100;
   assert_true(forced > 1.1);

@@ -1,0 +1,119 @@
+/* arc_zones.c - the least allowance along the real motion.
+ *
+ * The pool lies below the tip, so on a segment of the contour its place s is a cubic in q as the
+ * tip's way is, and its depth is one as z is.  Over a stretch of q both have exact ranges, and the
+ * allowance over that box is bounded (allowance.h): search.c does the rest. */
+#include "check/arc_zones.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+
+/* At a joint the pool may be ahead of its nominal place by what rounding costs: 1 % of half a
+ * millimetre (docs/motion.md, section 3). */
+static const double ZONE_LIMIT = 0.005; /* mm */
+static const double FOUND = 1e-6;       /* mm: how sharply the worst place is found */
+
+struct zone_judge zone_judge_begin(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  struct zone_judge judge = {.scene = scene};
+  judge.allowances = arena_alloc(scene->arena, plan->overlay_count, sizeof *judge.allowances);
+  for (size_t i = 0; i < plan->overlay_count; i++) {
+    judge.allowances[i] = allowance_make(scene->arena, plan, &plan->overlays[i]);
+    judge.any |= judge.allowances[i] != NULL;
+  }
+  search_begin(&judge.search, 1);
+  judge.search.tolerance[0] = FOUND;
+  return judge;
+}
+
+struct pool_track { /* of one way */
+  const struct allowance *allowance;
+  const struct piece *piece;
+  double qa, qb;
+  struct cubic s, z;
+  double zero; /* depth = zero - z */
+};
+
+static double q_at(const struct pool_track *track, double t) {
+  double q = cubic_at(track->piece->q, t - track->piece->t0);
+  return fmin(fmax(q, track->qa), track->qb);
+}
+
+static void values(const void *context, double t, double *out) {
+  const struct pool_track *track = context;
+  double q = q_at(track, t);
+  *out =
+      -allowance_at(track->allowance, cubic_at(track->s, q), track->zero - cubic_at(track->z, q));
+}
+
+static void bounds(const void *context, double ta, double tb, double *out) {
+  const struct pool_track *track = context;
+  double qa = q_at(track, ta), qb = q_at(track, tb);
+  struct wall_box box;
+  struct range z;
+  cubic_range(track->s, qa, qb, &box.s.lo, &box.s.hi);
+  cubic_range(track->z, qa, qb, &z.lo, &z.hi);
+  box.depth = (struct range){track->zero - z.hi, track->zero - z.lo};
+  *out = -allowance_over(track->allowance, box).lo;
+}
+
+static double time_at(const struct piece *piece, double q) {
+  return piece->t0 + cubic_solve_rising(piece->q, 0, piece->t1 - piece->t0, q);
+}
+
+void zone_way(struct zone_judge *judge, const struct phase *phase, const struct piece *piece,
+              const struct tip_way *way, const struct contour_seg *seg, double offset) {
+  const struct plan *plan = judge->scene->motion->plan;
+  const struct allowance *allowance = judge->allowances[phase->overlay - 1];
+  if (!allowance)
+    return;
+  struct pool_track track = {.allowance = allowance,
+                             .piece = piece,
+                             .qa = way->qa,
+                             .qb = way->qb,
+                             .s = tip_way_place(way, &piece->curve, seg, offset),
+                             .z = piece->curve.z,
+                             .zero = plan->placement.at.z + plan->job->cell->drop};
+  struct subject subject = {values, bounds, &track, phase};
+  double before = judge->search.best[0].value;
+  search_stretch(&judge->search, &subject, time_at(piece, way->qa), time_at(piece, way->qb));
+  if (judge->search.best[0].value > before) {
+    double q = q_at(&track, judge->search.best[0].t);
+    judge->s = cubic_at(track.s, q);
+    judge->depth = track.zero - cubic_at(track.z, q);
+  }
+}
+
+static const char *words(const struct zone_judge *judge, const struct zone *zone, double s,
+                         double beyond) {
+  struct arena *arena = judge->scene->arena;
+  const char *at = arena_format(arena, "s = %.3f mm, depth %.3f mm", s, judge->depth);
+  const char *where = zone->is_on ? "outside the zones with the arc on, nearest to" : "inside";
+  if (beyond > 0)
+    return arena_format(arena, "arc on %.3f mm %s zone `%s` with its margin, %s", beyond, where,
+                        zone->name, at);
+  return arena_format(arena, "arc on %.3f mm from the edge of zone `%s`, %s", fabs(beyond),
+                      zone->name, at);
+}
+
+struct check_result zone_judge_end(const struct zone_judge *judge) {
+  struct check_result result = finding_not_asked("arc-zones", "mm");
+  const struct peak *peak = &judge->search.best[0];
+  if (!judge->any)
+    return result;
+  if (peak->phase) {
+    const struct plan_overlay *overlay = phase_overlay(judge->scene->motion, peak->phase);
+    const struct allowance *allowance = judge->allowances[peak->phase->overlay - 1];
+    const struct zone *zone = allowance_zone(allowance, judge->s, judge->depth);
+    double turns, s = contour_wrap(overlay->contour, judge->s, &turns);
+    result = finding_at(judge->scene, "arc-zones", peak, words(judge, zone, s, peak->value));
+    result.unit = "mm";
+    result.at = zone->origin.head;
+  }
+  result.judged = true;
+  result.worst = fmax(peak->value, 0);
+  result.limit = ZONE_LIMIT;
+  result.passed = result.worst <= ZONE_LIMIT;
+  return result;
+}
