@@ -29,6 +29,7 @@ struct contour_seg {
   double radius;     /* of the shape itself; 0 on a line */
   vec2 centre;       /* of the arc; unused on a line */
   vec2 tangent;      /* unit, at s0, anticlockwise */
+  const struct outline_part *part; /* of an outline, the part that it is drawn by; else NULL */
 };
 
 struct contour {
@@ -108,6 +109,15 @@ struct contour_stretch {
 };
 size_t contour_sector(struct arena *arena, const struct contour *contour, struct range angles,
                       struct contour_stretch **out);
+/* Two places of the wall with a neck between them. */
+struct contour_neck {
+  double s_a, s_b; /* s_a <= s_b */
+  double width;    /* mm, across the bore */
+};
+/* Does the contour under `offset` > 0 come nearer to the wall anywhere than `offset`, so that it
+ * folds or crosses itself?  No radius may vanish (contour_vanishing_seg).  If so, *neck is the neck
+ * that an offset growing from 0 is stopped by first. */
+bool contour_neck_find(const struct contour *contour, double offset, struct contour_neck *neck);
 /* Signed distance of a point to the contour, negative inside (in the bore). */
 double contour_distance(const struct contour *contour, vec2 point);
 

@@ -23,9 +23,7 @@ static size_t line_crossings(const struct contour_seg *seg, vec2 from, vec2 dire
   return 1;
 }
 
-/* Distance along an arc to the foot of a direction from its centre; less than 0 or more than
- * its length where the direction misses it. */
-static double arc_position(const struct contour_seg *seg, vec2 arm) {
+double arc_position(const struct contour_seg *seg, vec2 arm) {
   struct sincos n0 = num_sincos(seg->normal0);
   vec2 zero = {seg->turn * n0.cos, seg->turn * n0.sin};
   double angle = seg->turn * num_atan2(vec2_cross(zero, arm), vec2_dot(zero, arm));

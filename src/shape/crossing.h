@@ -19,4 +19,8 @@ struct seg_crossing {
 size_t seg_crossings(const struct contour_seg *seg, vec2 from, vec2 direction,
                      struct seg_crossing out[2]);
 
+/* Distance along an arc to the foot of a direction from its centre; in [-JOINT_SLACK, whole
+ * circle): more than the arc's length where the direction misses it. */
+double arc_position(const struct contour_seg *arc, vec2 arm);
+
 #endif

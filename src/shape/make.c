@@ -3,12 +3,13 @@
 
 #include "borelay/contour.h"
 #include "shape/nominal.h"
+#include "shape/outline.h"
 #include "shape/place.h"
 #include "shape/segments.h"
 #include "shape/taught.h"
 
 static struct contour *contour_nominal(struct arena *arena, const struct shape *shape,
-                                       const struct placement *placement) {
+                                       const struct placement *placement, struct diag_list *diags) {
   vec2 centre = placement_point(placement, shape->centre);
   double turned = placement->turned + shape->turned;
   switch (shape->kind) {
@@ -19,9 +20,9 @@ static struct contour *contour_nominal(struct arena *arena, const struct shape *
   case SHAPE_RECTANGLE:
     return contour_rectangle(arena, centre, shape->length, shape->width, shape->corner, turned);
   case SHAPE_OUTLINE:
-    break;
+    return contour_outline(arena, shape, placement, diags);
   }
-  assert(false); /* outlines are refused before this stage */
+  assert(false); /* outside the enumeration */
   return NULL;
 }
 
@@ -43,7 +44,9 @@ const struct contour *contour_make(struct arena *arena, const struct shape *shap
     *has_fit = true;
     contour = contour_of_fit(arena, fit, placement);
   } else {
-    contour = contour_nominal(arena, shape, placement);
+    contour = contour_nominal(arena, shape, placement, diags);
+    if (!contour)
+      return NULL;
   }
   contour->shape = shape;
   contour->taught = *has_fit;

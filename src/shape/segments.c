@@ -25,6 +25,14 @@ double seg_stretch(const struct contour_seg *seg, double offset) {
   return seg->turn == 0 ? 1 : (seg->radius - seg->turn * offset) / seg->radius;
 }
 
+struct contour_seg seg_offset(const struct contour_seg *seg, double offset) {
+  struct contour_seg moved = *seg;
+  moved.start = seg_point(seg, 0, offset).at;
+  moved.length = seg->length * seg_stretch(seg, offset);
+  moved.radius = seg->radius - seg->turn * offset;
+  return moved;
+}
+
 /* The part of a segment from u on, length mm of it. */
 static struct contour_seg seg_part(const struct contour_seg *seg, double u, double length) {
   struct contour_seg part = *seg;

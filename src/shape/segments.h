@@ -20,6 +20,10 @@ struct contour_point seg_point(const struct contour_seg *seg, double u, double o
 /* Length that a mm of the segment has under an offset: 1 on a line, (R - turn offset) / R. */
 double seg_stretch(const struct contour_seg *seg, double offset);
 
+/* The segment as it lies under an offset, s0 as it was; its radius, where it has one, must stay
+ * above 0. */
+struct contour_seg seg_offset(const struct contour_seg *seg, double offset);
+
 /* The joint after segment `joint` that joins worst: gap between end and next start (mm), angle
  * between the normals there (rad), not wrapped, so that a lost turn shows. */
 struct joint_fault {
