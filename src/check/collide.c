@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "borelay/arena.h"
+#include "check/advice.h"
 
 enum { BATCH = 256 };
 static const double ELECTRODE_LESS = 0.1; /* mm */
@@ -133,6 +134,10 @@ void collide_phase_end(struct collide_judge *judge, const struct phase *phase) {
     batch_judge(judge, phase, judge->count);
 }
 
+bool near_miss_holds(const struct near_miss *miss) {
+  return !miss->phase || miss->least.distance >= miss->limit - CHECK_SLACK * fabs(miss->limit);
+}
+
 static struct check_result miss_result(const struct collide_judge *judge, const char *name,
                                        const struct near_miss *miss) {
   if (!miss->phase)
@@ -148,17 +153,28 @@ static struct check_result miss_result(const struct collide_judge *judge, const 
   result.worst = meets ? 0 : miss->least.distance;
   result.limit = miss->limit;
   result.unit = "mm";
-  result.passed = miss->least.distance >= miss->limit - CHECK_SLACK * fabs(miss->limit);
+  result.passed = near_miss_holds(miss);
+  if (!result.passed)
+    result.help = advice_band(judge->scene, miss);
   return result;
 }
 
-void collide_end(struct collide_judge *judge, struct check_result results[2]) {
-  results[0] = miss_result(judge, "clearance", &judge->body);
+const struct near_miss *collide_torch_miss(const struct collide_judge *judge) {
   double torch = judge->torch.least.distance - judge->torch.limit;
   double tip = judge->tip.least.distance - judge->tip.limit;
-  results[1] = miss_result(judge, "torch-clearance", tip < torch ? &judge->tip : &judge->torch);
+  return tip < torch ? &judge->tip : &judge->torch;
+}
+
+void collide_release(struct collide_judge *judge) {
   if (judge->solid_arena)
     arena_free(judge->solid_arena);
   if (judge->electrode_arena)
     arena_free(judge->electrode_arena);
+  judge->solid_arena = judge->electrode_arena = NULL;
+}
+
+void collide_end(struct collide_judge *judge, struct check_result results[2]) {
+  results[0] = miss_result(judge, "clearance", &judge->body);
+  results[1] = miss_result(judge, "torch-clearance", collide_torch_miss(judge));
+  collide_release(judge);
 }

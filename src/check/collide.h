@@ -31,7 +31,11 @@ void collide_phase_begin(struct collide_judge *judge, const struct phase *phase)
 void collide_piece(struct collide_judge *judge, const struct phase *phase,
                    const struct piece *piece);
 void collide_phase_end(struct collide_judge *judge, const struct phase *phase);
-/* clearance, torch-clearance; releases the metals. */
+/* Of torch body, guards and electrode the one that has the least room to its own limit. */
+const struct near_miss *collide_torch_miss(const struct collide_judge *judge);
+bool near_miss_holds(const struct near_miss *miss);
+void collide_release(struct collide_judge *judge); /* the metals */
+/* clearance, torch-clearance, with advice where they fail; releases the metals. */
 void collide_end(struct collide_judge *judge, struct check_result results[2]);
 
 #endif

@@ -52,5 +52,7 @@ void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
                    has_detail ? "; " : "", has_detail ? result->detail : "");
     if (result->note)
       diag_note(diag, result->note_at, "%s", result->note);
+    if (result->help)
+      diag_help(diag, "%s", result->help);
   }
 }

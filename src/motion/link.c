@@ -65,7 +65,9 @@ static void group_judge(struct builder *builder, size_t count, const struct meta
   clear_pieces(builder->cell, metal, builder->metals.pieces, count, 0, count, parts, &least);
   if (!(least.distance < bar))
     return;
-  *near = (struct link_near){limit - least.distance, limit, least,
+  /* Where parts meet there is no more or less of it. */
+  double distance = fmax(least.distance, 0);
+  *near = (struct link_near){limit - distance, limit, least,
                              metal_hit_name(builder->arena, metal, least.metal)};
 }
 
