@@ -123,7 +123,7 @@ static struct radius_name radius_name(enum shape_kind kind) {
   case SHAPE_RECTANGLE:
     return (struct radius_name){"the corner radius", "corner"};
   case SHAPE_OUTLINE:
-    return (struct radius_name){"the bend's radius", "bend"};
+    return (struct radius_name){"the bend's radius", "from"};
   }
   assert(false); /* outside the enumeration */
   return (struct radius_name){"the radius", "radius"};
@@ -131,16 +131,17 @@ static struct radius_name radius_name(enum shape_kind kind) {
 
 static struct diag *tell_lost_radius(const struct plan_site *site, enum diag_code code,
                                      const struct plan_layer *layer, const char *what,
-                                     double inside, double radius) {
+                                     double inside, const struct contour_seg *seg) {
   const struct shape *wall = site->overlay->wall;
   struct radius_name name = radius_name(wall->kind);
   struct diag *diag = diag_error(
       site->diags, code,
       origin_of_key(&site->overlay->origin, layer->number == 1 ? "wall" : "layers"),
       "%s %" PRId64 " %s %.6g mm inside the wall; %s of %.6g mm is lost there, by %.6g mm", what,
-      layer->number, code == DIAG_OFFSET_LOSES_RADIUS ? "lies" : "runs", inside, name.words, radius,
-      inside - radius);
-  diag_note(diag, origin_of_key(&wall->origin, name.key), "the wall is shaped here");
+      layer->number, code == DIAG_OFFSET_LOSES_RADIUS ? "lies" : "runs", inside, name.words,
+      seg->radius, inside - seg->radius);
+  span shaped = seg->part ? seg->part->place : origin_of_key(&wall->origin, name.key);
+  diag_note(diag, shaped, "the wall is shaped here");
   return diag;
 }
 
@@ -150,7 +151,7 @@ static bool radii_last(const struct plan_site *site, const struct plan_layer *la
   int lost = contour_vanishing_seg(site->contour, layer->offset, 0.0);
   if (lost >= 0) {
     tell_lost_radius(site, DIAG_OFFSET_LOSES_RADIUS, layer, "layer", layer->offset,
-                     site->contour->segs[lost].radius);
+                     &site->contour->segs[lost]);
     return false;
   }
   lost = contour_vanishing_seg(site->contour, tip, 0.0);
@@ -158,7 +159,7 @@ static bool radii_last(const struct plan_site *site, const struct plan_layer *la
     return true;
   struct diag *diag =
       tell_lost_radius(site, DIAG_TIP_LOSES_RADIUS, layer, "the electrode's tip in layer", tip,
-                       site->contour->segs[lost].radius);
+                       &site->contour->segs[lost]);
   diag_note(diag, origin_of_key(&procedure->origin, "arc_length"),
             "arc length of %.6g mm, over %.6g mm of metal", procedure->arc_length, layer->offset);
   return false;
@@ -189,7 +190,7 @@ static void iron_find(const struct plan_layer *below, struct plan_layer *layer) 
 bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer) {
   layer->offset = below ? below->offset + below->thickness : 0.0;
-  if (!radii_last(site, layer))
+  if (!radii_last(site, layer) || !layer_passes_necks(site, layer))
     return false;
   thickness_find(site->contour, layer);
   iron_find(below, layer);

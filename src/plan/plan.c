@@ -82,6 +82,22 @@ static void layers_run(const struct plan_site *site, const struct run_lengths *l
   }
 }
 
+/* From a centre outside the bore a ray may meet nothing but the far side of walls. */
+static bool start_is_seen(const struct plan_site *site) {
+  const struct overlay *overlay = site->overlay;
+  if (overlay->start != START_ANGLE ||
+      contour_s_at_angle(site->contour, overlay->start_value + site->part_turned) >= 0)
+    return true;
+  struct diag *diag =
+      diag_error(site->diags, DIAG_START_UNSEEN, origin_of_key(&overlay->origin, "start_angle"),
+                 "no wall is seen at that angle from the centre of `%s`, which "
+                 "lies outside the bore",
+                 overlay->wall->name);
+  diag_note(diag, origin_of_key(&overlay->wall->origin, "centre"), "the wall is shaped here");
+  diag_help(diag, "give the shape a `centre` inside the bore, or `start_along` instead");
+  return false;
+}
+
 static void overlay_plan(struct shape_store *store, const struct overlay *asked,
                          struct plan_overlay *overlay) {
   overlay->overlay = asked;
@@ -96,7 +112,8 @@ static void overlay_plan(struct shape_store *store, const struct overlay *asked,
                            .contour = overlay->contour,
                            .part_turned = store->plan->placement.turned};
   struct run_lengths *lengths = arena_alloc(store->arena, asked->layer_count, sizeof *lengths);
-  if (!layers_lap(&site, overlay, lengths) || !layers_stack(&site, overlay))
+  bool seen = start_is_seen(&site);
+  if (!layers_lap(&site, overlay, lengths) || !seen || !layers_stack(&site, overlay))
     return;
   layers_run(&site, lengths, overlay);
   overlay_thickness(overlay);

@@ -19,6 +19,11 @@ static bool are_neighbours(size_t i, size_t j, size_t count) {
   return j - i <= 1 || j - i == count - 1;
 }
 
+/* What is worked out is told to the micrometre; an origin's last bits are no figure. */
+static double told(double mm) {
+  return floor(mm * 1000 + 0.5) / 1000;
+}
+
 static void crossing_tell(const struct outline *outline, size_t i, size_t j,
                           const struct approach *approach, struct diag_list *diags) {
   const struct outline_edge *earlier = &outline->edges[i], *later = &outline->edges[j];
@@ -26,9 +31,9 @@ static void crossing_tell(const struct outline *outline, size_t i, size_t j,
   vec2 at = seg_point(&seg, approach->u_a, 0).at;
   struct diag *diag =
       diag_error(diags, DIAG_OUTLINE_CROSSES, later->place,
-                 "the outline %s itself: this %s meets an earlier %s at (%.6g, %.6g) mm",
+                 "the outline %s itself: this %s meets an earlier %s at (%.9g, %.9g) mm",
                  approach->distance > 0 ? "touches" : "crosses", outline_edge_word(later),
-                 outline_edge_word(earlier), at.x, at.y);
+                 outline_edge_word(earlier), told(at.x), told(at.y));
   diag_note(diag, earlier->place, "the earlier %s", outline_edge_word(earlier));
 }
 
