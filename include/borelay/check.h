@@ -48,6 +48,17 @@ struct bare_length {
   double length; /* along the pool's path, mm */
 };
 
+/* One start of the arc and the stop that belongs to it. */
+struct arc_place {
+  int64_t lap;
+  double s, depth; /* of the contour, mm; mm */
+};
+struct arc_run {
+  size_t overlay, layer; /* of the plan, from 0 */
+  struct arc_place start, stop;
+  double length; /* of the pool's path with the arc on, mm */
+};
+
 struct verdict {
   bool passed;
   struct check_result *results;
@@ -55,6 +66,8 @@ struct verdict {
   struct quantities quantities;
   struct bare_length *bare;
   size_t bare_count;
+  struct arc_run *runs; /* in the order of welding */
+  size_t run_count;
 };
 
 /* Every check in the order of docs/semantics.md.  Reads no rows: the motion's pieces decide. */

@@ -85,15 +85,19 @@ void zone_way(struct zone_judge *judge, const struct phase *phase, const struct 
   }
 }
 
+static const double TOLD = 5e-4; /* mm: less shows as nothing */
+
 static const char *words(const struct zone_judge *judge, const struct zone *zone, double s,
                          double beyond) {
   struct arena *arena = judge->scene->arena;
   const char *at = arena_format(arena, "s = %.3f mm, depth %.3f mm", s, judge->depth);
-  const char *where = zone->is_on ? "outside the zones with the arc on, nearest to" : "inside";
-  if (beyond > 0)
-    return arena_format(arena, "arc on %.3f mm %s zone `%s` with its margin, %s", beyond, where,
-                        zone->name, at);
-  return arena_format(arena, "arc on %.3f mm from the edge of zone `%s`, %s", fabs(beyond),
+  if (beyond < -TOLD)
+    return arena_format(arena, "arc on no nearer than %.3f mm to the edge of zone `%s`, %s",
+                        -beyond, zone->name, at);
+  if (beyond < TOLD)
+    return arena_format(arena, "arc on up to the edge of zone `%s`, %s", zone->name, at);
+  const char *where = zone->is_on ? "outside every zone with the arc on, nearest to" : "inside";
+  return arena_format(arena, "arc on %.3f mm %s zone `%s` with its margin, %s", beyond, where,
                       zone->name, at);
 }
 

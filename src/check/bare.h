@@ -3,23 +3,9 @@
 #define CHECK_BARE_H
 
 #include "borelay/check.h"
-#include "check/allowance.h"
-#include "check/run_way.h"
+#include "check/laid_run.h"
 
 struct arena;
-
-/* What one run does on its path; places are the path's sigma. */
-struct laid_run {
-  size_t path;                 /* of its layer */
-  double from, out;            /* arc on between */
-  double wire_from, wire_to;   /* metal is laid between; none where they are equal */
-  double depth_from, depth_to; /* there */
-  bool is_at_edge;             /* its arc goes out where a zone begins */
-};
-
-struct laid_run laid_run_make(struct arena *arena, const struct motion *motion,
-                              const struct phase *weld, const struct run_way *path,
-                              const struct allowance *allowance);
 
 struct bare_path { /* of the plan, and which runs it is broken into */
   struct run_way way;

@@ -56,14 +56,6 @@ static void cover_raise(struct cover *cover, const struct plan_overlay *overlay,
   cover->result.detail = detail;
 }
 
-/* s of travel_start_delay with which the wire would be there as travel begins, in whole ms. */
-static double delay_that_does(const struct procedure *procedure) {
-  double late = procedure->wire_start_delay;
-  if (procedure->wire_feed_speed > 0)
-    late += procedure->wire_retract / procedure->wire_feed_speed;
-  return ceil(late * 1000 - CHECK_SLACK) / 1000;
-}
-
 /* count, total: of all that are bare for this reason. */
 static const char *bare_text(const struct cover *cover, const struct plan *plan,
                              const struct bare_length *bare, size_t count, double total) {
@@ -74,11 +66,23 @@ static const char *bare_text(const struct cover *cover, const struct plan *plan,
       cover->scene->arena,
       "overlay %s, layer %" PRId64 ", lap %" PRId64
       " stays bare for %.3f mm from s = %.3f mm, before the wire (wire_start_delay %.3f s, "
-      "wire_retract %.3f mm, travel_start_delay %.3f s; one of %.3f s would do); %zu in all, "
-      "%.3f mm",
+      "wire_retract %.3f mm, travel_start_delay %.3f s); %zu in all, %.3f mm",
       overlay->overlay->name, layer->number, bare->lap, bare->length, bare->s,
-      procedure->wire_start_delay, procedure->wire_retract, procedure->travel_start_delay,
-      delay_that_does(procedure), count, total);
+      procedure->wire_start_delay, procedure->wire_retract, procedure->travel_start_delay, count,
+      total);
+}
+
+/* The travel_start_delay with which the wire is there as travel begins. */
+static const char *bare_help(const struct cover *cover, const struct procedure *procedure) {
+  double late = procedure->wire_start_delay;
+  if (procedure->wire_feed_speed > 0)
+    late += procedure->wire_retract / procedure->wire_feed_speed;
+  if (late <= procedure->travel_start_delay)
+    return NULL;
+  return arena_format(cover->scene->arena,
+                      "a travel_start_delay of %.3f s in procedure %s lets the wire reach the pool "
+                      "before it travels",
+                      ceil(late * 1000 - CHECK_SLACK) / 1000, procedure->name);
 }
 
 static void judge_layer(struct cover *cover, struct bare_list *list,
@@ -110,9 +114,11 @@ static void judge_bare(struct cover *cover, const struct bare_list *list) {
     if (!longest || list->items[i].length > longest->length)
       longest = &list->items[i];
   }
-  if (longest && longest->length > cover->result.worst)
-    cover_raise(cover, &plan->overlays[longest->overlay], longest->length,
-                bare_text(cover, plan, longest, count, total));
+  if (!longest || longest->length <= cover->result.worst)
+    return;
+  const struct plan_overlay *overlay = &plan->overlays[longest->overlay];
+  cover_raise(cover, overlay, longest->length, bare_text(cover, plan, longest, count, total));
+  cover->result.help = bare_help(cover, overlay->layers[longest->layer].procedure);
 }
 
 struct check_result cover_check(const struct scene *scene, struct bare_list *list) {
@@ -132,6 +138,7 @@ struct check_result cover_check(const struct scene *scene, struct bare_list *lis
   if (cover.result.passed) {
     cover.result.worst = 0;
     cover.result.detail = "";
+    cover.result.help = NULL;
   }
   return cover.result;
 }

@@ -35,9 +35,19 @@ struct pose peak_pose(const struct scene *scene, const struct peak *peak) {
 }
 
 static int64_t lap_at(const struct motion *motion, const struct phase *phase, double t) {
-  if (phase->kind != PHASE_WELD)
+  if (phase->kind != PHASE_WELD && phase->kind != PHASE_DOWNSLOPE)
     return phase->lap;
   return phase_run_info(motion, phase).run->legs[run_leg_at(motion, phase, t)].lap;
+}
+
+/* What the head does there; where no way is clear, of how many this is the nearest to it. */
+static const char *doing_text(struct arena *arena, const struct phase *phase) {
+  if (phase->kind != PHASE_MOVE)
+    return phase_name(phase->kind);
+  if (phase->ways_tried <= 1)
+    return move_name(phase->move);
+  return arena_format(arena, "%s, the best of %d ways", move_name(phase->move),
+                      (int)phase->ways_tried);
 }
 
 const char *place_text(const struct scene *scene, const struct peak *peak) {
@@ -46,11 +56,12 @@ const char *place_text(const struct scene *scene, const struct peak *peak) {
   const char *at = arena_format(scene->arena, "x %.3f y %.3f z %.3f mm, head %.3f deg", pose.x,
                                 pose.y, pose.z, pose.head / DEGREE);
   const struct plan_overlay *overlay = phase_overlay(scene->motion, phase);
+  const char *doing = doing_text(scene->arena, phase);
   if (!overlay)
-    return arena_format(scene->arena, "%s; %s", at, phase_name(phase->kind));
+    return arena_format(scene->arena, "%s; %s", at, doing);
   return arena_format(scene->arena, "%s; overlay %s, layer %d, lap %" PRId64 ", %s", at,
                       overlay->overlay->name, (int)phase->layer,
-                      lap_at(scene->motion, phase, peak->t), phase_name(phase->kind));
+                      lap_at(scene->motion, phase, peak->t), doing);
 }
 
 struct check_result finding_not_asked(const char *name, const char *unit) {

@@ -2,9 +2,9 @@
  *
  * Wire that was drawn back as the last downslope began reaches the pool only when that length is
  * fed again, so metal begins wire_retract / wire_feed_speed after the wire does. */
-#include <math.h>
+#include "check/laid_run.h"
 
-#include "check/bare.h"
+#include <math.h>
 
 /* The run's own sigma where the pool's path from its start is `length` long; the level way behind
  * its legs counts on. */
@@ -24,8 +24,9 @@ static double sigma_at(const struct motion *motion, const struct phase *weld,
                          run_length_at(motion, weld, t));
 }
 
-static double sigma_out(const struct motion *motion, const struct phase *weld,
-                        const struct run_way *way, double total) {
+double laid_run_out(const struct motion *motion, const struct phase *weld,
+                    const struct run_way *way) {
+  double total = phase_run_info(motion, weld).total;
   size_t leg = way->leg_count - 1;
   while (leg > 0 && run_leg_start(motion, weld, leg) >= total)
     leg--;
@@ -48,7 +49,7 @@ struct laid_run laid_run_make(struct arena *arena, const struct motion *motion,
   struct run_way way = run_way_of_run(arena, info.overlay->contour, info.layer, info.run);
   double begin = info.run->from;
   struct laid_run laid = {.path = info.run->path, .from = begin};
-  laid.out = begin + sigma_out(motion, weld, &way, info.total);
+  laid.out = begin + laid_run_out(motion, weld, &way);
   bool none = on >= off || procedure->wire_feed_speed <= 0;
   laid.wire_from = none ? laid.out : begin + sigma_at(motion, weld, &way, on);
   laid.wire_to = none ? laid.out : begin + sigma_at(motion, weld, &way, off);

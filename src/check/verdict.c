@@ -82,5 +82,6 @@ const struct verdict *check_motion(struct arena *arena, const struct motion *mot
   verdict->quantities = sums_make(arena, motion, &bare);
   verdict->bare = bare.items;
   verdict->bare_count = bare.count;
+  verdict->runs = arc_runs_make(arena, motion, &verdict->run_count);
   return verdict;
 }

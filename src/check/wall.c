@@ -7,7 +7,10 @@
  * The distance D from a place to metal changes by no more than the place moves.  So over a stretch
  * of half length h, middle m, D(P_m) + h <= e and D(P_m - e n_m) > h f prove it, f being the ratio
  * of the inner contour's length to the wall's; otherwise the stretch is halved, down to DECIDED mm,
- * where the middle decides. */
+ * where the middle decides.
+ *
+ * Where zones keep the arc out over the whole height of the slab nothing is clad, and the wall may
+ * be anything: the mouth of a port, a keyway, the wall beside the one strip that is clad. */
 #include "check/wall.h"
 
 #include <math.h>
@@ -15,12 +18,15 @@
 
 #include "borelay/arena.h"
 #include "borelay/metal.h"
+#include "check/allowance.h"
 
 static const double NOMINAL_TOLERANCE = 0.5, DECIDED = 0.001, FAR = 1000; /* mm */
 
 struct wall_judge {
   const struct metal *metal;
   const struct plan_overlay *overlay;
+  const struct allowance *allowance; /* of its zones; NULL: none */
+  struct range slab;                 /* depths */
   double tolerance, depth, z;
   struct check_result *result;
   double worst;            /* of all, as a share of the tolerance */
@@ -67,26 +73,34 @@ static void note(struct wall_judge *judge, double s, double off, bool in_metal) 
   judge->result->at = judge->overlay->overlay->origin.head;
 }
 
+/* No arc anywhere over s0 .. s1 in this slab. */
+static bool is_shut(const struct wall_judge *judge, double s0, double s1) {
+  return judge->allowance &&
+         allowance_is_shut(judge->allowance, (struct wall_box){{s0, s1}, judge->slab});
+}
+
 /* s0 .. s1 on one segment; ratio f of above.  Where the wall is wrong the search goes on only as
  * far as it may be wrong by 2 % more than was seen already: that is for the message. */
 static void judge_stretch(struct wall_judge *judge, double s0, double s1, double ratio) {
   double half = (s1 - s0) / 2, s = s0 + half, e = judge->tolerance;
   double out = from_metal(judge, s, 0), in = from_metal(judge, s, e);
   double off = in > 0 ? fmax(out, e - in) : sunk(judge, s, e);
-  note(judge, s, off, out < off);
-  bool wrong = off > e * (1 + CHECK_SLACK);
+  bool wrong = off > e * (1 + CHECK_SLACK), shut = wrong && is_shut(judge, s, s);
+  if (!shut)
+    note(judge, s, off, out < off);
   if (wrong ? off + half <= 1.02 * judge->worst * e : out + half <= e && in > half * ratio)
     return;
-  if (half <= DECIDED)
+  if (half <= DECIDED || (shut && is_shut(judge, s0, s1)))
     return;
   judge_stretch(judge, s0, s, ratio);
   judge_stretch(judge, s, s1, ratio);
 }
 
-static void judge_depth(struct wall_judge *judge, const struct plan *plan, double depth) {
+static void judge_slab(struct wall_judge *judge, const struct plan *plan, struct range slab) {
   const struct contour *contour = judge->overlay->contour;
-  judge->depth = depth;
-  judge->z = plan->placement.at.z - depth;
+  judge->slab = slab;
+  judge->depth = slab.lo + (slab.hi - slab.lo) / 2;
+  judge->z = plan->placement.at.z - judge->depth;
   for (size_t i = 0; i < contour->count; i++) {
     const struct contour_seg *seg = &contour->segs[i];
     double ratio = 1;
@@ -139,12 +153,13 @@ static void judge_overlay(struct wall_judge *judge, const struct scene *scene,
   size_t count;
   double *cuts = cuts_make(scene, overlay, &count);
   judge->overlay = overlay;
+  judge->allowance = allowance_make(scene->arena, scene->motion->plan, overlay);
   judge->tolerance =
       fmax(overlay->contour->taught ? wall->fit_tolerance : NOMINAL_TOLERANCE, DECIDED);
   for (size_t i = 1; i < count; i++) {
-    double mid = cuts[i - 1] + (cuts[i] - cuts[i - 1]) / 2;
-    if (cuts[i] - cuts[i - 1] > thinnest && in_band(overlay, mid))
-      judge_depth(judge, scene->motion->plan, mid);
+    struct range slab = {cuts[i - 1], cuts[i]};
+    if (slab.hi - slab.lo > thinnest && in_band(overlay, slab.lo + (slab.hi - slab.lo) / 2))
+      judge_slab(judge, scene->motion->plan, slab);
   }
 }
 

@@ -10,6 +10,7 @@
 #include "borelay/num.h"
 #include "emit/digest.h"
 #include "emit/json.h"
+#include "emit/table_runs.h"
 
 static json_t *job_object(const struct outcome *outcome) {
   const struct job *job = outcome->job;
@@ -128,6 +129,7 @@ static json_t *bare_array(const struct verdict *verdict) {
     json_put(object, "lap", json_integer(bare->lap));
     json_put(object, "along_mm", json_number(bare->s));
     json_put(object, "length_mm", json_number(bare->length));
+    json_put(object, "why", json_text(bare_why(bare->kind)));
     json_append(array, object);
   }
   return array;

@@ -1,5 +1,5 @@
-/* table.c - the table for people: verdict first, then what lies on the wall, the checks, what it
- * takes.
+/* table.c - the table for people: verdict first, then what lies on the wall, the checks, starts,
+ * stops and bare lengths, what it takes.
  *
  * Figures are for reading; programs take the summary. */
 #include "borelay/emit.h"
@@ -10,6 +10,7 @@
 
 #include "borelay/num.h"
 #include "emit/digits.h"
+#include "emit/table_runs.h"
 
 static size_t count_failed(const struct verdict *verdict, size_t *judged) {
   size_t failed = 0;
@@ -176,20 +177,6 @@ static void print_checks(const struct outcome *outcome, FILE *to) {
     print_check(outcome->sources, &outcome->verdict->results[i], to);
 }
 
-static void print_bare(const struct verdict *verdict, FILE *to) {
-  enum { SHOWN = 20 };
-  if (verdict->bare_count > 0)
-    fputs("\nLengths that stay bare\n", to);
-  for (size_t i = 0; i < verdict->bare_count && i < SHOWN; i++) {
-    const struct bare_length *bare = &verdict->bare[i];
-    fprintf(to,
-            "  overlay %zu, layer %zu, lap %" PRId64 ": %.2f mm from %.2f mm along the wall on\n",
-            bare->overlay + 1, bare->layer + 1, bare->lap, bare->length, bare->s);
-  }
-  if (verdict->bare_count > SHOWN)
-    fprintf(to, "  and %zu more: see the summary\n", verdict->bare_count - SHOWN);
-}
-
 static void print_time(const char *what, double seconds, FILE *to) {
   int64_t tenths = digits_scale(seconds, 1);
   fprintf(to, "  %-10s %" PRId64 " h %02d min %02d.%d s", what, tenths / 36000,
@@ -228,7 +215,8 @@ void table_print(const struct outcome *outcome, const char *const *outputs, size
   if (outcome->plan && outcome->verdict) {
     print_overlays(outcome, to);
     print_checks(outcome, to);
-    print_bare(outcome->verdict, to);
+    runs_print(outcome, to);
+    bare_print(outcome, to);
     print_quantities(outcome, to);
   }
   print_outputs(outputs, output_count, to);
