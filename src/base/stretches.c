@@ -43,6 +43,8 @@ void stretches_add(struct stretches *set, double from, double to) {
 }
 
 void stretches_cut(struct stretches *set, double from, double to) {
+  if (!(from < to)) /* else the one that holds it would fall in two that touch */
+    return;
   struct stretches left = {.arena = set->arena};
   for (size_t i = 0; i < set->count; i++) {
     struct stretch s = set->items[i];
