@@ -56,7 +56,8 @@ struct fit {
   vec2 centre;
   double diameter;              /* round */
   double length, width, turned; /* racetrack */
-  double residual_max;          /* mm; 0 for a racetrack, which five touches determine */
+  bool is_exact;                /* as many touches as unknowns: no residuals */
+  double residual_max;          /* mm; 0 where is_exact */
   double centre_sigma;          /* standard error of the centre, mm, the larger principal one */
 };
 

@@ -6,9 +6,6 @@
 
 #include "borelay/num.h"
 
-/* How far past its end (mm) a straight's point may lie: rounding only. */
-#define END_SLACK 1e-6
-
 /* Coordinates along and across the axis, from the axis's foot beside point 1. */
 struct axis_frame {
   vec2 foot, along, across;
@@ -55,8 +52,11 @@ static struct racetrack_misfit fit_ends(vec2 end_3, vec2 end_5, const struct axi
     return misfit(RACETRACK_NOT_AN_END, 3, fabs(e3));
   if (!(fabs(e5) < r))
     return misfit(RACETRACK_NOT_AN_END, 5, fabs(e5));
-  double side = end_3.x > end_5.x ? 1 : -1;
-  double q3 = end_3.x - side * sqrt(r * r - e3 * e3), q5 = end_5.x + side * sqrt(r * r - e5 * e5);
+  double side = end_3.x > end_5.x ? 1 : -1, out_3 = sqrt(r * r - e3 * e3),
+         out_5 = sqrt(r * r - e5 * e5);
+  double q3 = end_3.x - side * out_3, q5 = end_5.x + side * out_5;
+  fit->off_apex[0] = num_atan2(e3, out_3);
+  fit->off_apex[1] = num_atan2(e5, out_5);
   fit->straight = side * (q3 - q5);
   if (!(fit->straight >= 0))
     return misfit(RACETRACK_SAME_END, 5, -fit->straight);
@@ -66,12 +66,14 @@ static struct racetrack_misfit fit_ends(vec2 end_3, vec2 end_5, const struct axi
   return misfit(RACETRACK_FITS, 0, 0);
 }
 
-static struct racetrack_misfit check_straights(const vec2 local[5],
-                                               const struct racetrack_fit *fit) {
+/* What touches tell of a straight's end is no better than they are: so much past it is still on it,
+ * and off the straight's line by slack^2 / 2R at most. */
+static struct racetrack_misfit check_straights(const vec2 local[5], const struct racetrack_fit *fit,
+                                               double slack) {
   static const int on_straight[3] = {0, 1, 3};
   for (int i = 0; i < 3; i++) {
     double past = fabs(local[on_straight[i]].x) - fit->straight / 2;
-    if (past > END_SLACK)
+    if (past > slack)
       return misfit(RACETRACK_PAST_STRAIGHT, on_straight[i] + 1, past);
   }
   return misfit(RACETRACK_FITS, 0, 0);
@@ -129,18 +131,20 @@ static bool invert(double j[5][5], double inverse[5][5]) {
 }
 
 /* The larger principal standard error of the centre for unit errors of the points. */
-static double centre_spread(const vec2 local[5], const struct racetrack_fit *fit) {
+static void centre_spread(const vec2 local[5], struct racetrack_fit *fit) {
   double j[5][5], inverse[5][5];
   jacobian_fill(local, fit, j);
+  fit->spread = (double)INFINITY;
   if (!invert(j, inverse))
-    return (double)INFINITY;
+    return;
   double xx = 0, xy = 0, yy = 0;
   for (int i = 0; i < 5; i++) {
     xx += inverse[0][i] * inverse[0][i];
     xy += inverse[0][i] * inverse[1][i];
     yy += inverse[1][i] * inverse[1][i];
   }
-  return sqrt((xx + yy) / 2 + num_hypot((xx - yy) / 2, xy));
+  fit->spread = sqrt((xx + yy) / 2 + num_hypot((xx - yy) / 2, xy));
+  fit->spreads_along = xx > yy;
 }
 
 struct racetrack_misfit racetrack_fit(const vec2 points[5], double least,
@@ -157,6 +161,6 @@ struct racetrack_misfit racetrack_fit(const vec2 points[5], double least,
   vec2 local[5];
   for (int i = 0; i < 5; i++)
     local[i] = to_axis(&frame, points[i]);
-  fit->spread = centre_spread(local, fit);
-  return check_straights(local, fit);
+  centre_spread(local, fit);
+  return check_straights(local, fit, least);
 }

@@ -14,10 +14,13 @@ struct racetrack_fit {
   double radius;   /* of the half circles: half the width */
   double straight; /* length of the straights */
   vec2 centre;
-  vec2 end_3, end_5; /* centres of the half circles that hold point 3 and point 5 */
-  double turned;     /* direction of straight 1 as it is run through anticlockwise, (-pi, pi] */
-  double spread;     /* standard error of the centre, larger principal one, for points whose own
-                        standard error is 1 */
+  vec2 end_3, end_5;  /* centres of the half circles that hold point 3 and point 5 */
+  double turned;      /* direction of straight 1 as it is run through anticlockwise, (-pi, pi] */
+  double off_apex[2]; /* where points 3 and 5 lie on their half circles: angle from the middle of
+                         it, rad, positive on the left of the way from point 1 to 2 */
+  double spread;      /* standard error of the centre, larger principal one, for points whose own
+                         standard error is 1 */
+  bool spreads_along; /* the centre is held worse along the straights than across */
 };
 
 enum racetrack_fault {
@@ -28,7 +31,8 @@ enum racetrack_fault {
                               figure its distance from the axis */
   RACETRACK_SAME_END,      /* points 3 and 5 lie so near that no straight is left between the
                               half circles: point 5, figure what is missing */
-  RACETRACK_PAST_STRAIGHT  /* point 1, 2 or 4 lies on no straight: figure how far past its end */
+  RACETRACK_PAST_STRAIGHT  /* point 1, 2 or 4 lies on no straight: figure how far past its end,
+                              more than `least` */
 };
 
 struct racetrack_misfit {

@@ -6,40 +6,26 @@
 #include "borelay/diag.h"
 #include "borelay/num.h"
 #include "shape/fit_racetrack.h"
+#include "shape/racetrack_order.h"
 #include "shape/taught_kinds.h"
 
-/* The one pair of touches that, exchanged, makes the five fit (and the sizes agree, where they are
- * given); false where there is none, or more than one. */
-static bool exchange_find(const struct touch_set *set, const vec2 tips[5], int pair[2]) {
-  const struct shape *shape = set->shape;
-  int found = 0;
-  for (int i = 0; i < 5; i++) {
-    for (int k = i + 1; k < 5; k++) {
-      vec2 order[5] = {tips[0], tips[1], tips[2], tips[3], tips[4]};
-      order[i] = tips[k];
-      order[k] = tips[i];
-      struct racetrack_fit fit;
-      if (racetrack_fit(order, shape->fit_tolerance, &fit).fault != RACETRACK_FITS)
-        continue;
-      double width = 2 * fit.radius, length = fit.straight + width;
-      if (shape->has_dimensions && (fabs(width - shape->width) > shape->fit_tolerance ||
-                                    fabs(length - shape->length) > shape->fit_tolerance))
-        continue;
-      pair[0] = i + 1;
-      pair[1] = k + 1;
-      found++;
-    }
-  }
-  return found == 1;
-}
-
 static void help_with_order(const struct touch_set *set, const vec2 tips[5], struct diag *diag) {
-  int pair[2] = {0, 0};
-  if (exchange_find(set, tips, pair))
-    diag_help(diag, "with touches %d and %d exchanged the five would fit", pair[0], pair[1]);
-  else
+  struct touch_order order;
+  if (!touch_order_find(set->shape, tips, &order)) {
     diag_help(diag, "touches 1 and 2 on one straight, 3 on the half circle that follows, 4 on the "
                     "other straight, 5 on the other half circle");
+    return;
+  }
+  const int *touch = order.touch;
+  int first = 0;
+  while (touch[first] == first)
+    first++;
+  if (touch_order_kept(&order) == 3)
+    diag_help(diag, "with touches %d and %d exchanged the five would fit", first + 1,
+              touch[first] + 1);
+  else
+    diag_help(diag, "in the order %d, %d, %d, %d, %d the five would fit", touch[0] + 1,
+              touch[1] + 1, touch[2] + 1, touch[3] + 1, touch[4] + 1);
 }
 
 static void tell_misfit(const struct touch_set *set, struct diag_list *diags, const vec2 tips[5],
@@ -84,18 +70,31 @@ static void tell_misfit(const struct touch_set *set, struct diag_list *diags, co
   help_with_order(set, tips, diag);
 }
 
+/* Along the straights the ends hold the centre, and the worse the farther from their apex they
+ * are touched; across, the straights. */
 static bool racetrack_centre_sound(const struct touch_set *set, struct diag_list *diags,
-                                   const vec2 tips[5], double sigma) {
+                                   const vec2 tips[5], const struct racetrack_fit *found,
+                                   double sigma) {
   double tolerance = set->shape->fit_tolerance, most = BOUND_PER_SIGMA * tolerance;
   if (sigma <= most)
     return true;
   vec2 base = vec2_sub(tips[1], tips[0]);
-  struct diag *diag = diag_error(
-      diags, DIAG_TOUCH_SPAN, set->at,
-      "touches 1 and 2 of `%s` are %.3f mm apart: the standard error of its centre is %.3f mm, and "
-      "%.3f mm is the most with a fit_tolerance of %.3f mm",
-      set->name, num_hypot(base.x, base.y), sigma, most, tolerance);
-  diag_help(diag, "touch the straight near its two ends, and the other straight near its middle");
+  bool fifth = fabs(found->off_apex[1]) > fabs(found->off_apex[0]);
+  if (found->spreads_along)
+    diag_help(diag_error(diags, DIAG_TOUCH_SPAN, set->at,
+                         "touch %d of `%s` lies %.1f deg from the middle of its half circle: the "
+                         "standard error of its centre is %.3f mm, and %.3f mm is the most with a "
+                         "fit_tolerance of %.3f mm",
+                         fifth ? 5 : 3, set->name, fabs(found->off_apex[fifth]) * (180 / NUM_PI),
+                         sigma, most, tolerance),
+              "touch the half circles near their middle");
+  else
+    diag_help(diag_error(diags, DIAG_TOUCH_SPAN, set->at,
+                         "touches 1 and 2 of `%s` are %.3f mm apart: the standard error of its "
+                         "centre is %.3f mm, and %.3f mm is the most with a fit_tolerance of %.3f "
+                         "mm",
+                         set->name, num_hypot(base.x, base.y), sigma, most, tolerance),
+              "touch the straight near its two ends, and the other straight near its middle");
   return false;
 }
 
@@ -118,9 +117,10 @@ bool racetrack_touches_fit(const struct touch_set *set, double reach, struct dia
       .length = found.straight + 2 * found.radius,
       .width = 2 * found.radius,
       .turned = found.turned,
+      .is_exact = true,
       .centre_sigma = set->shape->fit_tolerance * found.spread,
   };
-  if (!racetrack_centre_sound(set, diags, tips, fit->centre_sigma))
+  if (!racetrack_centre_sound(set, diags, tips, &found, fit->centre_sigma))
     return false;
   bool length_agrees = size_agrees(set, diags, "length", fit->length, set->shape->length);
   return size_agrees(set, diags, "width", fit->width, set->shape->width) && length_agrees;

@@ -1,6 +1,8 @@
 /* A racetrack through five touches: closed form, exact rows with the digits printed. */
 #include <stdio.h>
 
+#include <gsl/gsl_linalg.h>
+
 #include "borelay/num.h"
 #include "shape/fit_racetrack.h"
 #include "support/close.h"
@@ -159,6 +161,11 @@ static void test_misfits(void **state) {
        RACETRACK_NOT_AN_END,
        3,
        49.9946},
+      {"4 past the straight by less than a touch is off",
+       {{-30, -40}, {30, -40}, {100, 0}, {60.49, 40}, {-100, 0}},
+       RACETRACK_FITS,
+       0,
+       0},
       {"4 past the straight",
        {{-30, -40}, {30, -40}, {100, 0}, {62.5, 40}, {-100, 0}},
        RACETRACK_PAST_STRAIGHT,
@@ -250,6 +257,138 @@ static void test_spread(void **state) {
   }
 }
 
+/* Signed distance of a point from a racetrack, in closed form: hypot(max(|x| - a/2, 0), y) - R in
+ * its own frame. */
+static double distance_from(const double unknown[5], vec2 point) {
+  double c = cos(unknown[2]), s = sin(unknown[2]);
+  double dx = point.x - unknown[0], dy = point.y - unknown[1];
+  double x = dx * c + dy * s, y = dy * c - dx * s;
+  return hypot(fmax(fabs(x) - unknown[3], 0), y) - unknown[4];
+}
+
+/* The centre's standard error from that distance's slopes by central differences, inverted by the
+ * GNU Scientific Library. */
+static double gsl_spread(const vec2 touch[5], const struct racetrack_fit *fit) {
+  const double at[5] = {fit->centre.x, fit->centre.y, fit->turned, fit->straight / 2, fit->radius};
+  gsl_matrix *slopes = gsl_matrix_alloc(5, 5), *inverse = gsl_matrix_alloc(5, 5);
+  for (int k = 0; k < 5; k++) {
+    double step = k == 2 ? 1e-6 : 1e-4, up[5], down[5];
+    for (int i = 0; i < 5; i++)
+      up[i] = down[i] = at[i];
+    up[k] += step;
+    down[k] -= step;
+    for (int i = 0; i < 5; i++)
+      gsl_matrix_set(slopes, (size_t)i, (size_t)k,
+                     (distance_from(up, touch[i]) - distance_from(down, touch[i])) / (2 * step));
+  }
+  gsl_permutation *order = gsl_permutation_alloc(5);
+  int sign;
+  gsl_linalg_LU_decomp(slopes, order, &sign);
+  gsl_linalg_LU_invert(slopes, order, inverse);
+  double xx = 0, xy = 0, yy = 0;
+  for (size_t i = 0; i < 5; i++) {
+    double x = gsl_matrix_get(inverse, 0, i), y = gsl_matrix_get(inverse, 1, i);
+    xx += x * x;
+    xy += x * y;
+    yy += y * y;
+  }
+  gsl_permutation_free(order);
+  gsl_matrix_free(slopes);
+  gsl_matrix_free(inverse);
+  return sqrt((xx + yy) / 2 + hypot((xx - yy) / 2, xy));
+}
+
+/* Anywhere on the half circles, and on the straights up to a step from their ends. */
+static void test_spread_against_gsl(void **state) {
+  (void)state;
+  struct random random = {SEED + 3};
+  int along = 0, judged = 0;
+  for (int i = 0; i < 2000; i++) {
+    struct taken t = take_touches(&random, i % 2 ? 1.3 : 0.1);
+    t.touch[3] = carried(&t, t.along_4 * 0.99, t.radius);
+    struct racetrack_fit fit;
+    assert_int_equal(racetrack_fit(t.touch, least, &fit).fault, RACETRACK_FITS);
+    if (fabs(t.base) > 0.97 * t.straight)
+      continue; /* touched at the very joints, where differences mix two slopes */
+    assert_close(fit.spread, gsl_spread(t.touch, &fit), 0, 1e-5);
+    along += fit.spreads_along;
+    judged++;
+  }
+  printf("  seed %u: %d of %d held worse along\n", SEED + 3, along, judged);
+  assert_true(along > judged / 10 && along < judged * 9 / 10);
+}
+
+/* Monte Carlo of R-2's layout with touches good to 0.05 in each coordinate.  Published (40 000
+ * runs): turn 0.0735 deg, R 0.0304, straight 0.0934, centre along 0.0354; the standard error of
+ * such a figure from N runs is 1 / root 2N of it, 0.5 % here, so 3 % is six of them. */
+static void test_published_trial(void **state) {
+  (void)state;
+  enum { RUNS = 20000 };
+  struct random random = {SEED + 4};
+  const struct row *row = &rows[1];
+  double turn = 0, radius = 0, straight = 0, along = 0;
+  for (int run = 0; run < RUNS; run++) {
+    vec2 moved[5];
+    for (int i = 0; i < 5; i++) {
+      double dx = -6, dy = -6; /* sums of twelve even deviates: near enough to normal */
+      for (int k = 0; k < 12; k++) {
+        dx += random_between(&random, 0, 1);
+        dy += random_between(&random, 0, 1);
+      }
+      moved[i] = vec2_add(row->touch[i], vec2_scale((vec2){dx, dy}, 0.05));
+    }
+    struct racetrack_fit got;
+    assert_int_equal(racetrack_fit(moved, least, &got).fault, RACETRACK_FITS);
+    vec2 off = vec2_sub(got.centre, row->centre);
+    turn += pow(got.heading / degree - 30, 2) / RUNS;
+    radius += pow(got.radius - 25, 2) / RUNS;
+    straight += pow(got.straight - 80, 2) / RUNS;
+    along += pow(off.x * cos(30 * degree) + off.y * sin(30 * degree), 2) / RUNS;
+  }
+  printf("  seed %u: turn %.4f deg, R %.4f, straight %.4f, centre along %.4f\n", SEED + 4,
+         sqrt(turn), sqrt(radius), sqrt(straight), sqrt(along));
+  assert_close(sqrt(turn), 0.0735, 0, 0.03);
+  assert_close(sqrt(radius), 0.0304, 0, 0.03);
+  assert_close(sqrt(straight), 0.0934, 0, 0.03);
+  assert_close(sqrt(along), 0.0354, 0, 0.03);
+}
+
+/* Any five points of a convex curve keep their order round it, so 100 of 120 orders never fit; of
+ * the other 20 (which two neighbours are 1 and 2, which way round, where to begin) just the four
+ * that name the true straight do, whatever the racetrack, with touches a tenth of the tolerance
+ * off. */
+static void test_wrong_orders_never_fit(void **state) {
+  (void)state;
+  struct random random = {SEED + 5};
+  for (int trial = 0; trial < 3000; trial++) {
+    struct taken t = take_touches(&random, 1.2);
+    for (int i = 0; i < 5; i++) {
+      double dx = random_between(&random, -0.05, 0.05), dy = random_between(&random, -0.05, 0.05);
+      t.touch[i] = vec2_add(t.touch[i], (vec2){dx, dy});
+    }
+    int fitting = 0;
+    for (int k = 0; k < 5 * 5 * 5 * 5 * 5; k++) {
+      int order[5] = {k % 5, k / 5 % 5, k / 25 % 5, k / 125 % 5, k / 625}, seen = 0;
+      for (int i = 0; i < 5; i++)
+        seen |= 1 << order[i];
+      if (seen != 31)
+        continue;
+      vec2 points[5];
+      for (int i = 0; i < 5; i++)
+        points[i] = t.touch[order[i]];
+      struct racetrack_fit fit;
+      struct racetrack_misfit misfit = racetrack_fit(points, least, &fit);
+      if (misfit.fault != RACETRACK_FITS) {
+        assert_in_range(misfit.point, 1, 5);
+        continue;
+      }
+      fitting++;
+      assert_true(order[3] == 3 && order[0] < 2 && order[1] < 2);
+    }
+    assert_int_equal(fitting, 4);
+  }
+}
+
 static void test_spread_by_trial(void **state) {
   (void)state;
   enum { RUNS = 20000 };
@@ -279,9 +418,15 @@ static void test_spread_by_trial(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_rows),    cmocka_unit_test(test_exchanged),
-      cmocka_unit_test(test_misfits), cmocka_unit_test(test_taken_back),
-      cmocka_unit_test(test_spread),  cmocka_unit_test(test_spread_by_trial),
+      cmocka_unit_test(test_rows),
+      cmocka_unit_test(test_exchanged),
+      cmocka_unit_test(test_misfits),
+      cmocka_unit_test(test_taken_back),
+      cmocka_unit_test(test_spread),
+      cmocka_unit_test(test_spread_by_trial),
+      cmocka_unit_test(test_spread_against_gsl),
+      cmocka_unit_test(test_published_trial),
+      cmocka_unit_test(test_wrong_orders_never_fit),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
