@@ -11,6 +11,10 @@ struct arena;
  * 4.3.7).  Exactly determined fits take fit_tolerance, a bound, for the touches' error. */
 #define BOUND_PER_SIGMA 1.7320508075688772
 
+/* No touch is taken to be better than this share of fit_tolerance, however well few of them agree:
+ * docs/fits.md. */
+#define TOUCH_FLOOR 0.1
+
 /* Where the tip stood when it touched; cell frame. */
 vec2 touch_tip(const struct touch *touch, double reach);
 /* A fitted size against the one given under the key `size`; true where none is given. */

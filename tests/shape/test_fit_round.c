@@ -52,6 +52,10 @@ static void test_three_points(void **state) {
       {{{0, 0}, {4, 0}, {0, 3}}, 2, 1.5, 2.5, 1e-12},
       {{{1, 7}, {2, 6}, {5, 8}}, 2.9, 7.9, 2.102379604163, 1e-12},
       {{{0, 0}, {10, 0.1}, {20, 0}}, 10, -499.95, 500.05, 1e-9},
+      /* chord c, height s: R = c^2 / 8s + s / 2 */
+      {{{-20, 0}, {0, 4}, {20, 0}}, 0, -48, 52, 1e-12},
+      {{{50, 0}, {-50, 0}, {0, 10}}, 0, -120, 130, 1e-11},
+      {{{-10, 0}, {0, 0.5}, {10, 0}}, 0, -99.75, 100.25, 1e-10},
       {{{100.123, 0.456}, {-31.2, 95.8}, {-70, -71}},
        -0.020109910,
        0.634414056,
@@ -274,6 +278,105 @@ static void test_against_gsl(void **state) {
   printf("  seed %u: 2000 fits, centres differ by %.2g mm at most\n", SEED + 1, worst);
 }
 
+/* All three standard errors, for errors 1 of points exactly on an arc about +X: GSL's covariance of
+ * (x, y, R) against the published figures (rows U), and our larger one of the centre against both.
+ */
+static void test_published_spreads(void **state) {
+  (void)state;
+  static const struct {
+    const char *name;
+    int count;
+    double span, axial, lateral, radius;
+  } rows[] = {
+      {"U-1", 4, 360, 0.707107, 0.707107, 0.500000},  {"U-2", 8, 360, 0.500000, 0.500000, 0.353553},
+      {"U-3", 12, 360, 0.408248, 0.408248, 0.288675}, {"U-4", 3, 180, 1.224745, 0.707107, 0.707107},
+      {"U-5", 5, 180, 1.094801, 0.577350, 0.692413},  {"U-6", 5, 90, 3.670506, 0.879465, 3.160520},
+      {"U-7", 3, 90, 4.181541, 1.000000, 3.414214},   {"U-8", 10, 60, 6.579664, 0.978073, 6.226275},
+  };
+  struct circle circle = {{31, -8}, 50};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    vec2 points[12];
+    int steps = rows[i].span == 360 ? rows[i].count : rows[i].count - 1;
+    for (int k = 0; k < rows[i].count; k++)
+      points[k] = on_circle(circle, rows[i].span * ((double)k / steps - 0.5) * degree);
+    struct problem problem = {points, (size_t)rows[i].count};
+    gsl_matrix *slope = gsl_matrix_alloc(problem.count, 3), *covariance = gsl_matrix_alloc(3, 3);
+    double at[3] = {circle.centre.x, circle.centre.y, circle.radius};
+    gsl_vector_view there = gsl_vector_view_array(at, 3);
+    slopes(&there.vector, &problem, slope);
+    gsl_multifit_nlinear_covar(slope, 0, covariance);
+    assert_close(sqrt(gsl_matrix_get(covariance, 0, 0)), rows[i].axial, 1e-6, 0);
+    assert_close(sqrt(gsl_matrix_get(covariance, 1, 1)), rows[i].lateral, 1e-6, 0);
+    assert_close(sqrt(gsl_matrix_get(covariance, 2, 2)), rows[i].radius, 1e-6, 0);
+    gsl_matrix_free(slope);
+    gsl_matrix_free(covariance);
+    struct round_fit fit;
+    assert_true(round_fit(points, problem.count, &fit));
+    assert_close(fit.spread, rows[i].axial, 1e-6, 0);
+  }
+}
+
+/* Very many points over an arc of half angle b: spread = K / root n, K = 1 / root(C2 - C1^2) with
+ * C2 = 1/2 + sin 2b / 4b, C1 = sin b / b, and near root 45 / b^2 where the arc is small. */
+static void test_published_arcs(void **state) {
+  (void)state;
+  static const struct {
+    double span, k;
+  } rows[] = {{360, 1.41421}, {270, 1.81419}, {180, 3.24930}, {120, 6.61826}, {90, 11.36627},
+              {60, 24.95311}, {45, 43.98188}, {30, 98.35486}, {15, 391.97699}};
+  enum { COUNT = 4000 };
+  static vec2 points[COUNT];
+  struct circle circle = {{5, 5}, 80};
+  for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
+    for (int k = 0; k < COUNT;
+         k++) /* in the middle of equal parts: the sum is an integral to 1/n^2 */
+      points[k] = on_circle(circle, rows[i].span * (k + 0.5) / COUNT * degree);
+    struct round_fit fit;
+    assert_true(round_fit(points, COUNT, &fit));
+    assert_close(fit.spread * sqrt(COUNT), rows[i].k, 6e-6, 1e-6);
+  }
+}
+
+/* Random layouts: the centre's scatter against the standard error told.  With N trials a scatter is
+ * known to 1 / root 2N of it (1.6 %); five of that, and 1 % for what is beyond leading order with
+ * errors of a ten-thousandth of the radius.  What the residuals tell, taken as a mean square over
+ * the trials, must agree as well: sum of residuals^2 has n - 3 degrees of freedom, so its mean is
+ * known to root(2 / (n - 3) N), 3.2 % or less; five times, halved by the root, 8 %. */
+static void test_random_layouts_by_trial(void **state) {
+  (void)state;
+  enum { LAYOUTS = 12, TRIALS = 2000, MOST = 9 };
+  struct random random = {SEED + 3};
+  for (int layout = 0; layout < LAYOUTS; layout++) {
+    struct circle circle = {{random_between(&random, -300, 300), 40}, 60};
+    int count = random_whole(&random, 4, MOST);
+    double span = random_between(&random, 100, 360), sigma = 0.006;
+    double angle[MOST];
+    for (int i = 0; i < count; i++)
+      angle[i] = span * degree * (i + random_between(&random, 0, 0.9)) / count;
+    double xx = 0, xy = 0, yy = 0, told = 0, spread = 0;
+    for (int trial = 0; trial < TRIALS; trial++) {
+      vec2 points[MOST], exact[MOST];
+      for (int i = 0; i < count; i++) {
+        exact[i] = points[i] = on_circle(circle, angle[i]);
+        points[i].x += sigma * random_normal(&random);
+        points[i].y += sigma * random_normal(&random);
+      }
+      struct round_fit fit;
+      assert_true(round_fit(exact, (size_t)count, &fit));
+      spread = fit.spread;
+      assert_true(round_fit(points, (size_t)count, &fit));
+      double dx = fit.circle.centre.x - circle.centre.x, dy = fit.circle.centre.y - circle.centre.y;
+      xx += dx * dx / TRIALS;
+      xy += dx * dy / TRIALS;
+      yy += dy * dy / TRIALS;
+      told += fit.square_sum / (count - 3) * fit.spread * fit.spread / TRIALS;
+    }
+    double scatter = sqrt((xx + yy) / 2 + hypot((xx - yy) / 2, xy));
+    assert_close(scatter, sigma * spread, 0, 0.09);
+    assert_close(sqrt(told), sigma * spread, 0, 0.09);
+  }
+}
+
 /* The gradient at the circle found: zero to 1e-12 of the circle's size. */
 static void test_converged(void **state) {
   (void)state;
@@ -326,7 +429,9 @@ int main(void) {
       cmocka_unit_test(test_no_circle),       cmocka_unit_test(test_exact_points),
       cmocka_unit_test(test_four_touches),    cmocka_unit_test(test_spread),
       cmocka_unit_test(test_spread_by_trial), cmocka_unit_test(test_against_gsl),
-      cmocka_unit_test(test_converged),       cmocka_unit_test(test_any_order),
+      cmocka_unit_test(test_converged),       cmocka_unit_test(test_published_spreads),
+      cmocka_unit_test(test_published_arcs),  cmocka_unit_test(test_random_layouts_by_trial),
+      cmocka_unit_test(test_any_order),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
