@@ -52,8 +52,13 @@ static void print_fit(const struct fit *fit, FILE *to) {
   else
     fprintf(to, ", %.3f x %.3f mm, turned %.3f deg", fit->length, fit->width,
             fit->turned * (180.0 / NUM_PI));
-  fprintf(to, "\n  %-14s residuals up to %.3f mm, centre good to %.3f mm (one sigma)\n", "",
-          fit->residual_max, fit->centre_sigma);
+  fprintf(to, "\n  %-14s ", "");
+  if (fit->is_exact) /* as many touches as unknowns */
+    fprintf(to, "no residuals; centre to %.3f mm (one sigma) where a touch is to fit_tolerance\n",
+            fit->centre_sigma);
+  else
+    fprintf(to, "residuals up to %.3f mm; centre good to %.3f mm (one sigma)\n", fit->residual_max,
+            fit->centre_sigma);
 }
 
 static void print_fits(const struct plan *plan, FILE *to) {

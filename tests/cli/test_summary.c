@@ -87,6 +87,40 @@ static void test_quantities_are_sums_over_rows(void **state) {
   free(summary);
 }
 
+/* What was fitted to touches, with what the centre is worth: for the datum's four from their
+ * residuals of e = 0.02, root(4 e^2 / 1) / root 2; for the wall's three over half a turn
+ * fit_tolerance times 1.224745. */
+static void test_fits(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "check @touched.lay --json"), 0);
+  json_t *root = parse(program->out), *fits = json_object_get(root, "fits");
+  static const struct {
+    const char *name;
+    double diameter, residual, sigma;
+  } wanted[] = {{"datum", 120, 0.02, 0.0282842712}, {"felt", 120, 0, 0.5 * 1.22474487}};
+  assert_int_equal(json_array_size(fits), 2);
+  for (size_t i = 0; i < 2; i++) {
+    json_t *fit = json_array_get(fits, i), *centre = json_object_get(fit, "centre_mm");
+    assert_string_equal(text(fit, "name"), wanted[i].name);
+    assert_close(json_number_value(json_array_get(centre, 0)), 10, 1e-9, 0);
+    assert_close(json_number_value(json_array_get(centre, 1)), 20, 1e-9, 0);
+    assert_close(number(fit, "diameter_mm"), wanted[i].diameter, 1e-9, 0);
+    assert_close(number(fit, "residual_max_mm"), wanted[i].residual, 1e-9, 0);
+    assert_close(number(fit, "centre_sigma_mm"), wanted[i].sigma, 1e-8, 0);
+    assert_null(json_object_get(fit, "length_mm"));
+  }
+  json_decref(root);
+  assert_int_equal(program_run(program, "check @touched.lay"), 0);
+  assert_non_null(
+      strstr(program->out,
+             "\nFitted to touches\n"
+             "  datum          centre (10.000, 20.000) mm, diameter 120.000 mm\n"
+             "                 residuals up to 0.020 mm; centre good to 0.028 mm (one sigma)\n"
+             "  felt           centre (10.000, 20.000) mm, diameter 120.000 mm\n"
+             "                 no residuals; centre to 0.612 mm (one sigma) where a touch is to "
+             "fit_tolerance\n"));
+}
+
 /* A failed check is in the checks and in the errors, at the same place. */
 static void test_failed_check(void **state) {
   struct program *program = *state;
@@ -137,9 +171,8 @@ static void test_wrong_job(void **state) {
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, program_setup, program_teardown)
   const struct CMUnitTest tests[] = {
-      TEST(test_keys),
-      TEST(test_quantities_are_sums_over_rows),
-      TEST(test_failed_check),
+      TEST(test_keys),      TEST(test_quantities_are_sums_over_rows),
+      TEST(test_fits),      TEST(test_failed_check),
       TEST(test_wrong_job),
   };
   return cmocka_run_group_tests_name("cli summary", tests, NULL, NULL);
