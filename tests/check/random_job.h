@@ -90,7 +90,49 @@ static inline void put_procedure(struct job_writer *w, const char *name) {
   put(w, "  tie_in 5 mm; gas_flow 14 L/min\n}\n");
 }
 
-/* A shape that a circle of the radius about fits into.  kind: 0 round, 1 racetrack, 2 rectangle. */
+/* An outline about (x, y): a polygon of `corners` of which some may bend right, each rounded. */
+static inline void put_outline(struct job_writer *w, const char *name, double radius, double x,
+                               double y) {
+  enum { MOST = 8 };
+  int n = random_whole(w->random, 4, MOST), reversed = one_in(w, 2);
+  double at[MOST][2], way[MOST][2], length[MOST], bend[MOST], round[MOST];
+  for (int i = 0; i < n; i++) {
+    double angle = 6.283185307 * (i + some(w, -0.2, 0.2)) / n * (reversed ? -1 : 1);
+    double far = radius * some(w, 1.0, 1.6);
+    at[i][0] = x + far * cos(angle);
+    at[i][1] = y + far * sin(angle);
+  }
+  for (int i = 0; i < n; i++) { /* along the edge that ends at corner i */
+    const double *from = at[(i + n - 1) % n];
+    length[i] = hypot(at[i][0] - from[0], at[i][1] - from[1]);
+    way[i][0] = (at[i][0] - from[0]) / length[i];
+    way[i][1] = (at[i][1] - from[1]) / length[i];
+  }
+  for (int i = 0; i < n; i++) {
+    const double *u = way[i], *v = way[(i + 1) % n];
+    bend[i] = atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1]);
+    double cut = 0.45 * fmin(length[i], length[(i + 1) % n]);
+    round[i] = fmin(some(w, 0.5, 1) * cut / tan(fabs(bend[i]) / 2), 10 * radius);
+  }
+  for (int i = 0; i < n; i++) {
+    double cut = round[i] * tan(fabs(bend[i]) / 2);
+    const double *u = way[i], *v = way[(i + 1) % n];
+    double ends[4] = {at[i][0] - cut * u[0], at[i][1] - cut * u[1], at[i][0] + cut * v[0],
+                      at[i][1] + cut * v[1]};
+    if (i == 0)
+      put(w, "shape %s outline {\n  from (%.9f, %.9f) mm\n", name, ends[0], ends[1]);
+    else
+      put(w, "  line (%.9f, %.9f) mm\n", ends[0], ends[1]);
+    put(w, "  bend { to (%.9f, %.9f) mm; radius %.9f mm; side %s }\n", ends[2], ends[3], round[i],
+        bend[i] > 0 ? "left" : "right");
+  }
+  double cut = round[0] * tan(fabs(bend[0]) / 2);
+  put(w, "  line (%.9f, %.9f) mm\n  centre (%.3f, %.3f) mm\n}\n", at[0][0] - cut * way[0][0],
+      at[0][1] - cut * way[0][1], x, y);
+}
+
+/* A shape that a circle of the radius about fits into.  kind: 0 round, 1 racetrack, 2 rectangle,
+ * 3 outline. */
 static inline void put_kind(struct job_writer *w, int kind, const char *name, double radius,
                             double x, double y) {
   double width = 2 * radius, length = width + some(w, 5, 60);
@@ -104,6 +146,9 @@ static inline void put_kind(struct job_writer *w, int kind, const char *name, do
         "deg }\n",
         name, length, width, x, y, some(w, 0, 180));
     break;
+  case 3:
+    put_outline(w, name, radius, x, y);
+    break;
   default:
     put(w,
         "shape %s rectangle { length %.3f mm; width %.3f mm; corner %.3f mm; centre (%.3f, %.3f) "
@@ -114,7 +159,7 @@ static inline void put_kind(struct job_writer *w, int kind, const char *name, do
 
 static inline void put_shape(struct job_writer *w, const char *name, double radius, double x,
                              double y) {
-  put_kind(w, random_whole(w->random, 0, 2), name, radius, x, y);
+  put_kind(w, random_whole(w->random, 0, 3), name, radius, x, y);
 }
 
 static inline void put_envelope(struct job_writer *w) {
@@ -186,8 +231,9 @@ static inline void random_job_write(struct job_writer *w, struct random *random)
   w->radius = some(w, 30, 55);
   w->reach = some(w, 15, w->radius * 0.75);
   w->drop = some(w, 140, 260);
-  w->kind = random_whole(random, 0, 2);
-  w->speed = w->kind == 0 ? some(w, 200, 600) : some(w, 80, 240); /* joints ask for less */
+  w->kind = random_whole(random, 0, 3);
+  /* joints ask for less, and narrow bends for less still */
+  w->speed = w->kind == 0 ? some(w, 200, 600) : some(w, 80, w->kind == 3 ? 110 : 240);
   put_cell(w);
   put_procedure(w, "p");
   put_procedure(w, "q");

@@ -35,8 +35,7 @@ static void collide(const struct motion *motion, struct arena *arena, struct nea
     piece_iter_release(&iter);
     collide_phase_end(&judge, &motion->phases[i]);
   }
-  struct check_result results[2];
-  collide_end(&judge, results);
+  collide_release(&judge);
   misses[BRUTE_BODIES] = judge.body;
   misses[BRUTE_TORCH] = judge.torch;
   misses[BRUTE_ELECTRODE] = judge.tip;
