@@ -61,5 +61,9 @@ struct point_bound {
   double speed, accel;
 };
 struct point_bound piece_point_bound(const struct piece *piece, double ta, double tb, double lever);
+/* Upper bound over the stretch on |H''| + lever |head''|, mm/s2.  Times h^2/8 it is the farthest
+ * that a point carried at `lever` may be from where x, y, z and head would have it if each ran
+ * straight over a time h of the stretch. */
+double piece_chord_bound(const struct piece *piece, double ta, double tb, double lever);
 
 #endif

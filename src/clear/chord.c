@@ -1,8 +1,8 @@
 /* chord.c - two bounds, the smaller of which counts (docs/clearance.md, "Chords").
  *
- * By time: a chord over a tick leaves the motion by accel tick^2 / 8.  By place, while one curve
- * lasts: a chord leaves the curve by what the point's second derivative in q makes of the q that
- * a tick covers; this is 0 on a straight move, however hard it is braked. */
+ * x, y, z and the head angle run straight over a tick, each leaving its own course by its second
+ * derivative times tick^2 / 8.  By place, while one curve lasts, the same with derivatives in q and
+ * the q that a tick covers; this is 0 on a straight move, however hard it is braked. */
 #include "clear/chord.h"
 
 #include <math.h>
@@ -44,7 +44,7 @@ static double cost_by_place(const struct piece *curve, double qa, double qb, dou
       .t0 = 0, .t1 = curve->curve.length, .q = {0, 1, 0, 0}, .curve = curve->curve};
   if (!(qb > qa))
     return 0;
-  return piece_point_bound(&by_q, qa, qb, lever).accel * step * step / 8;
+  return piece_chord_bound(&by_q, qa, qb, lever) * step * step / 8;
 }
 
 double chord_cost(const struct piece *pieces, size_t count, size_t at, double tick, double lever) {
@@ -55,14 +55,14 @@ double chord_cost(const struct piece *pieces, size_t count, size_t at, double ti
   while (last + 1 < count && pieces[last + 1].t0 < judged->t1 + tick)
     last++;
   bool one_curve = true;
-  double accel = 0, rate = 0;
+  double bend = 0, rate = 0;
   for (size_t i = first; i <= last; i++) {
     struct window window = window_of(&pieces[i], judged, tick);
     one_curve = one_curve && same_curve(&pieces[i].curve, &judged->curve);
-    accel = fmax(accel, piece_point_bound(&pieces[i], window.ta, window.tb, lever).accel);
+    bend = fmax(bend, piece_chord_bound(&pieces[i], window.ta, window.tb, lever));
     rate = fmax(rate, largest_rate(&pieces[i], window.ta, window.tb));
   }
-  double by_time = accel * tick * tick / 8;
+  double by_time = bend * tick * tick / 8;
   if (!one_curve || by_time < negligible)
     return by_time;
   struct window begin = window_of(&pieces[first], judged, tick);

@@ -173,3 +173,10 @@ struct point_bound piece_point_bound(const struct piece *piece, double ta, doubl
   }
   return (struct point_bound){bound[1], bound[2]};
 }
+
+double piece_chord_bound(const struct piece *piece, double ta, double tb, double lever) {
+  struct chain c = chain_ranges(piece, ta, tb);
+  double level = across_bound(&piece->curve, &c, 2);
+  double carried = lever * interval_magnitude(c.axis[AXIS_HEAD].d[2]);
+  return num_hypot(level, interval_magnitude(c.axis[AXIS_Z].d[2])) + carried;
+}

@@ -213,6 +213,35 @@ static void test_straight_move_costs_nothing(void **state) {
   arena_free(arena);
 }
 
+/* The head angle runs straight from row to row, too: turning evenly costs nothing, however far out
+ * the part and however coarse the rows.  A post beside the head is passed in mid-turn, between rows
+ * that are both well clear of it. */
+static void test_even_turn_costs_nothing(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, false, hand_round(arena, "post", (vec2){50, 0}, 4, 0), -400, 0);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.5, 0);
+  head.cell.guard_count = 1;
+  head.guards[0] = (struct capsule){"bar", {40, 0, 0}, {40, 0, 20}, 3, {{0, 0, 0}, NULL, 0}};
+  head.cell.torch = head.guards[0];
+  struct piece piece = {.t0 = 2, .t1 = 2.5, .q = {0, 2, 0, 0}}; /* from -0.5 rad to 0.5 in a tick */
+  piece.curve = (struct curve){.length = 1,
+                               .is_line = true,
+                               .direction = {1, 0},
+                               .head = {-0.5, 1, 0, 0},
+                               .z = {100, 0, 0, 0}};
+  struct clear_result got = clear_begin(HUGE_VAL);
+  clear_piece(&head.cell, metal, &piece, (struct clear_parts){.torch = true}, &got);
+  assert_close(got.distance, 50 - 4 - 40 - 3 - 0.005, 0.00501, 0);
+  assert_close(got.t, 2.25, 0.005, 0);
+  assert_close(got.pose.head, 0, 0.01, 0);
+  arena_free(arena);
+}
+
 /* -- whole laps whose clearances are plain geometry ----------------------------------- */
 
 static void test_round_lap(void **state) {
@@ -342,6 +371,7 @@ int main(void) {
       cmocka_unit_test(test_against_samples),
       cmocka_unit_test(test_controller_chords),
       cmocka_unit_test(test_straight_move_costs_nothing),
+      cmocka_unit_test(test_even_turn_costs_nothing),
       cmocka_unit_test(test_round_lap),
       cmocka_unit_test(test_limit_and_neighbours),
       cmocka_unit_test(test_nearest_between_the_shifts),

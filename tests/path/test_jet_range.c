@@ -108,6 +108,32 @@ static void point_bounds_hold(void **state) {
   }
 }
 
+/* Run straight in x, y, z and head over the piece, a carried point stays within the bound of
+ * itself. */
+static void chord_bounds_hold(void **state) {
+  (void)state;
+  struct random random = {37};
+  double nearest = 0;
+  for (int i = 0; i < 1000; i++) {
+    struct piece piece = random_piece(&random);
+    double lever = random_between(&random, 0, 120), out = random_between(&random, 0, NUM_TURN);
+    double h = piece.t1 - piece.t0;
+    double most = piece_chord_bound(&piece, piece.t0, piece.t1, lever) * h * h / 8;
+    struct pose a = piece_at(&piece, piece.t0), b = piece_at(&piece, piece.t1);
+    for (int j = 0; j <= SAMPLES; j++) {
+      double t = at_sample(piece.t0, piece.t1, j), u = (t - piece.t0) / h;
+      struct pose on = piece_at(&piece, t);
+      double head = a.head + u * (b.head - a.head) + out, dz = a.z + u * (b.z - a.z) - on.z;
+      double dx = a.x + u * (b.x - a.x) + lever * cos(head) - on.x - lever * cos(on.head + out);
+      double dy = a.y + u * (b.y - a.y) + lever * sin(head) - on.y - lever * sin(on.head + out);
+      double off = sqrt(dx * dx + dy * dy + dz * dz);
+      assert_true(off <= most * (1 + 1e-9) + 1e-9);
+      nearest = fmax(nearest, off / most);
+    }
+  }
+  assert_true(nearest > 0.7); /* and it is no idle bound */
+}
+
 static void waves(void **state) {
   (void)state;
   static const struct {
@@ -133,11 +159,9 @@ static void waves(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(ranges_hold_the_motion),
-      cmocka_unit_test(excess_is_of_second_order),
-      cmocka_unit_test(circle_is_enclosed_exactly),
-      cmocka_unit_test(point_bounds_hold),
-      cmocka_unit_test(waves),
+      cmocka_unit_test(ranges_hold_the_motion),     cmocka_unit_test(excess_is_of_second_order),
+      cmocka_unit_test(circle_is_enclosed_exactly), cmocka_unit_test(point_bounds_hold),
+      cmocka_unit_test(chord_bounds_hold),          cmocka_unit_test(waves),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
