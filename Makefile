@@ -105,6 +105,7 @@ TESTLIBS_num = -lmpfr -lgmp
 TESTLIBS_shape = -lgsl -lgslcblas -lgeos_c
 TESTLIBS_metal = -lgeos_c
 TESTLIBS_path = -lgsl -lgslcblas
+TESTLIBS_check = -lgsl -lgslcblas
 define test_rule
 TESTS_$(1) = $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
 $(BUILD)/tests/$(1)/%: tests/$(1)/%.c $(FLAGS) $(foreach r,$(call closure,$(1)),$(BUILD)/lib/$(r).a)
