@@ -4,6 +4,9 @@
 
 #include <math.h>
 
+/* Bounds are taken over no less than this (mm), so that some curve holds them. */
+static const double LEAST_WAY = 1e-3;
+
 /* q's own limits near one end: x' a + x'' v^2 <= A and x' j + 3 x'' v a + x''' v^3 + step v^2/T <=
  * J on every axis (docs/motion.md, section 4). */
 static struct ramp ramp_near(const struct builder *builder, const struct track *track, double q_a,
@@ -37,7 +40,7 @@ static struct ramp ramp_near(const struct builder *builder, const struct track *
  * which the bounds are taken grows until it holds the ramp. */
 static struct ramp ramp_at_end(const struct builder *builder, const struct track *track,
                                double speed, bool from_end) {
-  double way = 0;
+  double way = LEAST_WAY;
   struct ramp ramp = {0, 0};
   for (int i = 0; i < 12; i++) {
     double q_a = from_end ? track->length - way : 0;
@@ -68,7 +71,7 @@ static void add_level(struct track *track, double length, double edge) {
  * stretch in which it will lie. */
 static struct ramp run_down_find(const struct builder *builder, const struct track *track,
                                  double earliest, double speed, double slope_time) {
-  double way = 0, slack = 2 * TICK_PART * speed * slope_time;
+  double way = LEAST_WAY, slack = 2 * TICK_PART * speed * slope_time;
   struct ramp down = {0, 0};
   for (int i = 0; i < 12; i++) {
     double from = fmax(track->length - 2 * way - slack, earliest);
