@@ -62,23 +62,39 @@ void track_add_legs(struct builder *builder, struct track *track, double s_start
   }
 }
 
+/* Least and largest head angle on the whole track, roundings included: past a bump the head turns
+ * back, so that the ends do not tell. */
+static struct range head_range(const struct track *track) {
+  struct range range = {(double)INFINITY, -(double)INFINITY};
+  struct curve_list list = {0};
+  for (size_t leg = 0; leg < track->leg_count; leg++) {
+    track_leg_curves(track, leg, &list);
+    for (size_t i = 0; i < list.count; i++) {
+      double least, largest;
+      cubic_range(list.items[i].curve.head, 0, list.items[i].curve.length, &least, &largest);
+      range.lo = fmin(range.lo, least);
+      range.hi = fmax(range.hi, largest);
+    }
+  }
+  curve_list_release(&list);
+  return range;
+}
+
 /* Turn of the head at which the run starts: the nearest to head_near; with a limited head the
  * one nearest to park_head that holds the whole run. */
 static bool head_turn_choose(struct builder *builder, struct track *track,
                              const struct plan_overlay *overlay, const struct plan_layer *layer,
                              double head_near) {
   const struct axis_limits *axis = &builder->cell->axis[AXIS_HEAD];
-  const struct track_leg *last = &track->legs[track->leg_count - 1];
-  double s1 = last->s0 + track->dir * last->s_length;
   double a0 = contour_at(track->contour, track->legs[0].s0, 0).angle;
-  double a1 = contour_at(track->contour, s1, 0).angle;
   if (axis->endless) {
     track->head_shift = NUM_TURN * floor((head_near - a0) / NUM_TURN + 0.5);
     return true;
   }
-  double lo = fmin(a0, a1), hi = fmax(a0, a1);
-  double first = ceil((axis->travel.lo - lo) / NUM_TURN - 1e-12);
-  double last_turn = floor((axis->travel.hi - hi) / NUM_TURN + 1e-12);
+  struct range turned = head_range(track);
+  double lo = turned.lo, hi = turned.hi;
+  double first = ceil((axis->travel.lo - lo) / NUM_TURN - 1e-9);
+  double last_turn = floor((axis->travel.hi - hi) / NUM_TURN + 1e-9);
   if (first > last_turn) {
     struct diag *diag =
         diag_error(builder->diags, DIAG_HEAD_RANGE, overlay->overlay->origin.head,
