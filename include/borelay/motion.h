@@ -32,17 +32,19 @@ enum move_kind { /* what a move is for; PHASE_MOVE only */
                  MOVE_NONE,
                  MOVE_RAISE,    /* park, up to safe height */
                  MOVE_ACROSS,   /* over the entry, or between entries, at safe height */
-                 MOVE_DOWN,     /* at the entry to the start depth */
-                 MOVE_TURN,     /* head only, at the entry */
+                 MOVE_DOWN,     /* at the entry, to the start depth */
+                 MOVE_TURN,     /* the head, at the entry, at the backed-off place or between */
                  MOVE_TO_START, /* to the backed-off start */
                  MOVE_IN,       /* along the normal to the start */
                  MOVE_BACK_OFF, /* along the normal, away from the wall */
                  MOVE_ALONG,    /* along the backed-off contour */
                  MOVE_CROSS,    /* over an off zone, along the tip's own locus */
                  MOVE_TO_ENTRY,
-                 MOVE_UP,
-                 MOVE_TO_PARK
+                 MOVE_UP, /* at the entry */
+                 MOVE_TO_PARK,
+                 MOVE_KIND_COUNT
 };
+const char *move_name(enum move_kind kind); /* "move to the start", for messages */
 
 /* When wire and voltage control are on, in ticks from the start of the stream; for a WELD phase and
  * the DOWNSLOPE that follows it.  The wire feeds on ticks feed0 <= k < feed1 (WELD); it is drawn

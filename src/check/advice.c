@@ -309,3 +309,11 @@ const char *advice_band(const struct scene *scene, const struct near_miss *miss)
   arena_free(scratch);
   return advice;
 }
+
+void advice_add(const struct scene *scene, const struct collide_judge *judge,
+                struct check_result results[2]) {
+  if (!near_miss_holds(&judge->body))
+    results[0].help = advice_band(scene, &judge->body);
+  if (!near_miss_holds(collide_torch_miss(judge)))
+    results[1].help = advice_band(scene, collide_torch_miss(judge));
+}

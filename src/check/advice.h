@@ -9,5 +9,8 @@
  * of a mm with which the same check of that overlay holds, as a line of help.  The job has been
  * planned, moved and judged anew with that edge.  NULL: no band that is a bead wide does. */
 const char *advice_band(const struct scene *scene, const struct near_miss *miss);
+/* Gives both results of collide_end() their help where they fail. */
+void advice_add(const struct scene *scene, const struct collide_judge *judge,
+                struct check_result results[2]);
 
 #endif

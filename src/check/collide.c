@@ -9,7 +9,6 @@
 #include <string.h>
 
 #include "borelay/arena.h"
-#include "check/advice.h"
 
 enum { BATCH = 256 };
 static const double ELECTRODE_LESS = 0.1; /* mm */
@@ -154,8 +153,6 @@ static struct check_result miss_result(const struct collide_judge *judge, const 
   result.limit = miss->limit;
   result.unit = "mm";
   result.passed = near_miss_holds(miss);
-  if (!result.passed)
-    result.help = advice_band(judge->scene, miss);
   return result;
 }
 

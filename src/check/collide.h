@@ -35,7 +35,7 @@ void collide_phase_end(struct collide_judge *judge, const struct phase *phase);
 const struct near_miss *collide_torch_miss(const struct collide_judge *judge);
 bool near_miss_holds(const struct near_miss *miss);
 void collide_release(struct collide_judge *judge); /* the metals */
-/* clearance, torch-clearance, with advice where they fail; releases the metals. */
+/* clearance, torch-clearance; releases the metals, while the misses stay. */
 void collide_end(struct collide_judge *judge, struct check_result results[2]);
 
 #endif

@@ -5,6 +5,7 @@
 #include "borelay/check.h"
 
 #include "borelay/arena.h"
+#include "check/advice.h"
 #include "check/axes.h"
 #include "check/collide.h"
 #include "check/cover.h"
@@ -60,6 +61,7 @@ static void walk(const struct scene *scene, struct check_result *results) {
   results[WORKING_RANGE] = range_end(&judges.range);
   tip_end(&judges.tip, &results[TIP]);
   collide_end(&judges.collide, &results[CLEARANCE]);
+  advice_add(scene, &judges.collide, &results[CLEARANCE]);
 }
 
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {

@@ -13,6 +13,23 @@ const char *phase_name(enum phase_kind kind) {
   return names[kind];
 }
 
+const char *move_name(enum move_kind kind) {
+  static const char *const names[MOVE_KIND_COUNT] = {[MOVE_NONE] = "move",
+                                                     [MOVE_RAISE] = "move up from park",
+                                                     [MOVE_ACROSS] = "move across",
+                                                     [MOVE_DOWN] = "move down at the entry",
+                                                     [MOVE_TURN] = "move, turning the head",
+                                                     [MOVE_TO_START] = "move to the start",
+                                                     [MOVE_IN] = "move in",
+                                                     [MOVE_BACK_OFF] = "move off the wall",
+                                                     [MOVE_ALONG] = "move along the wall",
+                                                     [MOVE_CROSS] = "move over a zone",
+                                                     [MOVE_TO_ENTRY] = "move to the entry",
+                                                     [MOVE_UP] = "move up at the entry",
+                                                     [MOVE_TO_PARK] = "move to park"};
+  return names[kind];
+}
+
 /* A hundred days: whatever takes longer was not meant, and a row's time stays well within the
  * digits that the stream gives it. */
 static const double LONGEST_S = 8.64e6;

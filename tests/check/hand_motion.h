@@ -24,6 +24,9 @@ struct motion_run {
 const char *phase_name(enum phase_kind kind) {
   return kind == PHASE_WELD ? "weld" : kind == PHASE_MOVE ? "move" : "phase";
 }
+const char *move_name(enum move_kind kind) {
+  return kind == MOVE_NONE ? "move" : "move somewhere";
+}
 
 void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase) {
