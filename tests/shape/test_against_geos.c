@@ -7,8 +7,6 @@
 #include <stdarg.h>
 #include <stdio.h>
 
-#include <geos_c.h>
-
 #include "borelay/arena.h"
 #include "borelay/num.h"
 #include "shape/nominal.h"
@@ -16,11 +14,11 @@
 #include "support/close.h"
 #include "support/random.h"
 
+#include "geos_wall.h"
 #include "waisted.h"
 
 #define SEED      88u
 #define SHAPES    400
-#define CHORDS    256 /* a whole turn */
 #define QUADRANTS 128 /* chords of a quarter turn in GEOS's buffers */
 
 struct wall {
@@ -56,50 +54,6 @@ static struct wall random_wall(struct arena *arena, struct random *random) {
   default:
     return random_waisted(arena, random, centre, turned);
   }
-}
-
-/* The wall under an offset as a polygon whose corners lie on it. */
-static GEOSGeometry *polygon_of(GEOSContextHandle_t geos, const struct contour *contour,
-                                double offset) {
-  unsigned room = (unsigned)contour->count * (CHORDS + 2) + 1, count = 0;
-  double *xy = test_malloc(2 * room * sizeof *xy);
-  for (size_t i = 0; i < contour->count; i++) {
-    const struct contour_seg *seg = &contour->segs[i];
-    int steps = 1;
-    if (seg->turn != 0)
-      steps = (int)ceil(seg->length / seg->radius / NUM_TURN * CHORDS);
-    for (int k = 0; k < steps; k++, count++) {
-      vec2 p = seg_point(seg, seg->length * k / steps, offset).at;
-      xy[2 * count] = p.x;
-      xy[2 * count + 1] = p.y;
-    }
-  }
-  xy[2 * count] = xy[0];
-  xy[2 * count + 1] = xy[1];
-  GEOSCoordSequence *corners = GEOSCoordSeq_copyFromBuffer_r(geos, xy, count + 1, 0, 0);
-  test_free(xy);
-  return GEOSGeom_createPolygon_r(geos, GEOSGeom_createLinearRing_r(geos, corners), NULL, 0);
-}
-
-static double sagitta(double radius, double step) {
-  double s = num_sincos(step / 4).sin;
-  return 2 * radius * s * s; /* r (1 - cos(step / 2)) */
-}
-
-/* Area by the boundary integral, in closed form for arcs; under an offset. */
-static double area_under(const struct contour *contour, double offset) {
-  double twice = 0;
-  for (size_t i = 0; i < contour->count; i++) {
-    const struct contour_seg *seg = &contour->segs[i];
-    vec2 from = seg_point(seg, 0, offset).at, to = seg_point(seg, seg->length, offset).at;
-    if (seg->turn == 0) {
-      twice += vec2_cross(from, to);
-      continue;
-    }
-    double radius = seg->radius - seg->turn * offset, sweep = seg->length / seg->radius;
-    twice += seg->turn * radius * radius * sweep + vec2_cross(seg->centre, vec2_sub(to, from));
-  }
-  return twice / 2;
 }
 
 typedef void geos_property(GEOSContextHandle_t geos, struct random *random, struct wall wall);
