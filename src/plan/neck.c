@@ -23,19 +23,27 @@ static struct diag *neck_tell(const struct plan_site *site, enum diag_code code,
       origin_of_key(&site->overlay->origin, layer->number == 1 ? "wall" : "layers"),
       "%s %" PRId64 " %s %.6g mm inside the wall; a neck of the wall only %.6g mm wide is "
       "too narrow for that from both sides",
-      is_tip ? "the electrode's tip in layer" : "layer", layer->number, is_tip ? "runs" : "lies",
+      is_tip ? "the electrode's tip in layer" : "layer", layer->number, is_tip ? "runs" : "reaches",
       inside, neck->width);
   side_note(diag, site, neck->s_a, "one");
   side_note(diag, site, neck->s_b, "the other");
   return diag;
 }
 
+/* How far from the wall the layer's own surface lies, where that has kept every radius; else the
+ * surface that it lies on. */
+static double layer_reach(const struct plan_site *site, const struct plan_layer *layer) {
+  double surface = layer->offset + layer->thickness;
+  return contour_vanishing_seg(site->contour, surface, 0) < 0 ? surface : layer->offset;
+}
+
 bool layer_passes_necks(const struct plan_site *site, const struct plan_layer *layer) {
   const struct procedure *procedure = layer->procedure;
   double tip = layer->offset + procedure->arc_length;
   struct contour_neck neck;
-  if (contour_neck_find(site->contour, layer->offset, &neck)) {
-    neck_tell(site, DIAG_LAYER_IN_NECK, layer, layer->offset, &neck);
+  double reach = layer_reach(site, layer);
+  if (contour_neck_find(site->contour, reach, &neck)) {
+    neck_tell(site, DIAG_LAYER_IN_NECK, layer, reach, &neck);
     return false;
   }
   if (!contour_neck_find(site->contour, tip, &neck))

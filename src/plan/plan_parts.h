@@ -24,8 +24,8 @@ bool layer_laps(const struct plan_site *site, struct plan_layer *layer);
 bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer);
 
-/* Do layer and tip pass between walls that face one another?  The offset must be known and leave
- * every radius.  false: an error was told. */
+/* Do layer and tip pass between walls that face one another?  Offset and thickness must be known,
+ * and the offsets of layer and tip leave every radius.  false: an error was told. */
 bool layer_passes_necks(const struct plan_site *site, const struct plan_layer *layer);
 
 /* Contour lengths in mm that the paths of a layer are made of. */
