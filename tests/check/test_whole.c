@@ -1,12 +1,6 @@
 /* Whole jobs from their text to the verdict: a sound one, one spoilt for each check that a job file
  * can spoil, figures worked by hand, and what rows would show. */
-#include "support/told.h"
-
-#include <stdio.h>
-#include <unistd.h>
-
-#include "borelay/check.h"
-#include "borelay/resolve.h"
+#include "check/judged_job.h"
 #include "support/random.h"
 
 #define DEG (NUM_PI / 180)
@@ -49,60 +43,6 @@ static const char *const NAMES[] = {
     "arc-zones",     "coverage",   "qualified-range", "thickness",
     "iron"};
 enum { COUNT = sizeof NAMES / sizeof NAMES[0] };
-
-struct judged {
-  struct told told;
-  const struct plan *plan;
-  const struct motion *motion;
-  const struct verdict *verdict;
-};
-
-/* The sound job with `old` replaced everywhere by `changed`; the caller frees. */
-static char *text_with(const char *text, const char *old, const char *changed) {
-  char *out = calloc(1, 2 * strlen(text) + 4096);
-  size_t length = strlen(old), found = 0;
-  for (const char *at = text; *at;)
-    if (length > 0 && strncmp(at, old, length) == 0) {
-      strcat(out, changed);
-      at += length;
-      found++;
-    } else {
-      strncat(out, at++, 1);
-    }
-  assert_true(length == 0 || found > 0);
-  return out;
-}
-
-static struct judged judge(const char *text) {
-  struct judged made = {.told = told_begin()};
-  char path[] = "/tmp/borelay_check_XXXXXX";
-  int descriptor = mkstemp(path);
-  assert_true(descriptor >= 0);
-  FILE *file = fdopen(descriptor, "w");
-  fputs(text, file);
-  fclose(file);
-  const char *unreadable = NULL;
-  const struct job *job =
-      job_resolve(made.told.arena, made.told.sources, made.told.diags, path, NULL, 0, &unreadable);
-  unlink(path);
-  if (job)
-    made.plan = plan_make(made.told.arena, job, made.told.diags);
-  if (made.plan)
-    made.motion = motion_make(made.told.arena, made.plan, made.told.diags);
-  if (!made.motion)
-    diag_print(made.told.diags, stderr);
-  assert_non_null(made.motion);
-  made.verdict = check_motion(made.told.arena, made.motion);
-  return made;
-}
-
-static const struct check_result *result_of(const struct judged *made, const char *name) {
-  for (size_t i = 0; i < made->verdict->result_count; i++)
-    if (strcmp(made->verdict->results[i].name, name) == 0)
-      return &made->verdict->results[i];
-  fail_msg("no check %s", name);
-  return NULL;
-}
 
 static void a_sound_job_passes(void **state) {
   (void)state;
