@@ -11,7 +11,7 @@ enum { FOURTHS = 5, PAIRS = 6 };
 
 static struct touch_order order_make(int fourth, int pair) {
   static const int ends[PAIRS][2] = {{0, 1}, {0, 2}, {0, 3}, {1, 2}, {1, 3}, {2, 3}};
-  int left[4], count = 0, straight = 0;
+  int left[4] = {0}, count = 0, straight = 0;
   for (int i = 0; i < 5; i++)
     if (i != fourth)
       left[count++] = i;
