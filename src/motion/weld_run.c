@@ -80,6 +80,31 @@ static struct range head_range(const struct track *track) {
   return range;
 }
 
+static double degrees(double angle) {
+  return angle * 180 / NUM_PI;
+}
+
+/* What the run needs: of the turns that it may be laid at, the one that the travel lacks least for.
+ */
+static void refuse_turn(struct builder *builder, const struct plan_overlay *overlay,
+                        const struct plan_layer *layer, struct range turned) {
+  const struct axis_limits *axis = &builder->cell->axis[AXIS_HEAD];
+  double middle = (axis->travel.lo + axis->travel.hi - turned.lo - turned.hi) / 2;
+  double shift = NUM_TURN * floor(middle / NUM_TURN + 0.5);
+  double lo = turned.lo + shift, hi = turned.hi + shift;
+  struct diag *diag = diag_error(
+      builder->diags, DIAG_HEAD_RANGE, overlay->overlay->origin.head,
+      "a run of layer %d turns the head by %.1f deg, from %.1f to %.1f deg or as much at another "
+      "turn; its travel of %.1f .. %.1f deg does not hold it",
+      (int)layer->number, degrees(hi - lo), degrees(lo), degrees(hi), degrees(axis->travel.lo),
+      degrees(axis->travel.hi));
+  diag_note(diag, origin_of_key(&axis->origin, "travel"), "the head's travel is given here");
+  diag_help(diag, "a travel of %.1f .. %.1f deg would hold it",
+            floor(degrees(fmin(lo, axis->travel.lo)) * 10 + 1e-6) / 10,
+            ceil(degrees(fmax(hi, axis->travel.hi)) * 10 - 1e-6) / 10);
+  builder->refused = true;
+}
+
 /* Turn of the head at which the run starts: the nearest to head_near; with a limited head the
  * one nearest to park_head that holds the whole run. */
 static bool head_turn_choose(struct builder *builder, struct track *track,
@@ -96,15 +121,7 @@ static bool head_turn_choose(struct builder *builder, struct track *track,
   double first = ceil((axis->travel.lo - lo) / NUM_TURN - 1e-9);
   double last_turn = floor((axis->travel.hi - hi) / NUM_TURN + 1e-9);
   if (first > last_turn) {
-    struct diag *diag =
-        diag_error(builder->diags, DIAG_HEAD_RANGE, overlay->overlay->origin.head,
-                   "a run of layer %d turns the head from %.1f to %.1f deg (%.1f deg); the head's "
-                   "travel of %.1f "
-                   "deg does not hold it",
-                   (int)layer->number, lo * 180 / NUM_PI, hi * 180 / NUM_PI,
-                   (hi - lo) * 180 / NUM_PI, (axis->travel.hi - axis->travel.lo) * 180 / NUM_PI);
-    diag_note(diag, origin_of_key(&axis->origin, "travel"), "the head's travel is given here");
-    builder->refused = true;
+    refuse_turn(builder, overlay, layer, turned);
     return false;
   }
   double wanted = floor((builder->cell->park_head - a0) / NUM_TURN + 0.5);

@@ -71,11 +71,11 @@ static void test_travel_between(void **state) {
   char *text = ring_text("60 .. 510");
   struct job_motion made = job_motion_make(text);
   assert_null(made.motion);
-  const char *told = strstr(made.told, "error[E0602]: a run of layer 1 turns the head from ");
+  const char *told = strstr(made.told, "error[E0602]: a run of layer 1 turns the head by ");
   assert_non_null(told);
   double from, to, in_all;
-  assert_int_equal(sscanf(told + strlen("error[E0602]: a run of layer 1 turns the head from "),
-                          "%lf to %lf deg (%lf deg)", &from, &to, &in_all),
+  assert_int_equal(sscanf(told + strlen("error[E0602]: a run of layer 1 turns the head by "),
+                          "%lf deg, from %lf to %lf deg", &in_all, &from, &to),
                    3);
   assert_close(from, 180 - joint_angle, 3, 0);
   assert_close(to, 360 + joint_angle, 3, 0);

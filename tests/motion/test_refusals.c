@@ -45,14 +45,30 @@ static const struct row rows[] = {
      "      | ^~~~~~~~~~~~~~~~~~~~~~\n"
      "help: 127.6 mm/min would do\n"},
     {"a head that cannot turn that far", "travel endless", "travel -170 .. 170 deg",
-     "job.lay:20:1: error[E0602]: a run of layer 1 turns the head from -90.0 to 270.0 deg (360.0 "
-     "deg); the head's travel of 340.0 deg does not hold it\n"
+     "job.lay:20:1: error[E0602]: a run of layer 1 turns the head by 360.0 deg, from -90.0 to "
+     "270.0 "
+     "deg or as much at another turn; its travel of -170.0 .. 170.0 deg does not hold it\n"
      "   20 | overlay pocket_wall {\n"
      "      | ^~~~~~~~~~~~~~~~~~~\n"
      "job.lay:6:22: note: the head's travel is given here\n"
      "    6 |   axis head { travel -170 .. 170 deg; speed 72 deg/s; accel 200 deg/s2; jerk 2000 "
      "deg/s3 }\n"
-     "      |                      ^~~~~~~~~~~~~~~\n"},
+     "      |                      ^~~~~~~~~~~~~~~\n"
+     "help: a travel of -170.0 .. 270.0 deg would hold it\n"},
+    {"a run too short for its slopes", "retract 5 mm",
+     "retract 5 mm\n  zone left { arc off; along 40 .. 60 mm }\n"
+     "  zone right { arc off; along 67 .. 80 mm }",
+     "job.lay:20:1: error[E0603]: a run of layer 1 (lap 1, from s = 60.000 mm) is 7.000 mm long; "
+     "its "
+     "slopes need 8.488 mm: 0.080 mm to come up to speed, 8.409 mm for the downslope\n"
+     "   20 | overlay pocket_wall {\n"
+     "      | ^~~~~~~~~~~~~~~~~~~\n"
+     "job.lay:23:3: note: zone `left` breaks laps here\n"
+     "   23 |   zone left { arc off; along 40 .. 60 mm }\n"
+     "      |   ^~~~~~~~~\n"
+     "job.lay:24:3: note: zone `right` breaks laps here\n"
+     "   24 |   zone right { arc off; along 67 .. 80 mm }\n"
+     "      |   ^~~~~~~~~~\n"},
     {"no room at the entry", "retract 5 mm", "retract 70 mm",
      "job.lay:20:1: error[E0605]: at the entry of overlay `pocket_wall` the tip cannot keep 73.000 "
      "mm (arc length and retract) from the wall with the head at -90.0 deg\n"

@@ -59,7 +59,8 @@ static void assert_order(const struct motion *motion, const char *const *wanted,
                                       [MOVE_TURN] = "turn",     [MOVE_TO_START] = "to start",
                                       [MOVE_IN] = "in",         [MOVE_BACK_OFF] = "back off",
                                       [MOVE_ALONG] = "along",   [MOVE_TO_ENTRY] = "entry",
-                                      [MOVE_UP] = "up",         [MOVE_TO_PARK] = "park"};
+                                      [MOVE_UP] = "up",         [MOVE_TO_PARK] = "park",
+                                      [MOVE_CROSS] = "cross"};
   for (size_t i = 0; i < motion->phase_count && i < count; i++) {
     const struct phase *phase = &motion->phases[i];
     assert_string_equal(phase->kind == PHASE_MOVE ? MOVES[phase->move] : phase_name(phase->kind),
@@ -244,6 +245,87 @@ static void test_limited_head(void **state) {
   job_motion_end(&made);
 }
 
+/* -- zones ---------------------------------------------------------------------------------------
+ */
+
+static char *zone_text(const char *zone) {
+  char block[200];
+  snprintf(block, sizeof block, "retract 5 mm\n  zone z { %s }", zone);
+  return text_again(bore_text(), "retract 5 mm", block);
+}
+
+/* A ring broken in two: across the zone on the tip's own locus, without a wait; out before it. */
+static void test_zone_is_crossed(void **state) {
+  (void)state;
+  static const char *const wanted[] = {"across",   "down",    "to start",  "in",        "preflow",
+                                       "upslope",  "weld",    "downslope", "postflow",  "cross",
+                                       "preflow",  "upslope", "weld",      "downslope", "postflow",
+                                       "back off", "entry",   "up",        "park"};
+  struct job_motion made = motion_of(zone_text("arc off; angles 200 .. 240 deg; margin 2 mm"));
+  const struct motion *motion = made.motion;
+  assert_order(motion, wanted, sizeof wanted / sizeof *wanted);
+  const double margin = 2.0 / 80, turn = NUM_PI / 180;
+  struct pose out = pose_end(motion, 7), from = pose_begin(motion, 9), to = pose_end(motion, 9);
+  assert_close(out.head, 200 * turn - margin, 1e-9, 0);
+  assert_close(from.head, 200 * turn - margin, 1e-9, 0);
+  assert_close(to.head, 240 * turn + margin, 1e-9, 0);
+  assert_close(num_hypot(to.x, to.y), 80 - 3 - 40, 1e-9, 0);
+  assert_int_equal(motion->phases[9].run, 1);
+  assert_false(motion->phases[9].arc);
+  struct run_info first = phase_run_info(motion, &motion->phases[6]);
+  assert_false(first.run_down_in_weld);
+  assert_close(first.total, 80 * (110 * turn - margin), 1e-9, 0);
+  /* at full current up to the downslope's way: v (3 s - run-down/2) before the zone */
+  assert_close(first.length, first.total - first.speed * (3 - first.run_down / 2), 1e-9, 0);
+  job_motion_end(&made);
+}
+
+/* With downslope_travel off the torch stops at the zone's edge, and the downslope stands there. */
+static void test_standing_downslope_at_a_zone(void **state) {
+  (void)state;
+  char *text = text_again(zone_text("arc off; angles 200 .. 240 deg"), "tie_in 8 mm",
+                          "downslope_travel off; tie_in 8 mm");
+  struct job_motion made = motion_of(text);
+  struct run_info first = phase_run_info(made.motion, &made.motion->phases[6]);
+  assert_true(first.run_down_in_weld);
+  assert_close(first.length, 80 * 110 * NUM_PI / 180, 1e-9, 0);
+  assert_close(pose_begin(made.motion, 7).head, 200 * NUM_PI / 180, 1e-9, 0);
+  assert_close(pose_end(made.motion, 7).head, 200 * NUM_PI / 180, 1e-9, 0);
+  job_motion_end(&made);
+}
+
+/* A zone behind the start: full current ends so early that the downslope is out before it. */
+static void test_tie_in_before_a_zone(void **state) {
+  (void)state;
+  struct job_motion made = motion_of(zone_text("arc off; angles 98 .. 140 deg"));
+  const struct motion *motion = made.motion;
+  struct run_info last = phase_run_info(motion, &motion->phases[12]);
+  const double turn = NUM_PI / 180;
+  assert_close(last.total, 80 * (360 - 42) * turn, 1e-9, 0);
+  assert_close(pose_end(motion, 14).head, (98 + 360) * turn, 1e-9, 0);
+  assert_true(last.length < 80 * (360 - 50) * turn + 8);
+  job_motion_end(&made);
+}
+
+/* Where the next start lies beyond the head's travel it backs off in the middle of the lap and goes
+ * round the long way, without a wait. */
+static void test_turns_won_back_at_a_zone(void **state) {
+  (void)state;
+  static const char *const wanted[] = {
+      "across",    "down",      "to start", "in",       "preflow", "upslope", "weld",
+      "downslope", "postflow",  "back off", "along",    "in",      "preflow", "upslope",
+      "weld",      "downslope", "postflow", "back off", "entry",   "up",      "park"};
+  char *text = text_again(zone_text("arc off; angles 200 .. 240 deg"), "travel endless",
+                          "travel -130 .. 220 deg");
+  struct job_motion made = motion_of(text);
+  const struct motion *motion = made.motion;
+  assert_order(motion, wanted, sizeof wanted / sizeof *wanted);
+  const double turn = NUM_PI / 180;
+  assert_close(pose_end(motion, 8).head, 200 * turn, 1e-9, 0);
+  assert_close(pose_end(motion, 11).head, -120 * turn, 1e-9, 0);
+  job_motion_end(&made);
+}
+
 /* With downslope_travel off the tie-in ends at rest and the downslope stands. */
 static void test_standing_downslope(void **state) {
   (void)state;
@@ -263,10 +345,17 @@ static void test_standing_downslope(void **state) {
 }
 
 int main(void) {
-  const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_one_ring),         cmocka_unit_test(test_low_park),
-      cmocka_unit_test(test_narrow_entry),     cmocka_unit_test(test_turning_first),
-      cmocka_unit_test(test_between_overlays), cmocka_unit_test(test_between_runs),
-      cmocka_unit_test(test_limited_head),     cmocka_unit_test(test_standing_downslope)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(test_one_ring),
+                                     cmocka_unit_test(test_low_park),
+                                     cmocka_unit_test(test_narrow_entry),
+                                     cmocka_unit_test(test_turning_first),
+                                     cmocka_unit_test(test_between_overlays),
+                                     cmocka_unit_test(test_between_runs),
+                                     cmocka_unit_test(test_limited_head),
+                                     cmocka_unit_test(test_standing_downslope),
+                                     cmocka_unit_test(test_zone_is_crossed),
+                                     cmocka_unit_test(test_standing_downslope_at_a_zone),
+                                     cmocka_unit_test(test_tie_in_before_a_zone),
+                                     cmocka_unit_test(test_turns_won_back_at_a_zone)};
   return cmocka_run_group_tests_name("sequence", tests, NULL, NULL);
 }
