@@ -41,8 +41,9 @@ static enum status give_stdout(const struct request *request, const struct outco
     fputs(summary, stdout);
   else if (outcome->verdict && !request->quiet && !streams)
     table_print(outcome, outputs, count, stdout);
-  if (fflush(stdout) != 0)
-    return tell_failure("write", "-", errno);
+  /* A long table may have been written in part before, and failed then. */
+  if (fflush(stdout) != 0 || ferror(stdout))
+    return tell_failure("write", "-", errno ? errno : EIO);
   return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
 }
 
