@@ -4,6 +4,7 @@
 
 #include <math.h>
 
+#include "motion/attempt.h"
 #include "motion/entry.h"
 #include "motion/route.h"
 
@@ -108,6 +109,24 @@ static bool go_round(struct builder *builder, const struct motion_run *last,
   return route_between(builder, last, run, way);
 }
 
+/* From a run to the next of the same path: over the zone between them, and where that strikes
+ * something, round it. */
+struct hop {
+  const struct motion_run *last, *run;
+  double head_near;
+};
+static bool hop_go(struct builder *builder, const void *what, size_t k) {
+  const struct hop *hop = what;
+  if (k == 0)
+    return cross_zone(builder, hop->run, hop->head_near);
+  return go_round(builder, hop->last, hop->run);
+}
+static bool hop_zone(struct builder *builder, const struct motion_run *last,
+                     const struct motion_run *run, double head_near) {
+  struct hop hop = {last, run, head_near};
+  return attempt_best(builder, 2, hop_go, &hop).ways > 0 && !builder->refused;
+}
+
 /* Run r of layer k: from backed off, or from the run before it, to its end on the wall. */
 static struct motion_run *run_lay(struct builder *builder, size_t index, size_t k, size_t r,
                                   const struct motion_run *last, bool at_entry) {
@@ -129,7 +148,9 @@ static struct motion_run *run_lay(struct builder *builder, size_t index, size_t 
   bool there = true;
   if (!last)
     there = route_in(builder, index, run, at_entry);
-  else if (!crosses || !cross_zone(builder, run, head_near))
+  else if (crosses)
+    there = hop_zone(builder, last, run, head_near);
+  else
     there = go_round(builder, last, run);
   return there && weld_in(builder, run) ? run : NULL;
 }

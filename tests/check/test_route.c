@@ -15,10 +15,11 @@ struct row {
 
 static const char *move_text(const struct phase *phase) {
   static const char *const MOVES[] = {
-      [MOVE_NONE] = "?",         [MOVE_RAISE] = "raise",   [MOVE_ACROSS] = "across",
-      [MOVE_DOWN] = "down",      [MOVE_TURN] = "turn",     [MOVE_TO_START] = "start",
-      [MOVE_IN] = "in",          [MOVE_BACK_OFF] = "back", [MOVE_ALONG] = "along",
-      [MOVE_TO_ENTRY] = "entry", [MOVE_UP] = "up",         [MOVE_TO_PARK] = "park"};
+      [MOVE_NONE] = "?",      [MOVE_RAISE] = "raise",    [MOVE_ACROSS] = "across",
+      [MOVE_DOWN] = "down",   [MOVE_TURN] = "turn",      [MOVE_TO_START] = "start",
+      [MOVE_IN] = "in",       [MOVE_BACK_OFF] = "back",  [MOVE_ALONG] = "along",
+      [MOVE_CROSS] = "over",  [MOVE_TO_ENTRY] = "entry", [MOVE_UP] = "up",
+      [MOVE_TO_PARK] = "park"};
   return phase->kind == PHASE_MOVE ? MOVES[phase->move] : phase_name(phase->kind);
 }
 
@@ -71,6 +72,18 @@ static char *row_text(const struct row *row) {
 #define FREE_BY_A_SLOT                                                                             \
   "free pocket { depths 0 .. 35 mm }; free throat { depths 35 .. 50 mm }\n"                        \
   "free slot { depths 35 .. 50 mm }; free pocket { depths 50 .. 120 mm }"
+/* Three rectangles leave a key x -10 .. 10, from y = edge on. */
+#define ROUND_A_KEY(edge)                                                                          \
+  "pocket round { diameter 160 mm }\n"                                                             \
+  "shape west rectangle { length 180 mm; width 80 mm; corner 2 mm; centre (-50, 0) mm; turned "    \
+  "90 deg }\n"                                                                                     \
+  "shape east rectangle { length 180 mm; width 80 mm; corner 2 mm; centre (50, 0) mm; turned "     \
+  "90 deg }\n"                                                                                     \
+  "shape south rectangle { length 180 mm; width 90 mm + " edge "; corner 2 mm; "                   \
+  "centre (0 mm, (" edge " - 90 mm) / 2) }"
+#define FREE_OVER_A_KEY                                                                            \
+  "free pocket { depths 0 .. 28.5 mm }; free west { depths 28.5 .. 120 mm }\n"                     \
+  "free east { depths 28.5 .. 120 mm }; free south { depths 28.5 .. 120 mm }"
 #define JOB "job \"t\""
 #define DEEPER                                                                                     \
   "overlay deeper { wall pocket; depths 60 .. 68 mm; procedure p; pattern rings; overlap 45 %\n"   \
@@ -177,6 +190,28 @@ static const struct row rows[] = {
       {START, "start_along 60 mm; stagger 180 mm; retract 10 mm"}},
      1,
      "back wait entry up start in"},
+    {"over a zone: along the tip's own way",
+     {{ONE_RING},
+      {POCKET, "pocket round { diameter 160 mm }"},
+      {START, "start_angle 0 deg; zone key { arc off; angles 70 .. 110 deg }"}},
+     1,
+     "over"},
+    /* Below the zone a key ends just under the torch's lower side; a long one is not passed backed
+     * off either. */
+    {"over a zone: backed off",
+     {{ONE_RING},
+      {POCKET, ROUND_A_KEY("65 mm")},
+      {FREE, FREE_OVER_A_KEY},
+      {START, "start_angle 0 deg; zone key { arc off; angles 70 .. 110 deg }"}},
+     1,
+     "back along in"},
+    {"over a zone: by the entry",
+     {{ONE_RING},
+      {POCKET, ROUND_A_KEY("50 mm")},
+      {FREE, FREE_OVER_A_KEY},
+      {START, "start_angle 0 deg; zone key { arc off; angles 70 .. 110 deg }"}},
+     1,
+     "back entry turn start in"},
     {"from overlay to overlay: turned, then down",
      {{ONE_RING},
       {POCKET, "pocket round { diameter 240 mm }"},
