@@ -20,10 +20,14 @@ static bool may_meet(const struct contour_seg *a, const struct contour_seg *b, d
   return num_hypot(apart.x, apart.y) <= 2 * offset + (a->length + b->length) / 2;
 }
 
-/* The deepest fold of the contour under an offset: how much nearer than the offset it comes to
- * the wall, and where. */
-static double fold_find(const struct contour *contour, double offset, double *s_a, double *s_b) {
-  double deepest = 0;
+/* How much nearer than the offset the contour comes to the wall, and between which places. */
+struct fold {
+  double depth; /* 0: nowhere */
+  double s_a, s_b;
+};
+
+static struct fold fold_find(const struct contour *contour, double offset) {
+  struct fold deepest = {0, 0, 0};
   for (size_t i = 0; i < contour->count; i++) {
     const struct contour_seg *seg = &contour->segs[i];
     struct contour_seg moved = seg_offset(seg, offset);
@@ -32,33 +36,33 @@ static double fold_find(const struct contour *contour, double offset, double *s_
       if (i == j || !may_meet(seg, wall, offset))
         continue;
       struct approach approach = seg_approach(&moved, wall);
-      double fold = offset - approach.distance;
-      if (fold > fmax(deepest, SAME_DISTANCE)) {
-        deepest = fold;
-        *s_a = seg->s0 + fmin(approach.u_a / seg_stretch(seg, offset), seg->length);
-        *s_b = wall->s0 + approach.u_b;
-      }
+      double depth = offset - approach.distance;
+      double u = fmin(approach.u_a / seg_stretch(seg, offset), seg->length);
+      if (depth > fmax(deepest.depth, SAME_DISTANCE))
+        deepest = (struct fold){depth, seg->s0 + u, wall->s0 + approach.u_b};
     }
   }
   return deepest;
 }
 
 bool contour_neck_find(const struct contour *contour, double offset, struct contour_neck *neck) {
-  double s_a, s_b;
-  if (!(offset > 0) || fold_find(contour, offset, &s_a, &s_b) <= 0)
+  if (!(offset > 0))
+    return false;
+  struct fold fold = fold_find(contour, offset);
+  if (fold.depth <= 0)
     return false;
   /* Half of the neck's width is the largest offset that does not fold. */
   double sound = 0, folded = offset;
   for (int i = 0; i < 60 && folded - sound > SAME_DISTANCE; i++) {
-    double middle = sound + (folded - sound) / 2, a, b;
-    if (fold_find(contour, middle, &a, &b) <= 0) {
+    double middle = sound + (folded - sound) / 2;
+    struct fold found = fold_find(contour, middle);
+    if (found.depth <= 0) {
       sound = middle;
     } else {
       folded = middle;
-      s_a = a;
-      s_b = b;
+      fold = found;
     }
   }
-  *neck = (struct contour_neck){fmin(s_a, s_b), fmax(s_a, s_b), 2 * folded};
+  *neck = (struct contour_neck){fmin(fold.s_a, fold.s_b), fmax(fold.s_a, fold.s_b), 2 * folded};
   return true;
 }

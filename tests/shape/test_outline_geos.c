@@ -135,7 +135,7 @@ static void for_random_scenes(uint64_t seed, scene_property *property) {
 /* Area within the sag all along, centroid within what that strip can move it. */
 static void area_property(const struct scene *scene, struct random *random) {
   (void)random;
-  double area, x, y, perimeter = scene->contour->perimeter;
+  double area, x = 0, y = 0, perimeter = scene->contour->perimeter;
   assert_true(GEOSisValid_r(scene->geos, scene->polygon) == 1);
   GEOSArea_r(scene->geos, scene->polygon, &area);
   double missed = (scene->sag + 1e-6) * perimeter;
