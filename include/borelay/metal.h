@@ -29,12 +29,14 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
                                struct clad_state clad);
 
 /* Names for messages: which volume (index into the envelope), or which overlay's clad, or the
- * datum face, lies nearest. */
+ * datum face, lies nearest; and whether with a wall, a face below the head or one above it. */
 enum metal_kind { METAL_VOLUME, METAL_CLAD, METAL_DATUM_FACE, METAL_PART };
+enum metal_face { METAL_WALL, METAL_FLOOR, METAL_SHOULDER };
 struct metal_hit {
   double distance; /* mm, >= 0; 0 inside metal; INFINITY when there is no metal */
   enum metal_kind kind;
   size_t index;
+  enum metal_face face;
 };
 bool metal_contains(const struct metal *metal, vec3 point);
 struct metal_hit metal_distance_point(const struct metal *metal, vec3 point);
@@ -46,8 +48,9 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
  * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi);
-/* What was hit, for a message: "the wall of free bore", "solid boss", "the clad of seal_wall",
- * "the datum face", "the metal of the part" (beside or below every free volume). */
+/* What was hit, for a message: "the wall of free bore", "the floor of free bore" (a ledge, too), "the
+ * shoulder of free bore" (what hangs over it), "solid boss", "the clad of seal_wall", "the datum face",
+ * "the metal of the part" (beside or below every free volume). */
 const char *metal_hit_name(struct arena *arena, const struct metal *metal, struct metal_hit hit);
 
 /* A lower bound on the distance to any fixed set over a stretch of motion.

@@ -64,7 +64,8 @@ void collide_phase_begin(struct collide_judge *judge, const struct phase *phase)
 static void part_judge(struct collide_judge *judge, const struct phase *phase, size_t first,
                        size_t last, const struct metal *metal, struct clear_parts parts,
                        double limit, struct near_miss *miss) {
-  struct clear_result least = clear_begin(miss->least.distance - miss->limit + limit);
+  double changed = limit - miss->limit; /* 0 adds no rounding: the first of equals stays */
+  struct clear_result least = clear_begin(miss->least.distance + changed);
   double before = least.distance;
   clear_pieces(cell_of(judge), metal, judge->pieces, judge->count, first, last, parts, &least);
   if (!(least.distance < before))

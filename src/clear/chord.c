@@ -28,13 +28,14 @@ static double largest_rate(const struct piece *piece, double ta, double tb) {
   return largest;
 }
 
-/* The part of a piece within a tick of the piece that is judged. */
+/* The part of a piece within a tick of the stretch that is judged. */
 struct window {
   double ta, tb;
 };
 
-static struct window window_of(const struct piece *piece, const struct piece *judged, double tick) {
-  return (struct window){fmax(piece->t0, judged->t0 - tick), fmin(piece->t1, judged->t1 + tick)};
+static struct window window_of(const struct piece *piece, const struct chord_reach *reach,
+                               double tick) {
+  return (struct window){fmax(piece->t0, reach->ta - tick), fmin(piece->t1, reach->tb + tick)};
 }
 
 /* The curve seen as a motion with q for its time, over the q of the windows. */
@@ -47,17 +48,17 @@ static double cost_by_place(const struct piece *curve, double qa, double qb, dou
   return piece_chord_bound(&by_q, qa, qb, lever) * step * step / 8;
 }
 
-double chord_cost(const struct piece *pieces, size_t count, size_t at, double tick, double lever) {
-  const struct piece *judged = &pieces[at];
-  size_t first = at, last = at;
-  while (first > 0 && pieces[first - 1].t1 > judged->t0 - tick)
+double chord_cost(const struct chord_reach *reach, double tick, double lever) {
+  const struct piece *pieces = reach->pieces, *judged = &pieces[reach->at];
+  size_t first = reach->at, last = reach->at;
+  while (first > 0 && pieces[first - 1].t1 > reach->ta - tick)
     first--;
-  while (last + 1 < count && pieces[last + 1].t0 < judged->t1 + tick)
+  while (last + 1 < reach->count && pieces[last + 1].t0 < reach->tb + tick)
     last++;
   bool one_curve = true;
   double bend = 0, rate = 0;
   for (size_t i = first; i <= last; i++) {
-    struct window window = window_of(&pieces[i], judged, tick);
+    struct window window = window_of(&pieces[i], reach, tick);
     one_curve = one_curve && same_curve(&pieces[i].curve, &judged->curve);
     bend = fmax(bend, piece_chord_bound(&pieces[i], window.ta, window.tb, lever));
     rate = fmax(rate, largest_rate(&pieces[i], window.ta, window.tb));
@@ -65,8 +66,8 @@ double chord_cost(const struct piece *pieces, size_t count, size_t at, double ti
   double by_time = bend * tick * tick / 8;
   if (!one_curve || by_time < negligible)
     return by_time;
-  struct window begin = window_of(&pieces[first], judged, tick);
-  struct window end = window_of(&pieces[last], judged, tick);
+  struct window begin = window_of(&pieces[first], reach, tick);
+  struct window end = window_of(&pieces[last], reach, tick);
   double qa = cubic_at(pieces[first].q, begin.ta - pieces[first].t0);
   double qb = cubic_at(pieces[last].q, end.tb - pieces[last].t0);
   return fmin(by_time, cost_by_place(judged, qa, qb, rate * tick, lever));

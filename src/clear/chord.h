@@ -4,9 +4,15 @@
 
 #include "borelay/path.h"
 
+struct chord_reach {
+  const struct piece *pieces; /* count consecutive ones */
+  size_t count, at;
+  double ta, tb; /* a stretch of pieces[at] */
+};
+
 /* Upper bound (mm) on how far a point carried at most `lever` from the head axis may lie, on any
- * chord of a tick's length that begins or ends within pieces[at], from some place that the motion
- * itself brings it to within the same tick.  pieces: count consecutive ones. */
-double chord_cost(const struct piece *pieces, size_t count, size_t at, double tick, double lever);
+ * chord of a tick's length that begins or ends within the stretch, from some place that the motion
+ * itself brings it to within the same tick. */
+double chord_cost(const struct chord_reach *reach, double tick, double lever);
 
 #endif

@@ -24,11 +24,11 @@ struct judge {
   struct clear_result *worst;
 };
 
-/* What a distance of the part's axis is worth. */
+/* What a distance of the part's axis is worth: nothing is worth less than to meet the metal, so
+ * that the first place found where they do stays the worst. */
 static double worth(const struct judge *judge, double distance) {
   double radius = judge->part->kind == CLEAR_BODY ? 0 : judge->part->radius;
-  double clear = distance > radius ? distance - radius : 0;
-  return clear - judge->cost;
+  return fmax(0, distance - radius - judge->cost);
 }
 
 static double look(const struct judge *judge, double t) {
@@ -75,18 +75,30 @@ static void halve(const struct judge *judge, struct rate rate, double ta, double
   halve(judge, rate, t, d, tb, db);
 }
 
+static void judge_stretch(struct judge *judge, double ta, double tb) {
+  double from = look(judge, ta);
+  if (!(tb > ta) || isinf(from))
+    return;
+  double to = look(judge, tb);
+  halve(judge, rate_find(judge, ta, tb, HUGE_VAL), ta, from, tb, to);
+}
+
+/* The first and the last tick, whose chords may reach into other pieces, apart from the rest. */
 static void judge_part(const struct cell *cell, const struct metal *metal,
                        const struct piece *pieces, size_t count, size_t at, const struct part *part,
                        struct clear_result *worst) {
   const struct piece *piece = &pieces[at];
   struct judge judge = {part, metal, piece, 0, worst};
-  judge.cost = chord_cost(pieces, count, at, cell->tick, part->lever);
-  double from = look(&judge, piece->t0);
-  if (!(piece->t1 > piece->t0) || isinf(from))
-    return;
-  double to = look(&judge, piece->t1);
-  struct rate rate = rate_find(&judge, piece->t0, piece->t1, HUGE_VAL);
-  halve(&judge, rate, piece->t0, from, piece->t1, to);
+  double cuts[4] = {piece->t0, piece->t0 + cell->tick, piece->t1 - cell->tick, piece->t1};
+  if (!(cuts[1] < cuts[2]))
+    cuts[1] = cuts[2] = piece->t1;
+  for (int i = 0; i < 3; i++) {
+    if (i > 0 && !(cuts[i + 1] > cuts[i]))
+      continue;
+    struct chord_reach reach = {pieces, count, at, cuts[i], cuts[i + 1]};
+    judge.cost = chord_cost(&reach, cell->tick, part->lever);
+    judge_stretch(&judge, cuts[i], cuts[i + 1]);
+  }
 }
 
 static void judge_piece(const struct cell *cell, const struct metal *metal,

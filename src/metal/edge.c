@@ -89,6 +89,17 @@ double edge_distance_point(const struct edge *edge, vec2 p) {
   return edge->radius == 0 ? point_line(p, edge->a, edge->b) : point_arc(p, edge);
 }
 
+vec2 edge_nearest(const struct edge *edge, vec2 p) {
+  vec2 along = vec2_sub(edge->b, edge->a), out = vec2_sub(p, edge->centre);
+  double t = vec2_dot(vec2_sub(p, edge->a), along) / vec2_dot(along, along);
+  double far = num_hypot(out.x, out.y);
+  if (edge->radius == 0 && t > 0 && t < 1)
+    return vec2_add(edge->a, vec2_scale(along, t));
+  if (edge->radius != 0 && far > 0 && edge_faces(edge, p))
+    return vec2_add(edge->centre, vec2_scale(out, edge->radius / far));
+  return point_point(p, edge->a) < point_point(p, edge->b) ? edge->a : edge->b;
+}
+
 /* Opposite sides of each other's line; touching ends are left to the ends' own distances. */
 static bool lines_cross(vec2 a, vec2 b, vec2 p, vec2 q) {
   vec2 ab = vec2_sub(b, a), pq = vec2_sub(q, p);

@@ -35,6 +35,7 @@ vec2 edge_direction(const struct edge *edge, vec2 at); /* as walked; any length 
 /* Whether the ray from an arc's centre through p meets the arc. */
 bool edge_faces(const struct edge *edge, vec2 p);
 double edge_distance_point(const struct edge *edge, vec2 p);
+vec2 edge_nearest(const struct edge *edge, vec2 p);
 /* From the straight segment p q (which may be a point); 0 where they meet. */
 double edge_distance_segment(const struct edge *edge, vec2 p, vec2 q);
 

@@ -12,7 +12,7 @@
 #include "metal/slabs.h"
 
 struct metal_hit metal_no_hit(void) {
-  return (struct metal_hit){HUGE_VAL, METAL_DATUM_FACE, 0};
+  return (struct metal_hit){.distance = HUGE_VAL, .kind = METAL_DATUM_FACE};
 }
 
 /* A free volume that ends at a height and holds p, tried on both sides of the face. */
@@ -35,7 +35,7 @@ static bool find_ended_volume(const struct metal *metal, vec2 p, double z, size_
 
 struct metal_hit slab_hit(const struct metal *metal, const struct slab *slab,
                           struct section_hit found, vec2 p, double z, double distance) {
-  struct metal_hit hit = {distance, METAL_DATUM_FACE, 0};
+  struct metal_hit hit = {.distance = distance, .kind = METAL_DATUM_FACE};
   if (found.edge) {
     hit.kind = (enum metal_kind)found.edge->kind;
     hit.index = found.edge->index;
@@ -43,6 +43,7 @@ struct metal_hit slab_hit(const struct metal *metal, const struct slab *slab,
   }
   const struct section_loop *owner = section_owner(slab->section, p);
   double face = z > slab->z_lo ? slab->z_hi : slab->z_lo;
+  hit.face = z > slab->z_lo ? METAL_FLOOR : METAL_SHOULDER;
   if (owner) {
     hit.kind = owner->role == ROLE_SOLID ? METAL_VOLUME : METAL_CLAD;
     hit.index = owner->index;
@@ -110,7 +111,13 @@ struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 
   if (!nearest.slab)
     return metal_no_hit();
   double z = z_lo > nearest.slab->z_hi ? z_lo : z_hi;
-  return slab_hit(metal, nearest.slab, nearest.found, a, z, nearest.distance);
+  vec2 p = a;
+  if (nearest.found.edge && nearest.found.distance <= radius &&
+      height_gap(nearest.slab, z_lo, z_hi) > 0) { /* it reaches past the edge, over a level face */
+    p = section_beside(nearest.slab->section, nearest.found.edge, a);
+    nearest.found.edge = NULL;
+  }
+  return slab_hit(metal, nearest.slab, nearest.found, p, z, nearest.distance);
 }
 
 struct metal_hit metal_distance_point(const struct metal *metal, vec3 point) {
@@ -129,9 +136,11 @@ const char *metal_hit_name(struct arena *arena, const struct metal *metal, struc
   const struct plan *plan = metal->plan;
   switch (hit.kind) {
   case METAL_VOLUME: {
+    static const char *const faces[] = {"wall", "floor", "shoulder"};
     const struct volume *volume = &plan->job->envelope->volumes[hit.index];
-    return arena_format(arena, volume->is_free ? "the wall of free %s" : "solid %s",
-                        volume->shape->name);
+    if (volume->is_free)
+      return arena_format(arena, "the %s of free %s", faces[hit.face], volume->shape->name);
+    return arena_format(arena, "solid %s", volume->shape->name);
   }
   case METAL_CLAD:
     return arena_format(arena, "the clad of %s", plan->overlays[hit.index].overlay->name);

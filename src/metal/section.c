@@ -10,6 +10,7 @@
 
 #include "borelay/arena.h"
 #include "borelay/metal.h"
+#include "borelay/num.h"
 #include "metal/tree.h"
 
 /* Contours nearer than this run together, mm; a thousand times the rounding of coordinates of some
@@ -85,6 +86,16 @@ const struct section_loop *section_owner(const struct section *section, vec2 p) 
       return item;
   }
   return NULL;
+}
+
+vec2 section_beside(const struct section *section, const struct edge *edge, vec2 p) {
+  const double inward = 1e-3, aside = 10 * together;
+  vec2 near = edge_nearest(edge, p), middle = edge_middle(edge);
+  near = edge_nearest(edge, vec2_add(near, vec2_scale(vec2_sub(middle, near), inward)));
+  vec2 along = edge_direction(edge, near);
+  vec2 across = vec2_scale((vec2){-along.y, along.x}, aside / num_hypot(along.x, along.y));
+  vec2 left = vec2_add(near, across);
+  return section_holds(section, left) ? left : vec2_sub(near, across);
 }
 
 const struct edge *section_edges(const struct section *section, size_t *count) {

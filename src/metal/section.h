@@ -33,6 +33,10 @@ const struct loop *section_find_loop(const struct section *section, enum loop_ro
 /* First solid, or clad, that holds p; NULL when only the background does. */
 const struct section_loop *section_owner(const struct section *section, vec2 p);
 
+/* A point in the metal beside an edge of the boundary, next to the place of it that is nearest to
+ * p: what owns it owns the metal along the whole edge. */
+vec2 section_beside(const struct section *section, const struct edge *edge, vec2 p);
+
 struct section_hit {
   double distance;         /* 0 in metal; INFINITY: nothing nearer than the cap */
   const struct edge *edge; /* the nearest; NULL when p lies in metal */

@@ -318,7 +318,7 @@ static void test_limit_and_neighbours(void **state) {
   struct random random = {4};
   scene_make(&scene, arena, &random);
   const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
-  hand_cell_make(&head, 0.05, 1);
+  hand_cell_make(&head, 0.5, 1); /* two ticks a piece */
   struct piece pieces[3];
   pieces[0] = (struct piece){.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}};
   pieces[0].curve = (struct curve){
@@ -342,7 +342,7 @@ static void test_limit_and_neighbours(void **state) {
   pieces[2].curve.turn = (struct cubic){-hand_pi / 2 - 1, 0.5, 0, 0};
   struct clear_result bent = clear_begin(HUGE_VAL);
   clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &bent);
-  assert_close(alone.distance - bent.distance, 0.5 * 0.05 * 0.05 / 8, 1e-6, 0);
+  assert_close(alone.distance - bent.distance, 0.5 * 0.5 * 0.5 / 8, 1e-6, 0);
   struct clear_result limited = clear_begin(alone.distance - 1);
   clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &limited);
   assert_close(limited.distance, alone.distance - 1, 0, 0);
