@@ -1,5 +1,5 @@
-/* The band that is advised where a clearance fails: it does, 0.2 mm more does not; and there is
- * none where no band would do. */
+/* The band, or the retract, that is advised where a clearance fails: it does, 0.2 mm beyond it does
+ * not; and there is none where no band would do. */
 #include "borelay/check.h"
 #include "motion/job_text.h"
 
@@ -109,6 +109,14 @@ static const struct row rows[] = {
      "with `depths 20 .. 51.9 mm` in layer 2 body lower keeps its clearance",
      "depths 20 .. 51.9 mm",
      "depths 20 .. 52.1 mm"},
+    /* The layer is 2.66 mm thick: left behind, it counts for the electrode. */
+    {"a short retract",
+     {{POCKET, ROUND}, {"retract 5 mm", "retract 1 mm"}},
+     "torch-clearance",
+     "retract 1 mm",
+     "with `retract 2.6 mm` electrode keeps its clearance",
+     "retract 2.6 mm",
+     "retract 2.4 mm"},
     /* Nothing that another depth would mend. */
     {"a wall",
      {{POCKET, "pocket rectangle { length 160 mm; width 60 mm; corner 12 mm }"}},
