@@ -14,10 +14,10 @@
 /* Nearer than the offset by this (mm) is rounding. */
 #define SAME_DISTANCE 1e-7
 
-/* No point of a segment is farther than half its length from its middle. */
+/* No point of a segment is farther than its length from its start. */
 static bool may_meet(const struct contour_seg *a, const struct contour_seg *b, double offset) {
-  vec2 apart = vec2_sub(seg_point(a, a->length / 2, 0).at, seg_point(b, b->length / 2, 0).at);
-  return num_hypot(apart.x, apart.y) <= 2 * offset + (a->length + b->length) / 2;
+  vec2 apart = vec2_sub(a->start, b->start);
+  return num_hypot(apart.x, apart.y) <= 2 * offset + a->length + b->length;
 }
 
 /* How much nearer than the offset the contour comes to the wall, and between which places. */
