@@ -13,8 +13,9 @@ enum clear_part { CLEAR_BODY, CLEAR_TORCH, CLEAR_GUARD, CLEAR_ELECTRODE };
 
 struct clear_result {
   double distance;  /* mm: never above the least distance found less what the controller's chords
-                       between rows may cost, and at most 0.01 below it; may be < 0 only by those
-                       two; INFINITY when nothing was judged or nothing is metal */
+                       between rows may cost, and at most 0.01 below it; not below -0.01: where
+                       they meet, the first place found stays.  INFINITY when nothing was judged or
+                       nothing is metal */
   double t;         /* s, where; meaningless while distance is INFINITY, like all that follows */
   struct pose pose; /* of the head at t, unshifted */
   enum clear_part part;

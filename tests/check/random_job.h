@@ -39,7 +39,7 @@ static inline void put_cell(struct job_writer *w) {
   put(w, "cell c {\n  tick %.3f ms; park (0, 0, 700) mm\n", tick);
   for (int axis = 0; axis < 3; axis++)
     put(w,
-        "  axis %c { travel -3000 .. 3000 mm; speed 120 mm/s; accel %.1f mm/s2; jerk %.0f mm/s3 "
+        "  axis %c { travel -12000 .. 12000 mm; speed 120 mm/s; accel %.1f mm/s2; jerk %.0f mm/s3 "
         "}\n",
         "xyz"[axis], accel, accel * some(w, 5, 15));
   put(w, "  axis head { travel endless; speed 60 deg/s; accel %.1f deg/s2; jerk 800 deg/s3 }\n",
@@ -242,7 +242,8 @@ static inline void random_job_write(struct job_writer *w, struct random *random)
   if (one_in(w, 5))
     put_overlay(w, "second");
   put(w, "job \"random\" {\n  cell c; envelope e; safe_height %.3f mm\n", some(w, 40, 90));
-  put(w, "  at (%.3f, %.3f, %.3f) mm; turned %.3f deg\n}\n", some(w, -300, 300), some(w, -300, 300),
+  double far = one_in(w, 6) ? 9000 : 300; /* rounding grows with the coordinates */
+  put(w, "  at (%.3f, %.3f, %.3f) mm; turned %.3f deg\n}\n", some(w, -far, far), some(w, -far, far),
       some(w, 100, 300), some(w, 0, 360));
 }
 

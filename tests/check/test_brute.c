@@ -136,6 +136,7 @@ static void test_random_jobs(void **state) {
       "%.6f mm\n",
       figures.above, figures.below, figures.loosest);
   assert_int_equal(wrong, 0);
+  assert_true(3 * figures.refused < figures.jobs && 3 * figures.clear[0] > figures.jobs);
 }
 
 int main(void) {
