@@ -97,6 +97,25 @@ struct plan {
 /* NULL when anything is refused (errors in diags). */
 const struct plan *plan_make(struct arena *arena, const struct job *job, struct diag_list *diags);
 
+/* Where a weld was broken off: a place on the shape in one lap of one layer. */
+struct resume_point {
+  const char *overlay;
+  int64_t layer, lap; /* from 1 */
+  double along;       /* mm of contour, any whole number of turns off */
+};
+struct resume { /* indices of the run that is taken up */
+  size_t overlay, layer, run;
+  const struct plan_run *whole; /* as first planned */
+  const struct plan_run *rest;  /* what is left of it, in the resumed plan */
+  double overlap;               /* mm of contour by which it starts before the place */
+};
+/* The plan from there on: the run under way starts a tie-in before the place, on its own path,
+ * those behind it are to be passed over.  In a zone, or between runs: the next run.  NULL, and *why
+ * in words: there is no such place. */
+const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
+                               const struct resume_point *point, struct resume *resume,
+                               const char **why);
+
 /* Sum of true thicknesses of layers 1 .. `layers` on a segment of the contour (mm), each on the
  * wall moved inward by the nominal thicknesses below it; and the same of the nominal ones.  Where
  * layers have depths of their own, a layer's own share is the difference to the sum below it. */

@@ -44,6 +44,10 @@ void layer_paths(const struct plan_site *site, const struct run_lengths *lengths
 /* Breaks the paths into runs where zones ask for it; an error where these leave nothing. */
 void layer_runs(const struct plan_site *site, struct plan_layer *layer);
 
+/* A run without the first `behind` mm of contour (0 <= behind < its length). */
+struct plan_run run_rest(struct arena *arena, const struct contour *contour,
+                         const struct plan_layer *layer, const struct plan_run *run, double behind);
+
 /* Least true and flat thickness over the overlay's band, from the layers that lie at each depth. */
 void overlay_thickness(struct plan_overlay *overlay);
 

@@ -22,7 +22,8 @@ static double path_length(const struct plan_path *path) {
 
 /* A path of one layer, as runs are cut from it. */
 struct cutting {
-  const struct plan_site *site;
+  struct arena *arena;
+  const struct contour *contour;
   const struct plan_layer *layer;
   const struct plan_path *path;
 };
@@ -30,8 +31,7 @@ struct cutting {
 static double level_between(const struct cutting *cutting, double from, double to) {
   double a = cutting->path->s_start + cutting->layer->dir * from;
   double b = cutting->path->s_start + cutting->layer->dir * to;
-  return contour_offset_length(cutting->site->contour, cutting->layer->offset, fmin(a, b),
-                               fmax(a, b));
+  return contour_offset_length(cutting->contour, cutting->layer->offset, fmin(a, b), fmax(a, b));
 }
 
 /* Depth on a leg from begin to end, at sigma: even with the length of the pool's path. */
@@ -50,7 +50,7 @@ static double depth_on(const struct cutting *cutting, const struct plan_leg *leg
 static struct plan_leg *legs_between(const struct cutting *cutting, double from, double to,
                                      size_t *count) {
   const struct plan_path *path = cutting->path;
-  struct plan_leg *legs = arena_alloc(cutting->site->arena, path->leg_count, sizeof *legs);
+  struct plan_leg *legs = arena_alloc(cutting->arena, path->leg_count, sizeof *legs);
   double begin = 0;
   *count = 0;
   for (size_t i = 0; i < path->leg_count; i++) {
@@ -77,8 +77,8 @@ static struct plan_run run_make(const struct cutting *cutting, size_t path, doub
                                 double room) {
   double turns;
   struct plan_run run = {.path = path, .from = from, .to = to, .room = room};
-  run.s_start = contour_wrap(cutting->site->contour,
-                             cutting->path->s_start + cutting->layer->dir * from, &turns);
+  run.s_start =
+      contour_wrap(cutting->contour, cutting->path->s_start + cutting->layer->dir * from, &turns);
   run.legs = legs_between(cutting, from, to, &run.leg_count);
   return run;
 }
@@ -94,9 +94,9 @@ static void run_add(const struct plan_site *site, struct plan_layer *layer, stru
 }
 
 /* Where the arc may be on, as far as one turn behind the path's end; that turn is level. */
-static struct stretches path_left(const struct cutting *cutting, double *looked) {
+static struct stretches path_left(const struct plan_site *site, const struct cutting *cutting,
+                                  double *looked) {
   const struct plan_path *path = cutting->path;
-  const struct plan_site *site = cutting->site;
   struct plan_leg *legs = arena_alloc(site->arena, path->leg_count + 1, sizeof *legs);
   for (size_t i = 0; i < path->leg_count; i++)
     legs[i] = path->legs[i];
@@ -117,19 +117,20 @@ static bool is_left_whole(const struct stretches *left, double from, double to) 
 }
 
 /* Ends where the laps end, or a tie-in further on where it has one. */
-static double path_end(const struct cutting *cutting, const struct stretches *left) {
+static double path_end(const struct plan_site *site, const struct cutting *cutting,
+                       const struct stretches *left) {
   double end = path_length(cutting->path), laps = end - cutting->path->tie_in;
-  if (cutting->site->overlay->pattern == PATTERN_RINGS)
+  if (site->overlay->pattern == PATTERN_RINGS)
     return end;
-  double turn = cutting->site->contour->perimeter;
+  double turn = cutting->contour->perimeter;
   return is_left_whole(left, laps - turn, laps) ? end : laps;
 }
 
-static void path_break(const struct cutting *cutting, struct plan_layer *layer, size_t path,
-                       size_t *room) {
+static void path_break(const struct plan_site *site, const struct cutting *cutting,
+                       struct plan_layer *layer, size_t path, size_t *room) {
   double looked, laps = path_length(cutting->path) - cutting->path->tie_in;
-  struct stretches left = path_left(cutting, &looked);
-  double end = path_end(cutting, &left);
+  struct stretches left = path_left(site, cutting, &looked);
+  double end = path_end(site, cutting, &left);
   bool is_first = true;
   for (size_t i = 0; i < left.count && left.items[i].from < laps - ZONE_SLIVER; i++) {
     struct stretch on = left.items[i];
@@ -138,7 +139,7 @@ static void path_break(const struct cutting *cutting, struct plan_layer *layer, 
     struct plan_run run = run_make(cutting, path, on.from, to, free);
     if (!is_first)
       run.crossing = legs_between(cutting, left.items[i - 1].to, on.from, &run.crossing_count);
-    run_add(cutting->site, layer, run, room);
+    run_add(site, layer, run, room);
     is_first = false;
   }
 }
@@ -155,13 +156,20 @@ static void tell_no_run(const struct plan_site *site, const struct plan_layer *l
 void layer_runs(const struct plan_site *site, struct plan_layer *layer) {
   size_t room = 0;
   for (size_t k = 0; k < layer->path_count; k++) {
-    struct cutting cutting = {site, layer, &layer->paths[k]};
+    struct cutting cutting = {site->arena, site->contour, layer, &layer->paths[k]};
     if (site->overlay->zone_count > 0)
-      path_break(&cutting, layer, k, &room);
+      path_break(site, &cutting, layer, k, &room);
     else
       run_add(site, layer, run_make(&cutting, k, 0, path_length(cutting.path), (double)INFINITY),
               &room);
   }
   if (layer->run_count == 0)
     tell_no_run(site, layer);
+}
+
+struct plan_run run_rest(struct arena *arena, const struct contour *contour,
+                         const struct plan_layer *layer, const struct plan_run *run,
+                         double behind) {
+  struct cutting cutting = {arena, contour, layer, &layer->paths[run->path]};
+  return run_make(&cutting, run->path, run->from + behind, run->to, run->room);
 }
