@@ -78,7 +78,12 @@ struct phase {
   int64_t track_tick;              /* tick at which the track's own time is 0; <= tick0 */
 };
 
+enum stream_mode { MODE_WELD, MODE_REHEARSAL, MODE_RESUME };
+const char *mode_name(enum stream_mode mode); /* as the stream's header says it */
+
 struct motion {
+  enum stream_mode mode;
+  const struct resume *resume; /* MODE_RESUME: what lies behind; otherwise NULL */
   const struct plan *plan;
   struct phase *phases;
   size_t phase_count;
@@ -89,6 +94,15 @@ struct motion {
 /* NULL when refused (errors in diags). */
 const struct motion *motion_make(struct arena *arena, const struct plan *plan,
                                  struct diag_list *diags);
+
+/* The same moves and runs with arc, wire, gas and voltage control off.  Everything but the moves
+ * goes `times` (>= 1) as fast, or as near to it as the axes allow; with 1 the rows are the same but
+ * for those.  For a plan whose motion was made before.  NULL when refused. */
+const struct motion *motion_rehearse(struct arena *arena, const struct plan *plan, double times,
+                                     struct diag_list *diags);
+/* From a run that was broken off to the end; plan and resume are those of plan_resume(). */
+const struct motion *motion_resume(struct arena *arena, const struct plan *plan,
+                                   const struct resume *resume, struct diag_list *diags);
 
 /* Pieces of one phase in order of time, covering [tick0 * T, (tick0 + ticks) * T] without gap. */
 struct piece_iter {

@@ -3,12 +3,25 @@
 
 #include "borelay/arena.h"
 
+/* What stands before a weld that is taken up again; the layer that was broken off counts as laid.
+ */
+static void stand_before(struct standing *standing, const struct motion *motion) {
+  const struct resume *resume = motion->resume;
+  for (size_t i = 0; i < resume->overlay; i++)
+    standing->solid[i] = standing->electrode[i] = motion->plan->overlays[i].layer_count;
+  standing->solid[resume->overlay] = resume->layer + 1;
+  standing->electrode[resume->overlay] = resume->layer;
+}
+
 struct standing standing_begin(struct arena *arena, const struct motion *motion) {
   size_t count = motion->plan->overlay_count;
-  return (struct standing){.solid = arena_alloc(arena, count, sizeof(size_t)),
-                           .electrode = arena_alloc(arena, count, sizeof(size_t)),
-                           .solid_changed = true,
-                           .electrode_changed = true};
+  struct standing standing = {.solid = arena_alloc(arena, count, sizeof(size_t)),
+                              .electrode = arena_alloc(arena, count, sizeof(size_t)),
+                              .solid_changed = true,
+                              .electrode_changed = true};
+  if (motion->resume)
+    stand_before(&standing, motion);
+  return standing;
 }
 
 static bool is_at_wall(enum phase_kind kind) {

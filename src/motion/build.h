@@ -12,8 +12,9 @@
 struct motion_run {
   struct track track;
   struct profile profile;
-  size_t weld_legs;     /* legs of the plan's run; further ones carry the downslope */
-  struct run_info info; /* welding runs; its times count from the track's own zero */
+  size_t weld_legs;                  /* legs of the plan's run; further ones carry the downslope */
+  struct run_info info;              /* welding runs; its times count from the track's own zero */
+  const struct procedure *procedure; /* welding runs: with the speed and times it is travelled at */
 };
 
 /* Which run the moves being built lead to. */
@@ -42,6 +43,8 @@ struct builder {
   int64_t now;      /* ticks */
   struct pose pose; /* of H, at `now` */
   struct label label;
+  double times;                /* rehearsal: how many times as fast; 1 otherwise */
+  const struct resume *resume; /* NULL: from the beginning */
   struct link_metals metals;
   bool refused;
 };

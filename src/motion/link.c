@@ -36,6 +36,10 @@ static void metals_find(struct builder *builder, const struct phase *weld) {
   if (weld) {
     solid = (size_t)(weld->plan_layer - builder->plan->overlays[overlay].layers) + 1;
     electrode = builder->label.plan_layer == weld->plan_layer ? solid - 1 : solid;
+  } else if (builder->resume) {
+    overlay = builder->resume->overlay;
+    electrode = builder->resume->layer;
+    solid = electrode + 1;
   }
   if (!metals->solid || metals->overlay != overlay || metals->solid_layers != solid)
     metals->solid = metal_of(builder, overlay, solid, false);

@@ -30,6 +30,12 @@ const char *move_name(enum move_kind kind) {
   return names[kind];
 }
 
+const char *mode_name(enum stream_mode mode) {
+  static const char *const names[] = {
+      [MODE_WELD] = "weld", [MODE_REHEARSAL] = "rehearsal", [MODE_RESUME] = "resume"};
+  return names[mode];
+}
+
 /* A hundred days: whatever takes longer was not meant, and a row's time stays well within the
  * digits that the stream gives it. */
 static const double LONGEST_S = 8.64e6;
@@ -44,21 +50,62 @@ static bool is_endless(const struct builder *builder) {
   return true;
 }
 
+static struct builder builder_begin(struct arena *arena, const struct plan *plan,
+                                    struct diag_list *diags) {
+  return (struct builder){.arena = arena,
+                          .diags = diags,
+                          .plan = plan,
+                          .cell = plan->job->cell,
+                          .tick = plan->job->cell->tick,
+                          .times = 1};
+}
+
+static struct motion *motion_build(struct builder *builder) {
+  if (!sequence_build(builder) || is_endless(builder))
+    return NULL;
+  struct motion *motion = arena_alloc(builder->arena, 1, sizeof *motion);
+  *motion = (struct motion){.plan = builder->plan,
+                            .resume = builder->resume,
+                            .phases = builder->phases,
+                            .phase_count = builder->phase_count,
+                            .ticks = builder->now,
+                            .head_end = builder->pose.head};
+  return motion;
+}
+
 const struct motion *motion_make(struct arena *arena, const struct plan *plan,
                                  struct diag_list *diags) {
-  struct builder builder = {.arena = arena,
-                            .diags = diags,
-                            .plan = plan,
-                            .cell = plan->job->cell,
-                            .tick = plan->job->cell->tick};
-  if (!sequence_build(&builder) || is_endless(&builder))
+  struct builder builder = builder_begin(arena, plan, diags);
+  return motion_build(&builder);
+}
+
+static void phase_put_out(struct phase *phase) {
+  phase->arc = phase->gas = false;
+  phase->current_from = phase->current_to = 0;
+  phase->wire = (struct wire_times){
+      .feed0 = phase->tick0, .feed1 = phase->tick0, .avc0 = phase->tick0 + phase->ticks};
+}
+
+const struct motion *motion_rehearse(struct arena *arena, const struct plan *plan, double times,
+                                     struct diag_list *diags) {
+  struct builder builder = builder_begin(arena, plan, diags);
+  builder.times = times;
+  struct motion *motion = motion_build(&builder);
+  if (!motion)
     return NULL;
-  struct motion *motion = arena_alloc(arena, 1, sizeof *motion);
-  *motion = (struct motion){.plan = plan,
-                            .phases = builder.phases,
-                            .phase_count = builder.phase_count,
-                            .ticks = builder.now,
-                            .head_end = builder.pose.head};
+  motion->mode = MODE_REHEARSAL;
+  for (size_t i = 0; i < motion->phase_count; i++)
+    phase_put_out(&motion->phases[i]);
+  return motion;
+}
+
+const struct motion *motion_resume(struct arena *arena, const struct plan *plan,
+                                   const struct resume *resume, struct diag_list *diags) {
+  struct builder builder = builder_begin(arena, plan, diags);
+  builder.resume = resume;
+  struct motion *motion = motion_build(&builder);
+  if (motion)
+    motion->mode = MODE_RESUME;
   return motion;
 }
 

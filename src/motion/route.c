@@ -53,10 +53,13 @@ static bool shift_entry(struct builder *builder, const void *what, size_t k) {
 
 bool route_in(struct builder *builder, size_t index, const struct motion_run *run, bool at_entry) {
   const struct plan_overlay *overlay = &builder->plan->overlays[index];
-  const struct plan_layer *layer = &overlay->layers[0];
-  double s = layer->runs[0].s_start;
+  const struct plan_layer *layer = run->info.layer;
+  double s = run->info.run->s_start;
+  /* Where a weld is taken up again a part of the layer stands already. */
+  bool is_taken_up = builder->resume && builder->resume->overlay == index;
+  double clad = layer->offset + (is_taken_up ? layer->thickness : 0);
   struct journey journey = {.overlay = overlay,
-                            .room = room_at(overlay, layer->procedure, 0),
+                            .room = room_at(overlay, layer->procedure, clad),
                             .offset = offset_at(overlay, layer),
                             .s = s};
   journey.wall = pose_backed_off(overlay->contour, s, run->track.from, overlay->overlay->retract);

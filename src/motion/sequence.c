@@ -54,7 +54,7 @@ static int64_t wait_ticks(const struct builder *builder, const struct overlay *o
     wait = overlay->wait_layers;
   if (further_ring)
     wait = fmax(wait, overlay->wait_laps);
-  int64_t ticks = ticks_of(wait, builder->tick);
+  int64_t ticks = ticks_of(wait / builder->times, builder->tick);
   return ticks > 0 ? ticks : 1;
 }
 
@@ -159,8 +159,11 @@ static struct motion_run *run_lay(struct builder *builder, size_t index, size_t 
 static const struct motion_run *overlay_runs(struct builder *builder, size_t index, bool at_entry) {
   const struct plan_overlay *overlay = &builder->plan->overlays[index];
   const struct motion_run *last = NULL;
-  for (size_t k = 0; k < overlay->layer_count; k++)
-    for (size_t r = 0; r < overlay->layers[k].run_count; r++) {
+  const struct resume *resume = builder->resume;
+  bool is_taken_up = resume && resume->overlay == index;
+  for (size_t k = is_taken_up ? resume->layer : 0; k < overlay->layer_count; k++)
+    for (size_t r = is_taken_up && k == resume->layer ? resume->run : 0;
+         r < overlay->layers[k].run_count; r++) {
       last = run_lay(builder, index, k, r, last, at_entry);
       if (!last)
         return NULL;
@@ -198,7 +201,10 @@ bool sequence_build(struct builder *builder) {
   const struct plan *plan = builder->plan;
   const struct cell *cell = builder->cell;
   builder->pose = (struct pose){cell->park.x, cell->park.y, cell->park.z, cell->park_head};
-  if (plan->overlay_count > 0)
+  const struct resume *resume = builder->resume;
+  if (resume)
+    label_set(builder, resume->overlay, resume->layer, resume->run);
+  else if (plan->overlay_count > 0)
     label_set(builder, 0, 0, 0);
   if (builder->pose.z < safe_height_z(builder)) {
     struct pose raised = builder->pose;
@@ -206,7 +212,7 @@ bool sequence_build(struct builder *builder) {
     builder_straight(builder, MOVE_RAISE, raised);
   }
   bool at_entry = false;
-  for (size_t i = 0; i < plan->overlay_count; i++) {
+  for (size_t i = resume ? resume->overlay : 0; i < plan->overlay_count; i++) {
     const struct motion_run *last = overlay_runs(builder, i, at_entry);
     if (!last || !route_out(builder, last))
       return false;

@@ -9,11 +9,14 @@
  * this much of it; fitting the run to whole ticks may take the rest, TICK_PART at most. */
 static const double SPEED_PART = 0.0095;
 
+/* Without an arc no pool has to keep its speed. */
 static struct rounding_limits weld_limits(const struct builder *builder,
                                           const struct procedure *procedure) {
+  bool hurries = builder->times > 1;
   return (struct rounding_limits){.cell = builder->cell,
                                   .angle = 0.995 * procedure->angle_tolerance,
-                                  .pool_slip = SPEED_PART * SPEED_WINDOW_MM};
+                                  .pool_slip =
+                                      hurries ? (double)INFINITY : SPEED_PART * SPEED_WINDOW_MM};
 }
 
 static void refuse_speed(struct builder *builder, struct track *track,
@@ -164,7 +167,7 @@ static double edge_find(const struct track *track, const struct plan_run *run) {
 /* Times of the run, from where it stands on the wall to the end of the postflow. */
 static void times_settle(const struct builder *builder, struct motion_run *run,
                          const struct weld_timing *timing) {
-  const struct procedure *procedure = run->info.layer->procedure;
+  const struct procedure *procedure = run->procedure;
   double tick = builder->tick, before = run_start_delay(builder, procedure);
   before += (double)(ticks_of(procedure->touch_time, tick) + ticks_of(procedure->preflow, tick) +
                      ticks_of(procedure->upslope, tick)) *
@@ -188,101 +191,118 @@ static void times_settle(const struct builder *builder, struct motion_run *run,
   run->info.run_down_in_weld = timing->down_in_weld;
 }
 
-struct motion_run *weld_run_make(struct builder *builder, const struct plan_overlay *overlay,
-                                 const struct plan_layer *layer, const struct plan_run *plan_run,
-                                 double head_near) {
+/* -- sizing ------------------------------------------------------------------------------------ */
+
+enum sized { SIZED, SIZED_TOO_FAST, SIZED_TOO_SHORT };
+struct sizing {
+  enum sized sized;
+  struct speed_verdict verdict;
+  struct weld_timing timing;
+};
+
+static void timing_size(const struct builder *builder, struct motion_run *run, double may_lose,
+                        struct sizing *sizing) {
+  double edge = edge_find(&run->track, run->info.run);
+  if (!weld_timing_find(builder, &run->track, run->procedure, edge, may_lose, &sizing->timing))
+    sizing->sized = SIZED_TOO_SHORT;
+}
+
+static struct sizing run_size(const struct builder *builder, struct motion_run *run) {
+  struct rounding_limits limits = weld_limits(builder, run->procedure);
+  struct rounding_cost cost;
+  struct sizing sizing = {.sized = SIZED};
+  sizing.verdict = windows_size(&run->track, run->procedure->travel_speed, &limits, &cost);
+  if (sizing.verdict.bar != SPEED_FITS)
+    sizing.sized = SIZED_TOO_FAST;
+  else
+    timing_size(builder, run,
+                fmax(fmin(TICK_PART, SPEED_PART - cost.pool_slip / SPEED_WINDOW_MM), 0), &sizing);
+  return sizing;
+}
+
+/* In a rehearsal everything but the moves is to go `times` as fast. */
+static const struct procedure *hurried(const struct builder *builder,
+                                       const struct procedure *procedure, double times) {
+  struct procedure *made = arena_alloc(builder->arena, 1, sizeof *made);
+  *made = *procedure;
+  made->travel_speed *= times;
+  made->touch_time /= times;
+  made->preflow /= times;
+  made->upslope /= times;
+  made->travel_start_delay /= times;
+  made->downslope /= times;
+  made->postflow /= times;
+  return made;
+}
+
+static void legs_only(struct motion_run *run) {
+  const struct track_leg *last = &run->track.legs[run->weld_legs - 1];
+  run->track.leg_count = run->weld_legs;
+  run->track.length = last->q0 + last->length;
+}
+
+/* As fast as asked for, or as near to it as the axes and the run's own length allow. */
+static struct sizing rehearsal_size(const struct builder *builder, struct motion_run *run) {
+  const struct procedure *procedure = run->procedure;
+  struct sizing sizing;
+  for (double times = builder->times; times > 1; times *= 0.85) {
+    run->procedure = hurried(builder, procedure, times);
+    sizing = run_size(builder, run);
+    if (sizing.sized == SIZED)
+      return sizing;
+    legs_only(run);
+  }
+  run->procedure = procedure;
+  return run_size(builder, run);
+}
+
+static struct motion_run *run_on_track(struct builder *builder, const struct plan_overlay *overlay,
+                                       const struct plan_layer *layer,
+                                       const struct plan_run *plan_run) {
   const struct procedure *procedure = layer->procedure;
   struct motion_run *run = builder_run(builder);
   run->track = track_contour(overlay->contour, layer->offset, layer->offset + procedure->arc_length,
                              builder->cell->reach, layer->dir, 0);
   run->info = (struct run_info){.overlay = overlay, .layer = layer, .run = plan_run};
-  struct track *track = &run->track;
-  track_add_legs(builder, track, plan_run->s_start, plan_run->legs, plan_run->leg_count);
-  run->weld_legs = track->leg_count;
-  struct rounding_limits limits = weld_limits(builder, procedure);
-  struct rounding_cost cost;
-  struct speed_verdict verdict = windows_size(track, procedure->travel_speed, &limits, &cost);
-  if (verdict.bar != SPEED_FITS) {
-    refuse_speed(builder, track, overlay, layer, verdict);
-    return NULL;
-  }
-  struct weld_timing timing;
-  double may_lose = fmax(fmin(TICK_PART, SPEED_PART - cost.pool_slip / SPEED_WINDOW_MM), 0);
-  if (!weld_timing_find(builder, track, procedure, edge_find(track, plan_run), may_lose, &timing)) {
-    refuse_short(builder, run, &timing);
-    return NULL;
-  }
-  if (!head_turn_choose(builder, track, overlay, layer, head_near))
-    return NULL;
-  track->from = track_pose(track, 0);
-  track->to = track_pose(track, track->length);
-  times_settle(builder, run, &timing);
+  run->procedure = procedure;
+  track_add_legs(builder, &run->track, plan_run->s_start, plan_run->legs, plan_run->leg_count);
+  run->weld_legs = run->track.leg_count;
   return run;
 }
 
-/* -- phases ------------------------------------------------------------------------------------ */
-
-static struct wire_times wire_times_of(const struct builder *builder,
-                                       const struct procedure *procedure, int64_t full_current,
-                                       int64_t travel, int64_t weld_end) {
-  double tick = builder->tick;
-  struct wire_times wire = {.feed1 = weld_end, .avc0 = weld_end};
-  wire.feed0 = full_current + ticks_of(procedure->wire_start_delay, tick);
-  if (wire.feed0 > weld_end)
-    wire.feed0 = weld_end;
-  if (procedure->arc_voltage_control) {
-    wire.avc0 = full_current + ticks_of(procedure->voltage_control_delay, tick);
-    if (wire.avc0 < travel)
-      wire.avc0 = travel;
-    if (wire.avc0 > weld_end)
-      wire.avc0 = weld_end;
-  }
-  if (procedure->wire_retract > 0 && procedure->wire_feed_speed > 0) {
-    double full = procedure->wire_feed_speed * tick; /* drawn back in one tick */
-    wire.retract_ticks = ticks_of(procedure->wire_retract / procedure->wire_feed_speed, tick);
-    double before = (double)(wire.retract_ticks - 1) * full;
-    wire.retract_last = (procedure->wire_retract - before) / tick;
-  }
-  return wire;
+/* The rest of a run that was broken off goes over the same roundings at the same speed. */
+static struct sizing rest_size(struct builder *builder, struct motion_run *run) {
+  struct motion_run *whole =
+      run_on_track(builder, run->info.overlay, run->info.layer, builder->resume->whole);
+  struct sizing sizing = run_size(builder, whole);
+  if (sizing.sized != SIZED)
+    return sizing;
+  struct procedure *made = arena_alloc(builder->arena, 1, sizeof *made);
+  *made = *run->procedure;
+  made->travel_speed = sizing.timing.speed;
+  run->procedure = made;
+  run->track.windows = whole->track.windows;
+  run->track.slope_window = whole->track.slope_window;
+  run->track.widest = whole->track.widest;
+  timing_size(builder, run, 0, &sizing);
+  return sizing;
 }
 
-void weld_run_phases(struct builder *builder, struct motion_run *run) {
-  const struct procedure *p = run->info.layer->procedure;
-  double tick = builder->tick;
-  int64_t zero = builder->now;
-  int64_t touch = ticks_of(p->touch_time, tick), preflow = ticks_of(p->preflow, tick);
-  int64_t upslope = ticks_of(p->upslope, tick), postflow = ticks_of(p->postflow, tick);
-  int64_t downslope = ticks_of(p->downslope, tick);
-  int64_t delay = ticks_of(p->travel_start_delay, tick);
-  int64_t weld = delay + (int64_t)floor((run->info.weld_end - run->info.travel_t0) / tick + 0.5);
-  if (touch > 0)
-    builder_phase(builder, PHASE_TOUCH, touch, run, zero);
-  if (preflow > 0)
-    builder_phase(builder, PHASE_PREFLOW, preflow, run, zero)->gas = true;
-  if (upslope > 0) {
-    struct phase *phase = builder_phase(builder, PHASE_UPSLOPE, upslope, run, zero);
-    phase->arc = phase->gas = true;
-    phase->current_from = p->start_current;
-    phase->current_to = p->current;
-  }
-  int64_t full = builder->now;
-  struct wire_times wire = wire_times_of(builder, p, full, full + delay, full + weld);
-  struct phase *phase = builder_phase(builder, PHASE_WELD, weld, run, zero);
-  phase->arc = phase->gas = true;
-  phase->current_from = phase->current_to = p->current;
-  phase->wire = wire;
-  if (downslope > 0) {
-    phase = builder_phase(builder, PHASE_DOWNSLOPE, downslope, run, zero);
-    phase->arc = phase->gas = true;
-    phase->current_from = p->current;
-    phase->current_to = p->final_current;
-    phase->wire = wire;
-    phase->lap = run->track.legs[run->weld_legs - 1].lap;
-  }
-  if (postflow > 0) {
-    phase = builder_phase(builder, PHASE_POSTFLOW, postflow, run, zero);
-    phase->gas = true;
-    phase->lap = run->track.legs[run->weld_legs - 1].lap;
-  }
-  builder->pose = run->track.to;
+struct motion_run *weld_run_make(struct builder *builder, const struct plan_overlay *overlay,
+                                 const struct plan_layer *layer, const struct plan_run *plan_run,
+                                 double head_near) {
+  struct motion_run *run = run_on_track(builder, overlay, layer, plan_run);
+  struct track *track = &run->track;
+  bool is_rest = builder->resume && builder->resume->rest == plan_run;
+  struct sizing sizing = is_rest ? rest_size(builder, run) : rehearsal_size(builder, run);
+  if (sizing.sized == SIZED_TOO_FAST)
+    refuse_speed(builder, track, overlay, layer, sizing.verdict);
+  if (sizing.sized == SIZED_TOO_SHORT)
+    refuse_short(builder, run, &sizing.timing);
+  if (sizing.sized != SIZED || !head_turn_choose(builder, track, overlay, layer, head_near))
+    return NULL;
+  track->from = track_pose(track, 0);
+  track->to = track_pose(track, track->length);
+  times_settle(builder, run, &sizing.timing);
+  return run;
 }
