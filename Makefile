@@ -68,7 +68,7 @@ GENERATED_parse = $(patsubst %.c,%.o,$(PARSER))
 
 all: $(BUILD)/borelay
 
-$(BUILD)/borelay: $(BUILD)/obj/main.o $(BUILD)/obj/pipeline.o $(foreach r,$(ROOMS),$(BUILD)/lib/$(r).a)
+$(BUILD)/borelay: $(BUILD)/obj/main.o $(BUILD)/obj/pipeline.o $(BUILD)/obj/resume_option.o $(foreach r,$(ROOMS),$(BUILD)/lib/$(r).a)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group $(LIBS)
 
 define room_rule

@@ -38,7 +38,11 @@ static const char HELP_COMPILE[] =
     "Runs all checks, then writes the stream. OUT appears whole or not at all.\n"
     "\n"
     "  -o OUT              where the stream goes: a file that ends in .csv, or - for standard "
-    "output\n";
+    "output\n"
+    "  --rehearse          the same moves with arc, wire and gas off\n"
+    "  --times N           rehearse N times as fast, as far as the axes allow; 1 to 100\n"
+    "  --resume PLACE      the rest of a weld that was broken off at\n"
+    "                      overlay=NAME,layer=N,lap=N,along=LENGTH; it starts a tie-in before\n";
 
 static const char HELP_OPTIONS[] =
     "  --set NAME=VALUE    give a param another value, with its unit; may be repeated\n"
@@ -61,6 +65,9 @@ enum option_code {
   OPTION_JSON,
   OPTION_SUMMARY,
   OPTION_DEPFILE,
+  OPTION_REHEARSE,
+  OPTION_TIMES,
+  OPTION_RESUME,
   OPTION_HELP,
   OPTION_VERSION
 };
@@ -68,6 +75,9 @@ static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_
                                         {"json", no_argument, NULL, OPTION_JSON},
                                         {"summary", required_argument, NULL, OPTION_SUMMARY},
                                         {"depfile", required_argument, NULL, OPTION_DEPFILE},
+                                        {"rehearse", no_argument, NULL, OPTION_REHEARSE},
+                                        {"times", required_argument, NULL, OPTION_TIMES},
+                                        {"resume", required_argument, NULL, OPTION_RESUME},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
@@ -148,6 +158,24 @@ static enum status check_places(const struct request *request, const char *comma
   return STATUS_DONE;
 }
 
+/* What only a stream can be, and what goes together. */
+static enum status check_kind(const struct request *request, const char *command) {
+  if (request->command != COMMAND_COMPILE && (request->rehearse || request->resume))
+    return wrong_use(command, "%s is for compile", request->resume ? "--resume" : "--rehearse");
+  if (request->times > 0 && !request->rehearse)
+    return wrong_use(command, "--times goes with --rehearse: a weld has its own speed");
+  if (request->rehearse && request->resume)
+    return wrong_use(command, "--rehearse and --resume exclude each other");
+  return STATUS_DONE;
+}
+
+/* A number from 1 to 100 and nothing behind it. */
+static bool read_times(const char *text, double *times) {
+  char *end;
+  *times = strtod(text, &end);
+  return *text >= '0' && *text <= '9' && *end == '\0' && *times >= 1 && *times <= 100;
+}
+
 /* Takes one option over.  False: *status ends the run. */
 static bool take_option(struct request *request, const char *command, int code, char **arguments,
                         enum status *status) {
@@ -163,6 +191,17 @@ static bool take_option(struct request *request, const char *command, int code, 
     return true;
   case OPTION_DEPFILE:
     request->depfile = optarg;
+    return true;
+  case OPTION_REHEARSE:
+    request->rehearse = true;
+    return true;
+  case OPTION_TIMES:
+    if (read_times(optarg, &request->times))
+      return true;
+    *status = wrong_use(command, "--times wants a number from 1 to 100; %s is none", optarg);
+    return false;
+  case OPTION_RESUME:
+    request->resume = optarg;
     return true;
   case 'o':
     request->output = optarg;
@@ -209,6 +248,8 @@ static enum status run_command(size_t which, int count, char **arguments, const 
   status = check_output(&request);
   if (status == STATUS_DONE)
     status = check_places(&request, command);
+  if (status == STATUS_DONE)
+    status = check_kind(&request, command);
   return status == STATUS_DONE ? pipeline_run(&request) : status;
 }
 

@@ -14,6 +14,7 @@
 #include "borelay/arena.h"
 #include "borelay/emit.h"
 #include "borelay/resolve.h"
+#include "resume_option.h"
 
 static enum status tell_failure(const char *what, const char *path, int error) {
   const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
@@ -97,6 +98,52 @@ static enum status give_out(const struct request *request, const struct outcome 
   return status;
 }
 
+/* -- what is made of a job that passed -------------------------------------------------------- */
+
+static void judge_again(struct arena *arena, struct outcome *outcome, const struct motion *motion,
+                        struct diag_list *diags) {
+  outcome->motion = motion;
+  outcome->verdict = motion ? check_motion(arena, motion) : NULL;
+  if (outcome->verdict)
+    refusal_tell(outcome->verdict, diags);
+}
+
+/* The rest of the job from the place on where it was broken off.  false: no such place, told. */
+static bool take_up(struct arena *arena, const struct request *request, struct outcome *outcome,
+                    struct diag_list *diags) {
+  struct resume_option option;
+  char wrong[256];
+  const char *why = wrong;
+  struct resume *resume = arena_alloc(arena, 1, sizeof *resume);
+  const struct plan *plan = NULL;
+  if (resume_option_read(request->resume, &option, wrong, sizeof wrong)) {
+    struct resume_point point = {option.overlay, option.layer, option.lap, option.along};
+    plan = plan_resume(arena, outcome->plan, &point, resume, &why);
+  }
+  if (!plan) {
+    fprintf(stderr, "borelay: %s\nhelp: `borelay locate` tells where a row of a stream is\n", why);
+    return false;
+  }
+  outcome->plan = plan;
+  judge_again(arena, outcome, motion_resume(arena, plan, resume, diags), diags);
+  return true;
+}
+
+/* false: wrong use, told. */
+static bool derive(struct arena *arena, const struct request *request, struct outcome *outcome,
+                   struct diag_list *diags) {
+  if (!outcome_passed(outcome))
+    return true;
+  if (request->resume && !take_up(arena, request, outcome, diags))
+    return false;
+  if (request->rehearse && outcome_passed(outcome))
+    judge_again(
+        arena, outcome,
+        motion_rehearse(arena, outcome->plan, request->times > 0 ? request->times : 1, diags),
+        diags);
+  return true;
+}
+
 enum status pipeline_run(const struct request *request) {
   FILE *progress = isatty(STDERR_FILENO) && !request->quiet ? stderr : NULL;
   struct arena *arena = arena_new();
@@ -119,12 +166,15 @@ enum status pipeline_run(const struct request *request) {
     outcome.verdict = check_motion(arena, outcome.motion);
   if (outcome.verdict)
     refusal_tell(outcome.verdict, diags);
+  bool is_asked_well = derive(arena, request, &outcome, diags);
   show_stage(progress, "");
 
   if (!request->quiet || !outcome_passed(&outcome))
     diag_print(diags, stderr);
   if (unreadable)
     status = tell_failure("read", unreadable, read_error);
+  else if (!is_asked_well)
+    status = STATUS_WRONG_USE;
   else
     status = give_out(request, &outcome, progress);
   arena_free(arena);

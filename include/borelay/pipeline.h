@@ -13,6 +13,9 @@ struct request {
   const char **settings; /* texts of --set */
   size_t setting_count;
   const char *output;  /* of compile: a path, or "-" for standard output; else NULL */
+  bool rehearse;       /* of compile: arc, wire and gas off */
+  double times;        /* how many times as fast; 0: not said */
+  const char *resume;  /* of compile: text of --resume; NULL: the whole job */
   const char *summary; /* paths; NULL: not asked for */
   const char *depfile;
   bool json;  /* the summary on standard output instead of the table */

@@ -51,7 +51,8 @@ static void put_escaped(struct outfile *to, const char *text) {
 static void put_identity(struct outfile *to, const struct outcome *outcome) {
   const struct job *job = outcome->job;
   char digest[SHA256_TEXT_SIZE];
-  outfile_text(to, "# borelay setpoints 1\n# mode weld\n# job \"");
+  outfile_format(to, "# borelay setpoints 1\n# mode %s\n# job \"",
+                 mode_name(outcome->motion->mode));
   outfile_text(to, job->title);
   outfile_text(to, "\"");
   put_string(to, "part", job->part);

@@ -211,10 +211,32 @@ static const char CAUTION[] = "\nThese figures are estimates from the geometry a
                               "qualified procedure, local codes\n"
                               "and licensed practice decide.\n";
 
+/* What kind of stream it is, where it is not the whole weld. */
+static void print_mode(const struct outcome *outcome, FILE *to) {
+  const struct motion *motion = outcome->motion;
+  if (motion && motion->mode == MODE_REHEARSAL)
+    fputs(
+        "REHEARSAL: arc, wire, gas and voltage control are off in this stream; the head moves as "
+        "in "
+        "the\n"
+        "weld.  Keep out of its reach, and a hand at the stop: a rehearsal is what finds the clamp "
+        "that\n"
+        "nobody declared.\n",
+        to);
+  if (motion && motion->mode == MODE_RESUME)
+    fprintf(to,
+            "RESUME: from overlay %s, layer %" PRId64 ", %.3f mm before the place.  Look at what "
+            "stands there\n"
+            "first: ground out and cleaned, preheated as the procedure asks, the electrode new.\n",
+            outcome->plan->overlays[motion->resume->overlay].overlay->name,
+            (int64_t)motion->resume->layer + 1, motion->resume->overlap);
+}
+
 void table_print(const struct outcome *outcome, const char *const *outputs, size_t output_count,
                  FILE *to) {
   print_title(outcome, to);
   print_verdict(outcome, to);
+  print_mode(outcome, to);
   if (outcome->plan)
     print_fits(outcome->plan, to);
   if (outcome->plan && outcome->verdict) {
