@@ -217,17 +217,16 @@ static void print_mode(const struct outcome *outcome, FILE *to) {
   if (motion && motion->mode == MODE_REHEARSAL)
     fputs(
         "REHEARSAL: arc, wire, gas and voltage control are off in this stream; the head moves as "
-        "in "
-        "the\n"
-        "weld.  Keep out of its reach, and a hand at the stop: a rehearsal is what finds the clamp "
-        "that\n"
-        "nobody declared.\n",
+        "in\n"
+        "the weld.  Keep out of its reach with a hand at the stop; local rules on moving machinery "
+        "apply.\n",
         to);
   if (motion && motion->mode == MODE_RESUME)
     fprintf(to,
-            "RESUME: from overlay %s, layer %" PRId64 ", %.3f mm before the place.  Look at what "
-            "stands there\n"
-            "first: ground out and cleaned, preheated as the procedure asks, the electrode new.\n",
+            "RESUME: overlay %s, layer %" PRId64
+            ", from %.3f mm before the place.  Dress the crater, "
+            "preheat and\n"
+            "set the electrode as the qualified procedure asks before the arc starts again.\n",
             outcome->plan->overlays[motion->resume->overlay].overlay->name,
             (int64_t)motion->resume->layer + 1, motion->resume->overlap);
 }
