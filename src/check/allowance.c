@@ -35,6 +35,7 @@ struct allowance {
   struct zone_region *zones;
   size_t count;
   bool any_on;
+  double bend; /* 1 / smallest radius of the wall, 1/mm */
 };
 
 /* -- regions laid on the wall ------------------------------------------------------------------ */
@@ -83,6 +84,9 @@ const struct allowance *allowance_make(struct arena *arena, const struct plan *p
   allowance->contour = overlay->contour;
   allowance->count = source->zone_count;
   allowance->zones = arena_alloc(arena, source->zone_count, sizeof *allowance->zones);
+  for (size_t i = 0; i < overlay->contour->count; i++)
+    if (overlay->contour->segs[i].turn != 0)
+      allowance->bend = fmax(allowance->bend, 1 / overlay->contour->segs[i].radius);
   for (size_t i = 0; i < source->zone_count; i++) {
     allowance->zones[i] = zone_lay(arena, plan, overlay->contour, &source->zones[i]);
     allowance->any_on |= source->zones[i].is_on;
@@ -127,15 +131,37 @@ static struct range inside_depths(struct range depths, struct range at) {
   return (struct range){fmin(at_lo, at_hi), fmin(most - depths.lo, depths.hi - most)};
 }
 
-static struct range inside_bore(const struct contour *contour, const struct bore_region *bore,
+static double square(double x) {
+  return x * x;
+}
+
+/* Squared distance of the wall from the axis, seen from above, over a stretch of half length h
+ * about s: g = v^2 beside the ray, and u^2 + v^2 behind its end.  Its slope is continuous and
+ * changes by no more than M = 2 + 2 D / R per mm, D being the distance and R the smallest radius of
+ * the wall; so g stays within |g'(s)| h + M h^2 / 2.  Nor does D change by more than h.  (The first
+ * is what tells a wall that keeps its distance, as a round one does behind the ray's end.) */
+static struct range bore_aside(const struct allowance *allowance, const struct bore_region *bore,
+                               double s, double h) {
+  struct contour_point at = contour_at(allowance->contour, s, 0);
+  vec2 arm = vec2_sub(at.at, bore->from), way = {-at.normal.y, at.normal.x};
+  double u = vec2_dot(arm, bore->toward), v = vec2_cross(bore->toward, arm);
+  double g = v * v, slope = 2 * v * vec2_cross(bore->toward, way);
+  if (u < 0) {
+    g += u * u;
+    slope += 2 * u * vec2_dot(way, bore->toward);
+  }
+  double off = sqrt(g), bend = 2 + 2 * (off + h) * allowance->bend;
+  double by = fabs(slope) * h + bend * h * h / 2;
+  return (struct range){fmax(g - by, square(fmax(off - h, 0))), fmin(g + by, square(off + h))};
+}
+
+static struct range inside_bore(const struct allowance *allowance, const struct bore_region *bore,
                                 const struct wall_box *box) {
-  vec2 arm = vec2_sub(contour_at(contour, middle(box->s), 0).at, bore->from);
-  double ahead = vec2_dot(arm, bore->toward), aside = vec2_cross(bore->toward, arm);
-  double off = num_hypot(aside, middle(box->depth) - bore->depth);
-  if (ahead < 0) /* behind the ray's end, which is then its nearest place */
-    off = num_hypot(off, ahead);
-  double half = num_hypot(box->s.hi - box->s.lo, box->depth.hi - box->depth.lo) / 2;
-  return (struct range){bore->radius - off - half, bore->radius - off + half};
+  struct range g = bore_aside(allowance, bore, middle(box->s), (box->s.hi - box->s.lo) / 2);
+  double lo = box->depth.lo - bore->depth, hi = box->depth.hi - bore->depth;
+  double least = fmax(fmax(lo, -hi), 0), most = fmax(hi, -lo);
+  return (struct range){bore->radius - sqrt(g.hi + most * most),
+                        bore->radius - sqrt(g.lo + least * least)};
 }
 
 static struct range inside_zone(const struct allowance *allowance, const struct zone_region *laid,
@@ -149,7 +175,7 @@ static struct range inside_zone(const struct allowance *allowance, const struct 
   if (zone->has_depths)
     inside = least_of(inside, inside_depths(zone->depths, box->depth));
   if (zone->has_cross_bore)
-    inside = least_of(inside, inside_bore(allowance->contour, &laid->bore, box));
+    inside = least_of(inside, inside_bore(allowance, &laid->bore, box));
   return (struct range){inside.lo + laid->margin, inside.hi + laid->margin};
 }
 

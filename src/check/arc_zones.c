@@ -12,7 +12,8 @@
 /* At a joint the pool may be ahead of its nominal place by what rounding costs: 1 % of half a
  * millimetre (docs/motion.md, section 3). */
 static const double ZONE_LIMIT = 0.005; /* mm */
-static const double FOUND = 1e-6;       /* mm: how sharply the worst place is found */
+/* How sharply the worst place is found: mm, and a share of what there is to spare. */
+static const double FOUND = 1e-6, SPARE_SHARE = 0.02;
 
 struct zone_judge zone_judge_begin(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
@@ -23,7 +24,6 @@ struct zone_judge zone_judge_begin(const struct scene *scene) {
     judge.any |= judge.allowances[i] != NULL;
   }
   search_begin(&judge.search, 1);
-  judge.search.tolerance[0] = FOUND;
   return judge;
 }
 
@@ -76,8 +76,12 @@ void zone_way(struct zone_judge *judge, const struct phase *phase, const struct 
                              .z = piece->curve.z,
                              .zero = plan->placement.at.z + plan->job->cell->drop};
   struct subject subject = {values, bounds, &track, phase};
-  double before = judge->search.best[0].value;
-  search_stretch(&judge->search, &subject, time_at(piece, way->qa), time_at(piece, way->qb));
+  double before = judge->search.best[0].value, first;
+  double from = time_at(piece, way->qa), to = time_at(piece, way->qb);
+  values(&track, from, &first);
+  double spare = fmax(-fmax(before, first), 0);
+  judge->search.tolerance[0] = FOUND + (isinf(spare) ? 0 : SPARE_SHARE * spare);
+  search_stretch(&judge->search, &subject, from, to);
   if (judge->search.best[0].value > before) {
     double q = q_at(&track, judge->search.best[0].t);
     judge->s = cubic_at(track.s, q);
@@ -92,8 +96,8 @@ static const char *words(const struct zone_judge *judge, const struct zone *zone
   struct arena *arena = judge->scene->arena;
   const char *at = arena_format(arena, "s = %.3f mm, depth %.3f mm", s, judge->depth);
   if (beyond < -TOLD)
-    return arena_format(arena, "arc on no nearer than %.3f mm to the edge of zone `%s`, %s",
-                        -beyond, zone->name, at);
+    return arena_format(arena, "arc on some %.2g mm from the edge of zone `%s`, %s", -beyond,
+                        zone->name, at);
   if (beyond < TOLD)
     return arena_format(arena, "arc on up to the edge of zone `%s`, %s", zone->name, at);
   const char *where = zone->is_on ? "outside every zone with the arc on, nearest to" : "inside";
