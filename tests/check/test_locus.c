@@ -58,6 +58,13 @@ static void true_ways_are_on_the_locus(void **state) {
     assert_close(tip_way_distance(&way, seg, offset), 0, 2e-9, 0);
     struct cubic tilt = tip_way_tilt(&way, &curve, seg);
     assert_close(cubic_at(tilt, 0), 0, 1e-12 * (1 + fabs(turns)), 0);
+    struct cubic place = tip_way_place(&way, &curve, seg, offset);
+    assert_close(cubic_at(place, 0), seg->s0 + fmin(a, b), 1e-10, 0);
+    assert_close(cubic_at(place, curve.length), seg->s0 + fmax(a, b), 1e-10, 0);
+    struct tip_way still = tip_way_make(&curve, REACH, curve.length / 3, curve.length / 3);
+    assert_int_equal(still.kind, TIP_PLACE);
+    assert_close(tip_way_place(&still, &curve, seg, offset).c0,
+                 seg->s0 + fmin(a, b) + curve.length / 3, 1e-8, 0);
     assert_close(cubic_at(tilt, curve.length), 0, 1e-12 * (1 + fabs(turns)), 0);
   }
   arena_free(arena);

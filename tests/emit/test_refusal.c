@@ -1,0 +1,61 @@
+/* Checks that do not hold, as they are told: whole texts. */
+#include "support/told.h"
+
+#include "borelay/emit.h"
+
+static void told_is(const struct check_result *result, uint32_t begin, const char *want) {
+  struct told told = told_begin();
+  static const char TEXT[] = "overlay wall {\n"
+                             "  zone port { arc off; along 0 .. 20 mm }\n"
+                             "}\n";
+  uint32_t file = told_add(&told, "bore.lay", TEXT);
+  struct check_result results[2] = {*result, {.name = "tip-path", .judged = true, .passed = true}};
+  results[0].at = (span){file, begin, begin + 9};
+  struct verdict verdict = {.results = results, .result_count = 2};
+  refusal_tell(&verdict, told.diags);
+  told_assert(&told, want);
+  told_end(&told);
+}
+
+static void arc_zones(void **state) {
+  (void)state;
+  struct check_result result = {
+      .name = "arc-zones",
+      .judged = true,
+      .worst = 1,
+      .limit = 0.005,
+      .unit = "mm",
+      .t = 12.4,
+      .detail = "arc on 1.000 mm inside zone `port` with its margin, s = 1.000 mm, depth 30.000 mm "
+                "at x 1.000 y 2.000 z 3.000 mm, head 4.000 deg; overlay wall, layer 1, lap 2, "
+                "downslope"};
+  told_is(
+      &result, 17,
+      "bore.lay:2:3: error[E0717]: check arc-zones does not hold: 1 mm at 12.400 s, limit 0.005 "
+      "mm; arc on 1.000 mm inside zone `port` with its margin, s = 1.000 mm, depth 30.000 mm at "
+      "x 1.000 y 2.000 z 3.000 mm, head 4.000 deg; overlay wall, layer 1, lap 2, downslope\n"
+      "    2 |   zone port { arc off; along 0 .. 20 mm }\n"
+      "      |   ^~~~~~~~~\n");
+}
+
+static void coverage(void **state) {
+  (void)state;
+  struct check_result result = {.name = "coverage",
+                                .judged = true,
+                                .worst = 1.5,
+                                .unit = "mm",
+                                .t = -1,
+                                .detail = "overlay wall, layer 1, lap 2 stays bare",
+                                .help = "a travel_start_delay of 0.588 s does"};
+  told_is(&result, 0,
+          "bore.lay:1:1: error[E0713]: check coverage does not hold: 1.5 mm, limit 0 mm; overlay "
+          "wall, layer 1, lap 2 stays bare\n"
+          "    1 | overlay wall {\n"
+          "      | ^~~~~~~~~\n"
+          "help: a travel_start_delay of 0.588 s does\n");
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(arc_zones), cmocka_unit_test(coverage)};
+  return cmocka_run_group_tests_name("refusals", tests, NULL, NULL);
+}
