@@ -1,7 +1,7 @@
 /* The band, or the retract, that is advised where a clearance fails: it does, 0.2 mm beyond it does
  * not; and there is none where no band would do. */
 #include "borelay/check.h"
-#include "motion/job_text.h"
+#include "support/job_text.h"
 
 enum { EDITS = 6 };
 struct row {

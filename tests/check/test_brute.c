@@ -9,7 +9,7 @@
 #include "check/brute.h"
 #include "check/collide.h"
 #include "check/random_job.h"
-#include "motion/job_text.h"
+#include "support/job_text.h"
 
 struct figures {
   int jobs, refused, judged[BRUTE_GROUPS], clear[BRUTE_GROUPS];

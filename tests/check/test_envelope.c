@@ -6,7 +6,7 @@
  * 90 - 200 = -110, in the cell at z 510.  One bead of area pi/4 1.2^2 1000/200 = 5.655 and width 8
  * is 0.7069 thick, on the round 60 - sqrt(3600 - 120 * 0.7069) = 0.7111: TAU. */
 #include "borelay/check.h"
-#include "motion/job_text.h"
+#include "support/job_text.h"
 
 #define TAU 0.71107
 

@@ -1,7 +1,7 @@
 /* Every way between entry and wall, and from run to run, in a cavity where it is the one to take;
  * each job then keeps every check (docs/motion.md, "Ways"). */
 #include "borelay/check.h"
-#include "motion/job_text.h"
+#include "support/job_text.h"
 
 enum { EDITS = 8 };
 struct row {

@@ -1,7 +1,7 @@
 /* Random cavities, entries and angles: what the moves take for clear, the checks find clear, and
  * every phase begins where the one before ended. */
 #include "borelay/check.h"
-#include "motion/job_text.h"
+#include "support/job_text.h"
 #include "support/random.h"
 
 enum { JOBS = 150 };

@@ -1,5 +1,5 @@
 /* Motion round a wall that bends both ways: the head turns back past a bump. */
-#include "motion/job_text.h"
+#include "support/job_text.h"
 
 #include "borelay/num.h"
 

@@ -1,6 +1,6 @@
 /* What the head cannot do is refused, whole text, with what would do; and what the help line names
  * does. */
-#include "job_text.h"
+#include "support/job_text.h"
 
 static bool is_accepted(const char *text) {
   struct job_motion made = job_motion_make(text);

@@ -1,5 +1,5 @@
 /* The order of moves, and where they go (docs/semantics.md, "Motion", Order). */
-#include "job_text.h"
+#include "support/job_text.h"
 
 /* A round bore of 160 mm with one ring of 8 mm, so that moves can be counted. */
 static char *bore_text(void) {

@@ -1,6 +1,6 @@
 /* job_text.h - a small job as text, changed in one place, taken as far as its motion. */
-#ifndef TESTS_MOTION_JOB_TEXT_H
-#define TESTS_MOTION_JOB_TEXT_H
+#ifndef TESTS_SUPPORT_JOB_TEXT_H
+#define TESTS_SUPPORT_JOB_TEXT_H
 
 #include <stdio.h>
 #include <stdlib.h>
