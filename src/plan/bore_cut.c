@@ -11,11 +11,11 @@
 
 #include "borelay/num.h"
 #include "plan/zones.h"
-#include "shape/segments.h"
 
 static const double SHORTEST = 1e-10; /* mm */
 
 struct bore_search {
+  const struct contour *contour;
   const struct bore_axis *axis;
   const struct wall_piece *piece;
   struct stretches inside;
@@ -29,7 +29,8 @@ struct nearness {
 static struct nearness nearness_at(const struct bore_search *search, double x) {
   const struct wall_piece *piece = search->piece;
   const struct bore_axis *axis = search->axis;
-  struct contour_point at = seg_point(piece->seg, piece->into + piece->dir * x, 0);
+  double s = piece->seg->s0 + piece->into + piece->dir * x;
+  struct contour_point at = contour_at(search->contour, s, 0);
   vec2 way = {-piece->dir * at.normal.y, piece->dir * at.normal.x}; /* direction of travel */
   vec2 arm = vec2_sub(at.at, axis->from);
   double u = vec2_dot(arm, axis->toward), v = vec2_cross(axis->toward, arm);
@@ -84,9 +85,9 @@ static void bore_search_stretch(struct bore_search *search, double a, double b) 
   }
 }
 
-struct stretches bore_cut(struct arena *arena, const struct bore_axis *axis,
+struct stretches bore_cut(const struct plan_site *site, const struct bore_axis *axis,
                           const struct wall_piece *piece) {
-  struct bore_search search = {axis, piece, {.arena = arena}};
+  struct bore_search search = {site->contour, axis, piece, {.arena = site->arena}};
   if (axis->radius > 0)
     bore_search_stretch(&search, 0, piece->length);
   return search.inside;

@@ -120,6 +120,6 @@ struct stretches wall_zone_cut(const struct plan_site *site, const struct wall_z
   if (in.count > 0 && zone->zone->has_along && !zone->all_along)
     narrow(&in, contour_cut(site, &zone->along, piece));
   if (in.count > 0 && zone->zone->has_cross_bore)
-    narrow(&in, bore_cut(site->arena, &zone->bore, piece));
+    narrow(&in, bore_cut(site, &zone->bore, piece));
   return in;
 }

@@ -24,7 +24,7 @@ struct bore_axis {
 };
 
 /* bore_cut.c: x where the piece lies nearer to the axis than its radius. */
-struct stretches bore_cut(struct arena *arena, const struct bore_axis *axis,
+struct stretches bore_cut(const struct plan_site *site, const struct bore_axis *axis,
                           const struct wall_piece *piece);
 
 /* A zone of the overlay, laid on its contour with its margin. */
