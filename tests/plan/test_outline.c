@@ -4,7 +4,7 @@
  * plan. Files of cases/common/ are there besides.  An empty expectation means that there is a plan.
  */
 #include "borelay/plan.h"
-#include "resolve/case_run.h"
+#include "support/case_run.h"
 
 enum { MOST_CASES = 64 };
 

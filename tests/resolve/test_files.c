@@ -1,5 +1,5 @@
 /* `use`, settings and names over several files. */
-#include "case_run.h"
+#include "support/case_run.h"
 
 static double travel_mm_min(const struct overlay *overlay) {
   return overlay->layers[0].procedure->travel_speed * 60;

@@ -3,9 +3,9 @@
 #include <math.h>
 
 #include "borelay/syntax.h"
-#include "case_run.h"
 #include "resolve/key_value.h"
 #include "resolve/units.h"
+#include "support/case_run.h"
 
 enum { TARGET = 8192 };
 

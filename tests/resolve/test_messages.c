@@ -3,9 +3,10 @@
  * A case: `==== name`, then its files and settings as `---- job.lay`, `---- set` (one
  * setting a line), and `---- expect` with all that is told.  Files of cases/common/ are
  * there besides.  An empty expectation means that the job resolves. */
-#include "case_run.h"
+#include "support/case_run.h"
 
-static const char *const case_files[] = {"names", "files", "values", "blocks", "shapes", "outline", "zones"};
+static const char *const case_files[] = {"names",  "files",   "values", "blocks",
+                                         "shapes", "outline", "zones"};
 
 enum { MOST_CASES = 400, MOST_SETTINGS = 16 };
 

@@ -1,7 +1,7 @@
 /* What lands in the job: values, defaults, `like`, `layer`, places for later messages. */
 #include <math.h>
 
-#include "case_run.h"
+#include "support/case_run.h"
 
 #define DEG (3.14159265358979323846 / 180)
 

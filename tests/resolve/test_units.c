@@ -1,6 +1,6 @@
 /* The table of units against figures from outside. */
-#include "case_run.h"
 #include "resolve/units.h"
+#include "support/case_run.h"
 
 /* Sources: the international yard and pound agreement (1959): 1 in = 25.4 mm and
  * 1 lb = 0.45359237 kg exactly, hence 1 ft3 = (304.8 mm)^3 = 28.316846592 L; the litre as

@@ -1,8 +1,8 @@
 /* Expressions and dimensions: what each comes to, and the algebra behind. */
 #include "borelay/num.h"
-#include "case_run.h"
 #include "resolve/dimension.h"
 #include "resolve/resolver.h"
+#include "support/case_run.h"
 
 #define DEG (NUM_PI / 180)
 

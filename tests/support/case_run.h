@@ -1,6 +1,6 @@
 /* case_run.h - resolving sources that a test holds as text, in a folder of their own. */
-#ifndef TESTS_RESOLVE_CASE_RUN_H
-#define TESTS_RESOLVE_CASE_RUN_H
+#ifndef TESTS_SUPPORT_CASE_RUN_H
+#define TESTS_SUPPORT_CASE_RUN_H
 
 #include <errno.h>
 #include <stdio.h>
