@@ -266,8 +266,47 @@ static void test_offsets(void **state) {
   assert_true(sound_offsets > SHAPES / 2 && necks > 10);
 }
 
+/* Corners anywhere: outlines that cross themselves are refused, for just that, and no others. */
+static void test_crossings(void **state) {
+  (void)state;
+  struct random random = {SEED + 4};
+  GEOSContextHandle_t geos = GEOS_init_r();
+  int crossing = 0, simple = 0;
+  printf("  seed %u\n", SEED + 4);
+  for (int i = 0; i < 600; i++) {
+    struct told told = told_begin();
+    struct drawn drawn;
+    size_t n = (size_t)random_whole(&random, 3, 6);
+    vec2 corner[6];
+    double cut[6], side[6], sag;
+    for (size_t k = 0; k < n; k++)
+      corner[k] = (vec2){random_between(&random, -200, 200), random_between(&random, -200, 200)};
+    for (size_t k = 0; k < n; k++)
+      side[k] = hypot(corner[(k + 1) % n].x - corner[k].x, corner[(k + 1) % n].y - corner[k].y);
+    for (size_t k = 0; k < n; k++)
+      cut[k] = fmin(side[k], side[(k + n - 1) % n]) * random_between(&random, 0.05, 0.45);
+    drawn_rounded(&drawn, corner, cut, n);
+    GEOSGeometry *polygon = drawn_polygon(geos, &drawn, &sag);
+    bool is_valid = GEOSisValid_r(geos, polygon) == 1;
+    const struct contour *contour = drawn_contour(&told, &drawn, &home);
+    size_t count = diag_count(told.diags), crossings = 0;
+    for (size_t k = 0; k < count; k++)
+      crossings += strcmp(diag_view_get(told.diags, k).code, "E0415") == 0;
+    if (crossings == count) { /* else a spike so sharp that a part is too short */
+      assert_int_equal(contour != NULL, is_valid);
+      *(is_valid ? &simple : &crossing) += 1;
+    }
+    GEOSGeom_destroy_r(geos, polygon);
+    told_end(&told);
+  }
+  GEOS_finish_r(geos);
+  printf("  %d crossing, %d not\n", crossing, simple);
+  assert_true(crossing > 100 && simple > 100 && crossing + simple > 590);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(test_area), cmocka_unit_test(test_distances),
-                                     cmocka_unit_test(test_rays), cmocka_unit_test(test_offsets)};
+                                     cmocka_unit_test(test_rays), cmocka_unit_test(test_offsets),
+                                     cmocka_unit_test(test_crossings)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
