@@ -1,7 +1,7 @@
 /* Allowances of zones: against the plan's runs, which break at zones by other means; against the
  * closed form of the saddle where two cylinders meet; against roots found by a general library; and
  * the property that all bounds rest on. */
-#include "plan/plan_job.h"
+#include "support/plan_job.h"
 
 #include <gsl/gsl_errno.h>
 #include <gsl/gsl_roots.h>

@@ -5,7 +5,7 @@
 
 #include "emit/text_row.h"
 #include "emit/tick.h"
-#include "motion/build.h"
+#include "support/job_text.h"
 
 struct stand {
   struct cell cell;
@@ -18,22 +18,7 @@ struct stand {
   struct plan_overlay plan_overlay;
   struct plan plan;
   struct motion motion;
-  struct track_leg track_legs[3];
-  struct motion_run track;
-  int64_t track_tick;
 };
-
-/* Three laps of 100 mm at 5 mm/s, 0.05 mm a tick: so many of them are done at tick 1000. */
-static void travel_make(struct stand *stand, int64_t ticks) {
-  for (int i = 0; i < 3; i++)
-    stand->track_legs[i] = (struct track_leg){.q0 = 100 * i, .length = 100};
-  stand->track = (struct motion_run){.weld_legs = 3};
-  stand->track.track.legs = stand->track_legs;
-  stand->track.track.leg_count = 3;
-  struct ramp none = ramp_make(5, 1e6, 1e9);
-  stand->track.profile = profile_travel(0, none, 5, 60, none, 0);
-  stand->track_tick = 1000 - ticks;
-}
 
 static void stand_up(struct stand *stand) {
   memset(stand, 0, sizeof *stand);
@@ -51,7 +36,6 @@ static void stand_up(struct stand *stand) {
   stand->plan =
       (struct plan){.job = &stand->job, .overlays = &stand->plan_overlay, .overlay_count = 1};
   stand->motion.plan = &stand->plan;
-  travel_make(stand, 5000);
 }
 
 static struct phase phase_of(struct stand *stand, enum phase_kind kind) {
@@ -61,9 +45,7 @@ static struct phase phase_of(struct stand *stand, enum phase_kind kind) {
                         .overlay = 1,
                         .layer = 1,
                         .lap = 1,
-                        .plan_layer = &stand->layer,
-                        .track = &stand->track,
-                        .track_tick = stand->track_tick};
+                        .plan_layer = &stand->layer};
 }
 
 /* Row k of N: from + (to - from) k / N; the row after the last belongs to the next phase. */
@@ -85,37 +67,52 @@ static void test_current_ramps(void **state) {
   }
 }
 
-static void test_wire_is_drawn_back(void **state) {
-  (void)state;
-  struct stand stand;
-  stand_up(&stand);
-  struct phase down = phase_of(&stand, PHASE_DOWNSLOPE);
-  down.arc = true;
-  down.current_from = 205;
-  down.current_to = 20.5;
-  down.wire = (struct wire_times){.retract_ticks = 3, .retract_last = 5};
-  const double want[8] = {-26.6667, -26.6667, -5};
-  for (int k = 0; k < 8; k++) {
-    struct tick_values values = tick_phase_values(&stand.motion, &down, 1000 + k);
-    assert_close(values.wire, want[k], 0, 0);
-    assert_close(values.wire_current, 0, 0, 0); /* hot only while it feeds forward */
-    assert_close(values.current, 205 - 184.5 * k / 8, 1e-12, 0);
-    assert_int_equal(values.lap, 3);
-  }
+/* The first downslope of a motion. */
+static struct phase downslope_of(const struct motion *motion) {
+  size_t i = 0;
+  while (motion->phases[i].kind != PHASE_DOWNSLOPE)
+    i++;
+  return motion->phases[i];
 }
 
-/* Before a zone the downslope lies within the laps, and may pass from one to the next. */
+static void test_wire_is_drawn_back(void **state) {
+  (void)state;
+  struct job_motion made = job_motion_make(base_text);
+  struct phase down = downslope_of(made.motion);
+  down.wire = (struct wire_times){.retract_ticks = 3, .retract_last = 5};
+  const double feed = 1600.0 / 60, want[8] = {-feed, -feed, -5};
+  assert_int_equal(down.ticks, 375);
+  for (int k = 0; k < 8; k++) {
+    struct tick_values values = tick_phase_values(made.motion, &down, down.tick0 + k);
+    assert_close(values.wire, want[k], 0, 1e-15);
+    assert_close(values.wire_current, 0, 0, 0); /* hot only while it feeds forward */
+    assert_close(values.current, 205 - 184.5 * k / 375, 1e-12, 0);
+    assert_int_equal(values.lap, 1);
+  }
+  job_motion_end(&made);
+}
+
+/* Before a zone the downslope lies within the laps, and may pass from one to the next: here 2 mm
+ * before the edge, in the last of its 8.4 mm. */
 static void test_downslope_over_a_start(void **state) {
   (void)state;
-  struct stand stand;
-  stand_up(&stand);
-  travel_make(&stand, 3996); /* less what the run-up costs, 0.0025 mm */
-  struct phase down = phase_of(&stand, PHASE_DOWNSLOPE);
-  for (int k = 0; k < 8; k++) {
-    struct tick_values values = tick_phase_values(&stand.motion, &down, 1000 + k);
-    assert_int_equal(values.lap, k < 5 ? 2 : 3);
+  char *text = text_again(text_with("pattern rings", "pattern spiral"), "retract 5 mm",
+                          "zone z { arc off; along 32 .. 60 mm; depths 18 .. 35 mm }");
+  struct job_motion made = job_motion_make(text);
+  struct phase down = downslope_of(made.motion);
+  double border = run_leg_start(made.motion, &down, 2), end = run_leg_start(made.motion, &down, 3);
+  assert_close(end - border, 2, 1e-3, 0);
+  for (int64_t k = 0; k < down.ticks; k++) {
+    int64_t tick = down.tick0 + k;
+    struct tick_values values = tick_phase_values(made.motion, &down, tick);
+    double place = run_length_at(made.motion, &down, (double)tick * 0.008);
+    assert_int_equal(values.lap, place < border - 1e-8 ? 2 : 3);
     assert_false(values.avc);
   }
+  assert_int_equal(tick_phase_values(made.motion, &down, down.tick0).lap, 2);
+  assert_int_equal(tick_phase_values(made.motion, &down, down.tick0 + down.ticks - 1).lap, 3);
+  job_motion_end(&made);
+  free(text);
 }
 
 /* Arc out: nothing electrical; a postflow still belongs to the lap that it ends. */

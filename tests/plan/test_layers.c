@@ -1,5 +1,5 @@
 /* Figures and refusals of layers. */
-#include "plan/plan_job.h"
+#include "support/plan_job.h"
 
 #include "borelay/num.h"
 

@@ -1,6 +1,6 @@
 /* Runs and legs of the three patterns: worked cases, published lengths, and properties of random
  * overlays. */
-#include "plan/plan_job.h"
+#include "support/plan_job.h"
 
 #include <stdlib.h>
 

@@ -5,7 +5,7 @@
 #include <unistd.h>
 
 #include "borelay/resolve.h"
-#include "plan/plan_job.h"
+#include "support/plan_job.h"
 
 /* A job with places for what each case changes: procedure's keys, the shape, the overlay's keys. */
 static const char *const TEMPLATE =

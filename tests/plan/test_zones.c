@@ -1,6 +1,6 @@
 /* Paths broken into runs: ends by hand, in every pattern and direction, starts in zones, and the
  * window of a cross bore against its closed form. */
-#include "plan/plan_job.h"
+#include "support/plan_job.h"
 
 #include "borelay/num.h"
 #include "support/random.h"

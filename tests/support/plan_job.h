@@ -1,6 +1,6 @@
 /* plan_job.h - a small job built by hand, for tests that change one thing in it. */
-#ifndef TESTS_PLAN_JOB_H
-#define TESTS_PLAN_JOB_H
+#ifndef TESTS_SUPPORT_PLAN_JOB_H
+#define TESTS_SUPPORT_PLAN_JOB_H
 
 #include <string.h>
 
