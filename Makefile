@@ -35,7 +35,7 @@ TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
-ROOMS = base lex parse resolve num shape deposit plan path metal motion clear check emit
+ROOMS = base lex parse resolve num shape deposit plan path metal motion clear check reader emit rows convert
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
@@ -49,7 +49,10 @@ NEEDS_metal = base num resolve shape plan
 NEEDS_clear = base num resolve shape plan path metal
 NEEDS_motion = base num resolve shape deposit plan path metal clear
 NEEDS_check = base num resolve shape deposit plan path metal motion clear
-NEEDS_emit = base num resolve shape deposit plan path motion check
+NEEDS_reader =
+NEEDS_emit = base num resolve shape deposit plan path motion check reader
+NEEDS_rows = reader
+NEEDS_convert = reader emit rows
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena source diag diag_codes stretches suggest utf8
 HEADERS_lex = token
@@ -66,7 +69,7 @@ PARSER = $(BUILD)/gen/job_parse.c
 GENERATED_lex = $(patsubst %.c,%.o,$(LEXER))
 GENERATED_parse = $(patsubst %.c,%.o,$(PARSER))
 
-all: $(BUILD)/borelay
+all: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
 
 $(BUILD)/borelay: $(BUILD)/obj/main.o $(BUILD)/obj/pipeline.o $(BUILD)/obj/resume_option.o $(foreach r,$(ROOMS),$(BUILD)/lib/$(r).a)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group $(LIBS)
@@ -78,6 +81,30 @@ $(BUILD)/lib/$(1).a: $(call room_objects,$(1)) $(GENERATED_$(1))
 	ar rcs $$@ $$^
 endef
 $(foreach r,$(ROOMS),$(eval $(call room_rule,$(r))))
+
+# The reader library as controllers get it: C99, freestanding, for size.  In the program itself the
+# same sources trade a little size for speed.
+READER_FLAGS = -std=c99 -ffreestanding -Os -fno-asynchronous-unwind-tables -Iinclude $(WARN) $(WARN_OWN)
+READER_SOURCES = $(wildcard src/reader/*.c)
+READER_SIZE_MOST = 8192
+$(BUILD)/libborelay-reader.a: $(READER_SOURCES:src/%.c=$(BUILD)/small/%.o)
+	@rm -f $@
+	ar rcs $@ $^
+$(BUILD)/small/%.o: src/%.c $(FLAGS)
+	@mkdir -p $(@D)
+	$(CC) $(READER_FLAGS) $(DEPENDENCIES) -c -o $@ $<
+$(call room_objects,reader): FIXED += -DBORELAY_READER_FAST
+# Also for targets of 32 bits, of which only the compiler is needed.
+READER_TARGETS = gcc,-m32 clang,--target=armv7m-none-eabi,-mthumb
+reader-size: $(BUILD)/libborelay-reader.a
+	@sh tests/reader_size.sh $(READER_SIZE_MOST) $<
+	@set -e; for target in $(READER_TARGETS); do \
+	  folder=$(BUILD)/small/$$target; mkdir -p $$folder; \
+	  for source in $(READER_SOURCES); do \
+	    $$(echo $$target | tr , ' ') $(READER_FLAGS) -c -o $$folder/$$(basename $$source .c).o $$source; \
+	  done; \
+	  echo "$$target:"; sh tests/reader_size.sh $(READER_SIZE_MOST) $$folder/*.o; \
+	done
 
 # What was built with another compiler or other flags is built again.
 FLAGS = $(BUILD)/flags
@@ -126,7 +153,7 @@ test-cli: $(TESTS_cli) $(BUILD)/borelay
 	@set -e; for t in $(TESTS_cli); do BORELAY=$(abspath $(BUILD))/borelay $$t; done
 
 test-rooms: $(foreach r,$(ROOMS),test-$(r))
-test: test-rooms test-cli same-bytes arrows messages
+test: test-rooms test-cli same-bytes arrows messages reader-size
 
 # The programs, compiled by four builds, must give the same bytes.
 SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
@@ -145,7 +172,7 @@ messages:
 
 # Readers of the code other than the compiler.
 SOURCES = $(wildcard src/*.c src/*/*.c)
-CODE = $(wildcard src/*.[ch] src/*/*.[ch] include/borelay/*.h tests/*/*.[ch])
+CODE = $(wildcard src/*.[ch] src/*/*.[ch] include/*.h include/borelay/*.h tests/*/*.[ch])
 format:
 	clang-format -i $(CODE)
 format-check:
@@ -171,28 +198,31 @@ demo: $(BUILD)/borelay
 	$(BUILD)/borelay compile programs/$(DEMO).lay -o $(BUILD)/demo/$(DEMO).csv \
 	  --summary $(BUILD)/demo/$(DEMO).json
 
-install: $(BUILD)/borelay
+install: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
 	install -D -m 755 $(BUILD)/borelay $(DESTDIR)$(PREFIX)/bin/borelay
+	install -D -m 644 $(BUILD)/libborelay-reader.a $(DESTDIR)$(PREFIX)/lib/libborelay-reader.a
+	install -D -m 644 include/borelay_reader.h $(DESTDIR)$(PREFIX)/include/borelay_reader.h
 
 clean:
 	rm -rf $(BUILD)
 
 help:
-	@echo 'make                 the program: $(BUILD)/borelay'
+	@echo 'make                 the program, $(BUILD)/borelay, and the reader library for controllers'
 	@echo 'make setup           install what is missing of the packages from Debian (as root)'
 	@echo 'make demo            compile a whole program and show the table of checks'
 	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3: the same bytes'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
+	@echo 'make reader-size     the reader library: under $(READER_SIZE_MOST) bytes, for 32 bits too'
 	@echo 'make sanitize        the tests under AddressSanitizer and UndefinedBehaviorSanitizer'
 	@echo 'make tidy-check cppcheck format-check    readers of the code; format mends its layout'
 	@echo 'make install         to DESTDIR and PREFIX ($(DESTDIR)$(PREFIX))'
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes arrows messages format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes arrows messages reader-size format format-check tidy-check cppcheck \
         sanitize demo install clean help force
--include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/tests -name '*.d' 2>/dev/null)
+-include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 
 endif
 

@@ -153,27 +153,24 @@ struct borelay_reader {
   uint64_t error_row; /* rows handed out before it, which is the number of the row being read */
 
   struct {
-    uint64_t at;       /* bytes taken */
-    uint64_t place;    /* where the present line, record or block begins */
-    uint64_t rows;     /* rows handed out */
-    uint32_t crc;      /* of the bytes so far: whole text; header or block */
-    uint32_t line_crc; /* text: before the present line */
-    uint32_t chain;    /* .spt: over the CRCs so far */
-    uint32_t header_crc;
-    uint32_t header_left; /* .spt: bytes of header lines still to come */
-    uint8_t state;
-    uint8_t line; /* which line of the grammar */
-    bool may_skip;
-    bool labels_over; /* overlay 0 was there */
-    uint8_t phase;    /* of the row before */
-    /* the field being read */
-    uint8_t step, field, digits, places, word;
-    bool negative, escaped, opened;
-    uint64_t value;
-    int64_t figure[17];
-    uint32_t files_named; /* largest file number that an overlay names */
-    /* the block being read */
-    uint32_t filled, wanted, next;
+    uint64_t at;                      /* bytes taken */
+    uint64_t place;                   /* where the present line, record or block begins */
+    uint64_t rows;                    /* rows handed out */
+    uint64_t value;                   /* of the field being read */
+    int64_t figure[17];               /* of the fields of the line that are read */
+    uint32_t crc;                     /* of the bytes so far: of the text; of the .spt's header */
+    uint32_t line_crc;                /* text: before the present line */
+    uint32_t header_crc, chain;       /* .spt: chain is over the CRCs so far */
+    uint32_t header_left;             /* .spt: bytes of header lines still to come */
+    uint32_t files_named;             /* largest file number that an overlay names */
+    uint32_t filled, wanted;          /* bytes of block[] */
+    uint32_t block_rows, given;       /* rows in block[], and how many of them are handed out */
+    uint8_t state, line, step, field; /* where in the stream, the grammar, the line */
+    uint8_t digits, places;           /* of the field being read; places: 1 more than there are */
+    bool negative, opened, escaped;
+    bool may_skip;       /* the line need not stand another time */
+    bool is_past_labels; /* a row with overlay 0 was there */
+    uint8_t phase;       /* of the row before */
     uint8_t block[BORELAY_BLOCK_HEAD + BORELAY_BLOCK_ROWS * BORELAY_RECORD_SIZE + 4];
   } own;
 };

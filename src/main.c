@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "borelay/convert.h"
 #include "borelay/pipeline.h"
 #include "borelay/suggest.h"
 
@@ -16,12 +17,13 @@ static const char HELP[] =
     "\n"
     "  borelay check JOB.lay             all checks; a table of checks and quantities\n"
     "  borelay compile JOB.lay -o OUT    the checks, then the stream of setpoints\n"
+    "  borelay convert IN OUT            a text stream to a binary one, or back\n"
     "\n"
     "  borelay COMMAND --help            the options of a command\n"
     "  borelay --version\n"
     "\n"
-    "Exit status: 0 done; 1 the job was refused; 2 wrong use; 3 a file could not be read or "
-    "written.\n"
+    "Exit status: 0 done; 1 the job was refused, or a stream found wrong; 2 wrong use; 3 a file\n"
+    "could not be read or written.\n"
     "\n"
     "A stream that passed has not been run on any machine. Dry-run with the arc off; the "
     "qualified\n"
@@ -37,8 +39,9 @@ static const char HELP_COMPILE[] =
     "\n"
     "Runs all checks, then writes the stream. OUT appears whole or not at all.\n"
     "\n"
-    "  -o OUT              where the stream goes: a file that ends in .csv, or - for standard "
-    "output\n"
+    "  -o OUT              where the stream goes: a file that ends in .csv (text) or .spt "
+    "(binary),\n"
+    "                      or - for text to standard output\n"
     "  --rehearse          the same moves with arc, wire and gas off\n"
     "  --times N           rehearse N times as fast, as far as the axes allow; 1 to 100\n"
     "  --resume PLACE      the rest of a weld that was broken off at\n"
@@ -53,12 +56,16 @@ static const char HELP_OPTIONS[] =
     "  --help              this text\n"
     "  --version           the version of this program\n";
 
-static const struct {
-  const char *name;
-  enum command command;
-  const char *help;
-} COMMANDS[] = {{"check", COMMAND_CHECK, HELP_CHECK}, {"compile", COMMAND_COMPILE, HELP_COMPILE}};
-enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
+static const char HELP_CONVERT[] =
+    "borelay convert IN OUT\n"
+    "\n"
+    "Reads a stream, text or binary, and writes it as OUT: text where that ends in .csv, binary\n"
+    "where it ends in .spt, text to standard output for -. Every byte is as if the job had been\n"
+    "compiled to OUT. A stream that is not whole and right is refused; OUT appears whole or not\n"
+    "at all.\n"
+    "\n"
+    "  --help              this text\n"
+    "  --version           the version of this program\n";
 
 enum option_code {
   OPTION_SET = 256,
@@ -111,16 +118,6 @@ static enum status unknown_option(const char *command, const char *given) {
   return wrong_use(command, "unknown option --%s; did you mean --%s?", word, suggest.best);
 }
 
-static enum status unknown_command(const char *given) {
-  const char *names[COMMAND_COUNT];
-  for (size_t i = 0; i < COMMAND_COUNT; i++)
-    names[i] = COMMANDS[i].name;
-  const char *near = suggest_find(given, names, COMMAND_COUNT);
-  if (near)
-    return wrong_use(NULL, "unknown command %s; did you mean %s?", given, near);
-  return wrong_use(NULL, "unknown command %s", given);
-}
-
 static bool ends_in(const char *path, const char *ending) {
   size_t length = strlen(path), tail = strlen(ending);
   return length > tail && strcmp(path + length - tail, ending) == 0;
@@ -130,17 +127,18 @@ static bool is_same(const char *a, const char *b) {
   return a && b && strcmp(a, b) == 0;
 }
 
+static bool is_output(const char *path) {
+  return strcmp(path, "-") == 0 || ends_in(path, ".csv") || ends_in(path, ".spt");
+}
+
 static enum status check_output(const struct request *request) {
   if (request->command == COMMAND_CHECK)
     return request->output ? wrong_use("check", "check writes no stream; -o goes with compile")
                            : STATUS_DONE;
   if (!request->output)
     return wrong_use("compile", "compile wants -o OUT, where the stream goes");
-  if (ends_in(request->output, ".spt"))
-    return wrong_use("compile", "%s: the binary stream is not in this release; name a .csv file",
-                     request->output);
-  if (strcmp(request->output, "-") != 0 && !ends_in(request->output, ".csv"))
-    return wrong_use("compile", "%s: OUT ends in .csv, or is - for standard output",
+  if (!is_output(request->output))
+    return wrong_use("compile", "%s: OUT ends in .csv or .spt, or is - for standard output",
                      request->output);
   return STATUS_DONE;
 }
@@ -226,14 +224,15 @@ static enum status print_and_end(const char *first, const char *second) {
   return fflush(stdout) == 0 ? STATUS_DONE : STATUS_FILE_FAILED;
 }
 
-static enum status run_command(size_t which, int count, char **arguments, const char **settings) {
-  const char *command = COMMANDS[which].name;
-  struct request request = {.command = COMMANDS[which].command, .settings = settings};
+static enum status run_job(enum command which, const char *help, int count, char **arguments,
+                           const char **settings) {
+  const char *command = arguments[0];
+  struct request request = {.command = which, .settings = settings};
   enum status status = STATUS_DONE;
   int code;
   while ((code = getopt_long(count, arguments, ":o:q", OPTIONS, NULL)) != -1) {
     if (code == OPTION_HELP)
-      return print_and_end(COMMANDS[which].help, HELP_OPTIONS);
+      return print_and_end(help, HELP_OPTIONS);
     if (code == OPTION_VERSION)
       return print_and_end(VERSION_LINE, "");
     if (!take_option(&request, command, code, arguments, &status))
@@ -253,17 +252,77 @@ static enum status run_command(size_t which, int count, char **arguments, const 
   return status == STATUS_DONE ? pipeline_run(&request) : status;
 }
 
+static enum status run_check(int count, char **arguments, const char **settings) {
+  return run_job(COMMAND_CHECK, HELP_CHECK, count, arguments, settings);
+}
+
+static enum status run_compile(int count, char **arguments, const char **settings) {
+  return run_job(COMMAND_COMPILE, HELP_COMPILE, count, arguments, settings);
+}
+
+static enum status convert(const char *in, const char *out) {
+  if (!is_output(out))
+    return wrong_use("convert", "%s: OUT ends in .csv or .spt, or is - for standard output", out);
+  if (strcmp(in, out) == 0 && strcmp(in, "-") != 0)
+    return wrong_use("convert", "%s is named twice", in);
+  switch (convert_stream(in, out)) {
+  case CONVERT_DONE:
+    return STATUS_DONE;
+  case CONVERT_WRONG_STREAM:
+    return STATUS_REFUSED;
+  case CONVERT_FILE_FAILED:
+    break;
+  }
+  return STATUS_FILE_FAILED;
+}
+
+static enum status run_convert(int count, char **arguments, const char **settings) {
+  (void)settings;
+  static const struct option own[] = {{"help", no_argument, NULL, OPTION_HELP},
+                                      {"version", no_argument, NULL, OPTION_VERSION},
+                                      {NULL, 0, NULL, 0}};
+  int code = getopt_long(count, arguments, ":", own, NULL);
+  if (code == OPTION_HELP)
+    return print_and_end(HELP_CONVERT, "");
+  if (code == OPTION_VERSION)
+    return print_and_end(VERSION_LINE, "");
+  if (code != -1)
+    return wrong_use("convert", "convert takes no option %s", arguments[optind - 1]);
+  if (count - optind < 2)
+    return wrong_use("convert", "convert wants IN and OUT, two streams");
+  if (count - optind > 2)
+    return wrong_use("convert", "convert takes IN and OUT; %s is one too many",
+                     arguments[optind + 2]);
+  return convert(arguments[optind], arguments[optind + 1]);
+}
+
+static const struct {
+  const char *name;
+  enum status (*run)(int count, char **arguments, const char **settings);
+} COMMANDS[] = {{"check", run_check}, {"compile", run_compile}, {"convert", run_convert}};
+enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
+
+static enum status unknown_command(const char *given) {
+  const char *names[COMMAND_COUNT];
+  for (size_t i = 0; i < COMMAND_COUNT; i++)
+    names[i] = COMMANDS[i].name;
+  const char *near = suggest_find(given, names, COMMAND_COUNT);
+  if (near)
+    return wrong_use(NULL, "unknown command %s; did you mean %s?", given, near);
+  return wrong_use(NULL, "unknown command %s", given);
+}
+
 static enum status run(int count, char **arguments, const char **settings) {
   const char *first = count > 1 ? arguments[1] : NULL;
   if (!first)
-    return wrong_use(NULL, "a command is wanted: check or compile");
+    return wrong_use(NULL, "a command is wanted: check, compile or convert");
   if (strcmp(first, "--help") == 0)
     return print_and_end(HELP, "");
   if (strcmp(first, "--version") == 0)
     return print_and_end(VERSION_LINE, "");
   for (size_t i = 0; i < COMMAND_COUNT; i++)
     if (strcmp(first, COMMANDS[i].name) == 0)
-      return run_command(i, count - 1, arguments + 1, settings);
+      return COMMANDS[i].run(count - 1, arguments + 1, settings);
   return *first == '-' ? unknown_option(NULL, first) : unknown_command(first);
 }
 

@@ -56,7 +56,7 @@ static void fill(const struct request *request, const struct outcome *outcome, c
                        : request->summary                                   ? request->summary
                                                                             : request->depfile;
   if (which == OUT_STREAM)
-    stream_write_text(outcome, file, progress);
+    stream_write(outcome, file, stream_is_binary(request->output), progress);
   else if (which == OUT_SUMMARY)
     outfile_text(file, summary);
   else

@@ -1,4 +1,4 @@
-/* emit.h - what the compiler gives out: the text stream, the summary, the table, the make rule.
+/* emit.h - what the compiler gives out: the stream, the summary, the table, the make rule.
  *
  * Nothing here decides anything; it writes down what the stages before have found.  Layouts:
  * docs/stream-format.md. */
@@ -16,6 +16,7 @@
 #include "borelay/motion.h"
 #include "borelay/plan.h"
 #include "borelay/source.h"
+#include "borelay_reader.h"
 
 /* What the stages have made.  sources and diags are always there; from the first stage that
  * refused the job onward the rest is NULL (a verdict that failed is there, and so are its motion
@@ -72,9 +73,22 @@ void outfile_abandon(struct outfile *file);
 
 /* -- the outputs ---------------------------------------------------------------------------- */
 
-/* The text stream of a job that passed: header, a row a tick, end line.  Memory does not grow with
- * the rows.  progress: where to show how far it is; NULL: nowhere. */
-void stream_write_text(const struct outcome *outcome, struct outfile *to, FILE *progress);
+/* A path that ends in .spt is written as a binary stream. */
+bool stream_is_binary(const char *path);
+
+/* The stream of a job that passed: header, a row a tick, end.  Memory does not grow with the rows.
+ * progress: where to show how far it is; NULL: nowhere. */
+void stream_write(const struct outcome *outcome, struct outfile *to, bool binary, FILE *progress);
+
+/* The same from rows that stand elsewhere.  header: its lines, from `# borelay setpoints` to the
+ * last `# file`, that agree with the rows to come; it is not kept.  NULL: no memory, to->error is
+ * set.  Rows come in order, from the first to the last, with figures in the ranges of
+ * docs/stream-format.md; end writes what follows the last and frees.  Failures are to->error. */
+struct stream_writer;
+struct stream_writer *stream_writer_new(struct outfile *to, bool binary, const char *header,
+                                        size_t length);
+void stream_writer_row(struct stream_writer *writer, const struct borelay_row *row);
+void stream_writer_end(struct stream_writer *writer);
 
 /* The summary, JSON and a newline.  Any outcome.  The caller frees.  Without memory the process
  * ends with status 3: no output file may be open then. */

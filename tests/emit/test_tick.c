@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "emit/setpoint.h"
 #include "emit/text_row.h"
 #include "emit/tick.h"
 #include "support/job_text.h"
@@ -136,16 +137,20 @@ static void test_postflow_and_move(void **state) {
   assert_int_equal(values.overlay + values.layer + values.lap + values.line, 0);
 }
 
+static struct setpoint setpoint;
+
 static void expect_row(struct text_row *row, const struct tick_values *values, const char *want) {
   char got[TEXT_ROW_ROOM + 1];
-  *text_row_put(row, values, got) = '\0';
+  assert_true(setpoint_make(&setpoint, values));
+  *text_row_put(row, &setpoint.row, got) = '\0';
   assert_string_equal(got, want);
 }
 
 static void test_row_text(void **state) {
   (void)state;
   struct text_row row;
-  text_row_begin(&row, 8000);
+  text_row_begin(&row);
+  setpoint_begin(&setpoint, 8000);
   struct tick_values values = {.tick = 0, .pose = {100, -20.5, 1050, 0}, .phase = PHASE_MOVE};
   expect_row(
       &row, &values,
@@ -178,6 +183,33 @@ static void test_row_text(void **state) {
       "2,1,12,40\n");
 }
 
+/* The largest that a row has room for, and one digit more: docs/stream-format.md, "What a reader
+ * refuses". */
+static void test_room_of_a_row(void **state) {
+  (void)state;
+  static const struct {
+    struct tick_values values;
+    bool fits;
+  } ROWS[] = {{{.pose = {140737488.355327, -140737488.355327, 0, 0}}, true},
+              {{.pose = {140737488.355328, 0, 0, 0}}, false},
+              {{.pose = {0, 0, -140737488.355328, 0}}, false},
+              {{.current = 1677721.5, .voltage = 167772.15, .wire_current = 1677721.5}, true},
+              {{.current = 1677721.6}, false},
+              {{.voltage = 167772.16}, false},
+              {{.wire_current = 1677721.6}, false},
+              {{.wire = -2147483.647}, true},
+              {{.wire = 2147483.648}, false},
+              {{.lap = UINT32_MAX}, true},
+              {{.lap = (int64_t)UINT32_MAX + 1}, false},
+              {{.current = 1e300}, false},
+              {{.voltage = (double)NAN}, false}};
+  for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+    setpoint_begin(&setpoint, 8000);
+    if (setpoint_make(&setpoint, &ROWS[i].values) != ROWS[i].fits)
+      fail_msg("row %zu of the table", i);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_current_ramps),
@@ -185,6 +217,7 @@ int main(void) {
       cmocka_unit_test(test_downslope_over_a_start),
       cmocka_unit_test(test_postflow_and_move),
       cmocka_unit_test(test_row_text),
+      cmocka_unit_test(test_room_of_a_row),
   };
   return cmocka_run_group_tests_name("emit tick", tests, NULL, NULL);
 }
