@@ -121,5 +121,8 @@ struct contour_neck {
 bool contour_neck_find(const struct contour *contour, double offset, struct contour_neck *neck);
 /* Signed distance of a point to the contour, negative inside (in the bore). */
 double contour_distance(const struct contour *contour, vec2 point);
+/* s of the contour's place nearest to a point, 0 <= s < perimeter; *distance as contour_distance().
+ */
+double contour_foot(const struct contour *contour, vec2 point, double *distance);
 
 #endif
