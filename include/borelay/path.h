@@ -55,15 +55,26 @@ struct jet_range {
 };
 struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb);
 
-/* Upper bounds over the stretch for a point carried by the head at `lever` mm from its axis: the
- * speed (mm/s) and the acceleration (mm/s2) of the point in space. */
+/* Upper bounds over a stretch, from which those for a point at any lever follow; [0] for the first
+ * derivative by time, [1] for the second. */
+struct motion_bound {
+  double level[2];   /* of H, across the axis */
+  double rise[2];    /* of z */
+  double carried[2]; /* of what a lever of 1 mm adds, across the axis */
+  double turning;    /* |head''| */
+};
+struct motion_bound piece_motion_bound(const struct piece *piece, double ta, double tb);
+
+/* For a point carried by the head at `lever` mm from its axis: its speed (mm/s) and acceleration
+ * (mm/s2) in space. */
 struct point_bound {
   double speed, accel;
 };
+struct point_bound motion_point_bound(const struct motion_bound *bound, double lever);
 struct point_bound piece_point_bound(const struct piece *piece, double ta, double tb, double lever);
-/* Upper bound over the stretch on |H''| + lever |head''|, mm/s2.  Times h^2/8 it is the farthest
- * that a point carried at `lever` may be from where x, y, z and head would have it if each ran
- * straight over a time h of the stretch. */
-double piece_chord_bound(const struct piece *piece, double ta, double tb, double lever);
+/* On |H''| + lever |head''|, mm/s2.  Times h^2/8 it is the farthest that a point carried at `lever`
+ * may be from where x, y, z and head would have it if each ran straight over a time h of the
+ * stretch. */
+double motion_chord_bound(const struct motion_bound *bound, double lever);
 
 #endif

@@ -7,8 +7,6 @@
 
 #include <math.h>
 
-static const double negligible = 1e-4; /* mm: no need to look for less */
-
 static bool same_cubic(struct cubic p, struct cubic q) {
   return p.c0 == q.c0 && p.c1 == q.c1 && p.c2 == q.c2 && p.c3 == q.c3;
 }
@@ -39,36 +37,50 @@ static struct window window_of(const struct piece *piece, const struct chord_rea
 }
 
 /* The curve seen as a motion with q for its time, over the q of the windows. */
-static double cost_by_place(const struct piece *curve, double qa, double qb, double step,
-                            double lever) {
+static void find_by_place(struct chord *chord, const struct piece *curve, double qa, double qb,
+                          double step) {
   struct piece by_q = {
       .t0 = 0, .t1 = curve->curve.length, .q = {0, 1, 0, 0}, .curve = curve->curve};
   if (!(qb > qa))
-    return 0;
-  return piece_chord_bound(&by_q, qa, qb, lever) * step * step / 8;
+    return;
+  struct motion_bound bound = piece_motion_bound(&by_q, qa, qb);
+  chord->place_level = motion_chord_bound(&bound, 0) * step * step / 8;
+  chord->place_turning = bound.turning * step * step / 8;
 }
 
-double chord_cost(const struct chord_reach *reach, double tick, double lever) {
+static void add_window(struct chord *chord, double *rate, const struct piece *piece,
+                       struct window window, double tick) {
+  struct motion_bound bound = piece_motion_bound(piece, window.ta, window.tb);
+  chord->level = fmax(chord->level, motion_chord_bound(&bound, 0) * tick * tick / 8);
+  chord->turning = fmax(chord->turning, bound.turning * tick * tick / 8);
+  *rate = fmax(*rate, largest_rate(piece, window.ta, window.tb));
+}
+
+struct chord chord_find(const struct chord_reach *reach, double tick) {
   const struct piece *pieces = reach->pieces, *judged = &pieces[reach->at];
   size_t first = reach->at, last = reach->at;
   while (first > 0 && pieces[first - 1].t1 > reach->ta - tick)
     first--;
   while (last + 1 < reach->count && pieces[last + 1].t0 < reach->tb + tick)
     last++;
-  bool one_curve = true;
-  double bend = 0, rate = 0;
+  struct chord chord = {.one_curve = true};
+  double rate = 0;
   for (size_t i = first; i <= last; i++) {
-    struct window window = window_of(&pieces[i], reach, tick);
-    one_curve = one_curve && same_curve(&pieces[i].curve, &judged->curve);
-    bend = fmax(bend, piece_chord_bound(&pieces[i], window.ta, window.tb, lever));
-    rate = fmax(rate, largest_rate(&pieces[i], window.ta, window.tb));
+    chord.one_curve = chord.one_curve && same_curve(&pieces[i].curve, &judged->curve);
+    add_window(&chord, &rate, &pieces[i], window_of(&pieces[i], reach, tick), tick);
   }
-  double by_time = bend * tick * tick / 8;
-  if (!one_curve || by_time < negligible)
-    return by_time;
+  if (!chord.one_curve)
+    return chord;
   struct window begin = window_of(&pieces[first], reach, tick);
   struct window end = window_of(&pieces[last], reach, tick);
   double qa = cubic_at(pieces[first].q, begin.ta - pieces[first].t0);
   double qb = cubic_at(pieces[last].q, end.tb - pieces[last].t0);
-  return fmin(by_time, cost_by_place(judged, qa, qb, rate * tick, lever));
+  find_by_place(&chord, judged, qa, qb, rate * tick);
+  return chord;
+}
+
+double chord_cost(const struct chord *chord, double lever) {
+  double by_time = chord->level + lever * chord->turning;
+  double by_place = chord->place_level + lever * chord->place_turning;
+  return chord->one_curve && by_place < by_time ? by_place : by_time;
 }

@@ -48,11 +48,9 @@ struct rate {
   double renew_below; /* s */
 };
 
-static struct rate rate_find(const struct judge *judge, double ta, double tb, double speed_before) {
-  struct rate rate = {piece_point_bound(judge->piece, ta, tb, judge->part->lever), 0};
-  bool steady = rate.bound.speed > 0.8 * speed_before;
-  rate.renew_below = (tb - ta) / (steady ? 32 : 4);
-  return rate;
+static struct rate rate_make(struct point_bound bound, double length, double speed_before) {
+  bool steady = bound.speed > 0.8 * speed_before;
+  return (struct rate){bound, length / (steady ? 32 : 4)};
 }
 
 static bool is_settled(const struct judge *judge, const struct rate *rate, double da, double db,
@@ -66,7 +64,8 @@ static void halve(const struct judge *judge, struct rate rate, double ta, double
   if (is_settled(judge, &rate, da, db, tb - ta))
     return;
   if (tb - ta < rate.renew_below) {
-    rate = rate_find(judge, ta, tb, rate.bound.speed);
+    struct point_bound bound = piece_point_bound(judge->piece, ta, tb, judge->part->lever);
+    rate = rate_make(bound, tb - ta, rate.bound.speed);
     if (is_settled(judge, &rate, da, db, tb - ta))
       return;
   }
@@ -75,52 +74,81 @@ static void halve(const struct judge *judge, struct rate rate, double ta, double
   halve(judge, rate, t, d, tb, db);
 }
 
-static void judge_stretch(struct judge *judge, double ta, double tb) {
-  double from = look(judge, ta);
-  if (!(tb > ta) || isinf(from))
+/* -- stretch by stretch ------------------------------------------------------------------- */
+
+/* What is known of a part's distance where the last stretch ended: it, or a bound below it. */
+struct known {
+  bool any, exact;
+  double distance;
+};
+
+struct stretch { /* of a piece, and what serves all parts */
+  double ta, tb;
+  struct motion_bound bound;
+  struct chord chord;
+};
+
+static void know_exactly(const struct judge *judge, double t, struct known *known) {
+  *known = (struct known){true, true, look(judge, t)};
+}
+
+/* A part that cannot get near enough within the stretch is not even looked at. */
+static void judge_stretch(const struct judge *judge, const struct stretch *stretch,
+                          struct known *known) {
+  double length = stretch->tb - stretch->ta;
+  struct point_bound bound = motion_point_bound(&stretch->bound, judge->part->lever);
+  if (!known->any)
+    know_exactly(judge, stretch->ta, known);
+  double way = bound.speed * length;
+  if (!known->exact && worth(judge, known->distance - way) < judge->worst->distance)
+    know_exactly(judge, stretch->ta, known);
+  if (worth(judge, known->distance - way) >= judge->worst->distance) {
+    *known = (struct known){true, known->exact && way == 0, fmax(0, known->distance - way)};
     return;
-  double to = look(judge, tb);
-  halve(judge, rate_find(judge, ta, tb, HUGE_VAL), ta, from, tb, to);
+  }
+  double from = known->distance;
+  know_exactly(judge, stretch->tb, known);
+  halve(judge, rate_make(bound, length, HUGE_VAL), stretch->ta, from, stretch->tb, known->distance);
 }
 
 /* The first and the last tick, whose chords may reach into other pieces, apart from the rest. */
-static void judge_part(const struct cell *cell, const struct metal *metal,
-                       const struct piece *pieces, size_t count, size_t at, const struct part *part,
-                       struct clear_result *worst) {
+static size_t stretches_find(const struct piece *pieces, size_t count, size_t at, double tick,
+                             struct stretch stretches[3]) {
   const struct piece *piece = &pieces[at];
-  struct judge judge = {part, metal, piece, 0, worst};
-  double cuts[4] = {piece->t0, piece->t0 + cell->tick, piece->t1 - cell->tick, piece->t1};
+  double cuts[4] = {piece->t0, piece->t0 + tick, piece->t1 - tick, piece->t1};
+  size_t found = 0;
   if (!(cuts[1] < cuts[2]))
     cuts[1] = cuts[2] = piece->t1;
   for (int i = 0; i < 3; i++) {
     if (i > 0 && !(cuts[i + 1] > cuts[i]))
       continue;
     struct chord_reach reach = {pieces, count, at, cuts[i], cuts[i + 1]};
-    judge.cost = chord_cost(&reach, cell->tick, part->lever);
-    judge_stretch(&judge, cuts[i], cuts[i + 1]);
+    stretches[found++] =
+        (struct stretch){cuts[i], cuts[i + 1], piece_motion_bound(piece, cuts[i], cuts[i + 1]),
+                         chord_find(&reach, tick)};
   }
+  return found;
 }
 
-static void judge_piece(const struct cell *cell, const struct metal *metal,
-                        const struct piece *pieces, size_t count, size_t at,
-                        struct clear_parts parts, struct clear_result *worst) {
-  for (size_t i = 0; parts.bodies && i < cell->body_count; i++) {
-    struct part part = part_body(cell, i, parts.shifted);
-    judge_part(cell, metal, pieces, count, at, &part, worst);
-  }
-  if (parts.torch) {
-    struct part part = part_torch(cell, parts.shifted);
-    judge_part(cell, metal, pieces, count, at, &part, worst);
-  }
-  for (size_t i = 0; parts.torch && i < cell->guard_count; i++) {
-    struct part part = part_guard(cell, i, parts.shifted);
-    judge_part(cell, metal, pieces, count, at, &part, worst);
-  }
-  if (parts.electrode) {
-    struct part part = part_electrode(cell);
-    judge_part(cell, metal, pieces, count, at, &part, worst);
-  }
+/* The n-th of the parts asked for; false when there are no more. */
+static bool part_find(const struct cell *cell, struct clear_parts parts, size_t n,
+                      struct part *part) {
+  size_t bodies = parts.bodies ? cell->body_count : 0;
+  size_t torch = parts.torch ? 1 + cell->guard_count : 0;
+  if (n < bodies)
+    *part = part_body(cell, n, parts.shifted);
+  else if (n < bodies + torch && n == bodies)
+    *part = part_torch(cell, parts.shifted);
+  else if (n < bodies + torch)
+    *part = part_guard(cell, n - bodies - 1, parts.shifted);
+  else if (n == bodies + torch && parts.electrode)
+    *part = part_electrode(cell);
+  else
+    return false;
+  return true;
 }
+
+enum { KNOWN_MOST = 16 }; /* parts beyond are looked at anew with every piece */
 
 struct clear_result clear_begin(double limit) {
   return (struct clear_result){.distance = limit, .metal = {.distance = HUGE_VAL}};
@@ -129,8 +157,22 @@ struct clear_result clear_begin(double limit) {
 void clear_pieces(const struct cell *cell, const struct metal *metal, const struct piece *pieces,
                   size_t count, size_t first, size_t last, struct clear_parts parts,
                   struct clear_result *worst) {
-  for (size_t at = first; at < last; at++)
-    judge_piece(cell, metal, pieces, count, at, parts, worst);
+  struct known known[KNOWN_MOST + 1] = {0};
+  for (size_t at = first; at < last; at++) {
+    struct stretch stretches[3];
+    size_t stretch_count = stretches_find(pieces, count, at, cell->tick, stretches);
+    struct part part;
+    for (size_t n = 0; part_find(cell, parts, n, &part); n++) {
+      struct known *of_part = &known[n < KNOWN_MOST ? n : KNOWN_MOST];
+      if (n >= KNOWN_MOST)
+        of_part->any = false;
+      for (size_t i = 0; i < stretch_count; i++) {
+        double cost = chord_cost(&stretches[i].chord, part.lever);
+        struct judge judge = {&part, metal, &pieces[at], cost, worst};
+        judge_stretch(&judge, &stretches[i], of_part);
+      }
+    }
+  }
 }
 
 void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,

@@ -21,22 +21,24 @@ struct range_series {
   struct range d[SERIES_COUNT];
 };
 
-static struct range_series cubic_ranges(struct cubic p, struct range x) {
-  struct range_series r;
-  for (int k = 0; k < 4; k++)
+/* `most` of these: the highest derivative that is asked for, 2 or 4. */
+static struct range_series cubic_ranges(struct cubic p, struct range x, int most) {
+  struct range_series r = {0};
+  for (int k = 0; k <= most && k < 4; k++)
     r.d[k] = interval_cubic(p, x, k);
-  r.d[4] = (struct range){0, 0};
   return r;
 }
 
-static struct range_series compose(struct cubic f, const struct range_series *q) {
-  struct range_series g = cubic_ranges(f, q->d[0]);
-  struct range q1 = q->d[1], q2 = q->d[2], q3 = q->d[3];
-  struct range square = interval_square(q1), both = interval_mul(q1, q2);
-  struct range_series r;
+static struct range_series compose(struct cubic f, const struct range_series *q, int most) {
+  struct range_series g = cubic_ranges(f, q->d[0], most);
+  struct range q1 = q->d[1], q2 = q->d[2], q3 = q->d[3], square = interval_square(q1);
+  struct range_series r = {0};
   r.d[0] = g.d[0];
   r.d[1] = interval_mul(g.d[1], q1);
   r.d[2] = interval_add(interval_mul(g.d[2], square), interval_mul(g.d[1], q2));
+  if (most == 2)
+    return r;
+  struct range both = interval_mul(q1, q2);
   r.d[3] = interval_add(
       interval_mul(g.d[3], interval_cube(q1)),
       interval_add(interval_scale(interval_mul(g.d[2], both), 3), interval_mul(g.d[1], q3)));
@@ -51,7 +53,7 @@ struct factors { /* E_k = (a_k + i b_k) E */
   struct range a[SERIES_COUNT], b[SERIES_COUNT];
 };
 
-static struct factors wave_factors(const struct range_series *p) {
+static struct factors wave_factors(const struct range_series *p, int most) {
   struct range p1 = p->d[1], p2 = p->d[2], p3 = p->d[3];
   struct range square = interval_square(p1);
   struct factors f;
@@ -60,6 +62,8 @@ static struct factors wave_factors(const struct range_series *p) {
   f.b[1] = p1;
   f.a[2] = interval_scale(square, -1);
   f.b[2] = p2;
+  if (most == 2)
+    return f;
   f.a[3] = interval_scale(interval_mul(p1, p2), -3);
   f.b[3] = interval_sub(p3, interval_cube(p1));
   f.a[4] =
@@ -69,12 +73,12 @@ static struct factors wave_factors(const struct range_series *p) {
   return f;
 }
 
-static void add_wave(double scale, const struct range_series *p, struct range_series *x,
+static void add_wave(double scale, const struct range_series *p, int most, struct range_series *x,
                      struct range_series *y) {
   struct range c = interval_scale(interval_cos(p->d[0]), scale);
   struct range s = interval_scale(interval_sin(p->d[0]), scale);
-  struct factors f = wave_factors(p);
-  for (int k = 0; k < SERIES_COUNT; k++) {
+  struct factors f = wave_factors(p, most);
+  for (int k = 0; k <= most; k++) {
     struct range along_x = interval_sub(interval_mul(f.a[k], c), interval_mul(f.b[k], s));
     struct range along_y = interval_add(interval_mul(f.a[k], s), interval_mul(f.b[k], c));
     x->d[k] = interval_add(x->d[k], along_x);
@@ -94,21 +98,22 @@ struct chain { /* everything on the way from q to the axes */
   struct range_series turn, axis[AXIS_COUNT];
 };
 
-static struct chain chain_ranges(const struct piece *piece, double ta, double tb) {
+static struct chain chain_ranges(const struct piece *piece, double ta, double tb, int most) {
   const struct curve *curve = &piece->curve;
-  struct range_series q = cubic_ranges(piece->q, (struct range){ta - piece->t0, tb - piece->t0});
-  struct chain c = {.turn = compose(curve->turn, &q)};
+  struct range_series q =
+      cubic_ranges(piece->q, (struct range){ta - piece->t0, tb - piece->t0}, most);
+  struct chain c = {.turn = compose(curve->turn, &q, most)};
   struct range_series *x = &c.axis[AXIS_X], *y = &c.axis[AXIS_Y];
   x->d[0] = (struct range){curve->centre.x, curve->centre.x};
   y->d[0] = (struct range){curve->centre.y, curve->centre.y};
-  c.axis[AXIS_Z] = compose(curve->z, &q);
-  c.axis[AXIS_HEAD] = compose(curve->head, &q);
+  c.axis[AXIS_Z] = compose(curve->z, &q, most);
+  c.axis[AXIS_HEAD] = compose(curve->head, &q, most);
   if (curve->is_line)
     add_line(curve->direction, &c.turn, x, y);
   else
-    add_wave(curve->radius, &c.turn, x, y);
+    add_wave(curve->radius, &c.turn, most, x, y);
   if (curve->rho != 0)
-    add_wave(-curve->rho, &c.axis[AXIS_HEAD], x, y);
+    add_wave(-curve->rho, &c.axis[AXIS_HEAD], most, x, y);
   return c;
 }
 
@@ -132,7 +137,7 @@ static void tighten(struct range_series *r, const double *from, const double *mi
 }
 
 struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb) {
-  struct chain c = chain_ranges(piece, ta, tb);
+  struct chain c = chain_ranges(piece, ta, tb, 4);
   struct jet from = piece_jet(piece, ta), to = piece_jet(piece, tb);
   struct jet mid = piece_jet(piece, ta + (tb - ta) / 2);
   struct jet_range jet;
@@ -162,21 +167,29 @@ static double across_bound(const struct curve *curve, const struct chain *c, int
   return box < parts ? box : parts;
 }
 
-struct point_bound piece_point_bound(const struct piece *piece, double ta, double tb,
-                                     double lever) {
-  struct chain c = chain_ranges(piece, ta, tb);
-  double bound[3] = {0};
+struct motion_bound piece_motion_bound(const struct piece *piece, double ta, double tb) {
+  struct chain c = chain_ranges(piece, ta, tb, 2);
+  struct motion_bound bound;
   for (int k = 1; k <= 2; k++) {
-    double carried = wave_bound(lever, &c.axis[AXIS_HEAD], k);
-    bound[k] = num_hypot(across_bound(&piece->curve, &c, k) + carried,
-                         interval_magnitude(c.axis[AXIS_Z].d[k]));
+    bound.level[k - 1] = across_bound(&piece->curve, &c, k);
+    bound.rise[k - 1] = interval_magnitude(c.axis[AXIS_Z].d[k]);
+    bound.carried[k - 1] = wave_bound(1, &c.axis[AXIS_HEAD], k);
   }
-  return (struct point_bound){bound[1], bound[2]};
+  bound.turning = interval_magnitude(c.axis[AXIS_HEAD].d[2]);
+  return bound;
 }
 
-double piece_chord_bound(const struct piece *piece, double ta, double tb, double lever) {
-  struct chain c = chain_ranges(piece, ta, tb);
-  double level = across_bound(&piece->curve, &c, 2);
-  double carried = lever * interval_magnitude(c.axis[AXIS_HEAD].d[2]);
-  return num_hypot(level, interval_magnitude(c.axis[AXIS_Z].d[2])) + carried;
+struct point_bound motion_point_bound(const struct motion_bound *b, double lever) {
+  return (struct point_bound){num_hypot(b->level[0] + lever * b->carried[0], b->rise[0]),
+                              num_hypot(b->level[1] + lever * b->carried[1], b->rise[1])};
+}
+
+struct point_bound piece_point_bound(const struct piece *piece, double ta, double tb,
+                                     double lever) {
+  struct motion_bound bound = piece_motion_bound(piece, ta, tb);
+  return motion_point_bound(&bound, lever);
+}
+
+double motion_chord_bound(const struct motion_bound *b, double lever) {
+  return num_hypot(b->level[1], b->rise[1]) + lever * b->turning;
 }

@@ -118,7 +118,8 @@ static void chord_bounds_hold(void **state) {
     struct piece piece = random_piece(&random);
     double lever = random_between(&random, 0, 120), out = random_between(&random, 0, NUM_TURN);
     double h = piece.t1 - piece.t0;
-    double most = piece_chord_bound(&piece, piece.t0, piece.t1, lever) * h * h / 8;
+    struct motion_bound bound = piece_motion_bound(&piece, piece.t0, piece.t1);
+    double most = motion_chord_bound(&bound, lever) * h * h / 8;
     struct pose a = piece_at(&piece, piece.t0), b = piece_at(&piece, piece.t1);
     for (int j = 0; j <= SAMPLES; j++) {
       double t = at_sample(piece.t0, piece.t1, j), u = (t - piece.t0) / h;
