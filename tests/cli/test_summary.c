@@ -4,6 +4,8 @@
 
 #include <jansson.h>
 
+static const double REACH = 40, DROP = 300; /* mm, of the bench in jobs/shop.lay */
+
 static json_t *parse(const char *text) {
   json_error_t error;
   json_t *root = json_loads(text, JSON_REJECT_DUPLICATES, &error);
@@ -82,6 +84,55 @@ static void test_quantities_are_sums_over_rows(void **state) {
   /* 1.2 mm wire of 8.4 g/cm3 */
   assert_close(number(root, "wire_mass_kg"), wire * 1.1309733552923256 * 8.4e-6, 0, 1e-9);
   assert_close(number(root, "gas_l"), gas * 12 / 60, 0, 1e-9);
+  rows_free(&rows);
+  json_decref(root);
+  free(summary);
+}
+
+/* Starts and stops, lengths that stay bare; the rows by the closed form: with the arc on the pool
+ * stays (20 + 2) / 2 mm from the axis of the port, which lies at 90 deg and 51 mm deep. */
+static void test_zones_in_rows(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile @port.lay -q -o - --summary out.json"), 0);
+  struct rows rows = rows_read(program->out);
+  char path[1400];
+  path_in(path, program, "out.json");
+  char *summary = file_read(path);
+  json_t *root = parse(summary), *bare = json_object_get(root, "bare"), *length;
+  int starts[2][2] = {{0}};
+  double nearest = HUGE_VAL;
+  for (size_t i = 1; i < rows.count; i++) {
+    const struct row *row = &rows.items[i];
+    if (row->arc && !rows.items[i - 1].arc)
+      starts[row->overlay - 1][row->layer - 1]++;
+    double head = row->head * 3.14159265358979323846 / 180;
+    double x = row->x + REACH * cos(head) - 10, y = row->y + REACH * sin(head) - 20;
+    double out = 60 / hypot(x, y), depth = 150 + DROP - row->z;
+    if (row->arc && row->overlay == 1 && y > 0)
+      nearest = fmin(nearest, hypot(x * out, depth - 51));
+  }
+  /* a row's place is rounded to 1e-6 mm and deg */
+  assert_true(nearest > 11 - 2e-6 && nearest < 11 + 2e-6);
+  for (size_t overlay = 0; overlay < 2; overlay++) {
+    json_t *layers =
+        json_object_get(json_array_get(json_object_get(root, "overlays"), overlay), "layers");
+    for (size_t k = 0; k < json_array_size(layers); k++) {
+      json_t *layer = json_array_get(layers, k);
+      double sum = 0;
+      size_t i;
+      json_array_foreach(bare, i, length) {
+        const char *why = text(length, "why");
+        assert_true(strcmp(why, "zone") == 0 || strcmp(why, "downslope") == 0);
+        if (number(length, "overlay") == (double)overlay + 1 &&
+            number(length, "layer") == (double)k + 1)
+          sum += number(length, "length_mm");
+      }
+      assert_int_equal(number(layer, "starts"), starts[overlay][k]);
+      assert_close(number(layer, "bare_mm"), sum, 1e-8, 1e-10);
+      assert_int_equal(sum > 0, overlay == 0);
+    }
+  }
+  assert_true(starts[0][0] > 1 && starts[0][1] > 1);
   rows_free(&rows);
   json_decref(root);
   free(summary);
@@ -173,7 +224,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       TEST(test_keys),      TEST(test_quantities_are_sums_over_rows),
       TEST(test_fits),      TEST(test_failed_check),
-      TEST(test_wrong_job),
+      TEST(test_wrong_job), TEST(test_zones_in_rows),
   };
   return cmocka_run_group_tests_name("cli summary", tests, NULL, NULL);
 }
