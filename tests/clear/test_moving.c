@@ -349,6 +349,46 @@ static void test_limit_and_neighbours(void **state) {
   arena_free(arena);
 }
 
+/* However many guards there are, each is followed through all pieces: a short one that alone nears
+ * a post in the last of many pieces. */
+static void test_many_guards(void **state) {
+  (void)state;
+  enum { GUARDS = 24, PIECES = 40 };
+  for (size_t nearest = 0; nearest < GUARDS; nearest++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    hand_scene_begin(&scene, arena, 0);
+    hand_volume(&scene, false, hand_round(arena, "post", (vec2){80, 0}, 5, 0), -400, 0);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    hand_cell_make(&head, 0.008, 0);
+    struct capsule guards[GUARDS];
+    for (size_t i = 0; i < GUARDS; i++)
+      guards[i] = (struct capsule){"", {-30, 0, 0}, {-30, 0, 20}, 1, {{0, 0, 0}, NULL, 0}};
+    guards[nearest].from.x = guards[nearest].to.x = 20;
+    head.cell.torch = guards[(nearest + 1) % GUARDS];
+    head.cell.guards = guards;
+    head.cell.guard_count = GUARDS;
+    struct piece pieces[PIECES];
+    for (int i = 0; i < PIECES; i++) { /* H goes 1 mm a piece along x */
+      pieces[i] = (struct piece){.t0 = i, .t1 = i + 1, .q = {0, 1, 0, 0}};
+      pieces[i].curve = (struct curve){.length = 1,
+                                       .is_line = true,
+                                       .direction = {1, 0},
+                                       .turn = {i, 1, 0, 0},
+                                       .z = {100, 0, 0, 0}};
+    }
+    struct clear_result got = clear_begin(HUGE_VAL);
+    clear_pieces(&head.cell, metal, pieces, PIECES, 0, PIECES, (struct clear_parts){.torch = true},
+                 &got);
+    assert_close(got.distance, 80 - 5 - 1 - 20 - PIECES - 0.005, 0.00501, 0);
+    assert_close(got.t, PIECES, 0.01, 0);
+    assert_int_equal(got.part, CLEAR_GUARD);
+    assert_int_equal(got.part_index, nearest);
+    arena_free(arena);
+  }
+}
+
 static void test_names(void **state) {
   (void)state;
   struct arena *arena = arena_new();
@@ -375,6 +415,7 @@ int main(void) {
       cmocka_unit_test(test_round_lap),
       cmocka_unit_test(test_limit_and_neighbours),
       cmocka_unit_test(test_nearest_between_the_shifts),
+      cmocka_unit_test(test_many_guards),
       cmocka_unit_test(test_names),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
