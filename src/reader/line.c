@@ -261,12 +261,17 @@ static bool line_skips(struct borelay_reader *reader, uint8_t c) {
   return true;
 }
 
+/* A character of the line itself, no mark. */
+static bool is_plain(char mark) {
+  return mark > MARK_CRC || mark == '\n';
+}
+
 static enum borelay_event line_fail(struct borelay_reader *reader, uint64_t at) {
   enum borelay_error error = BORELAY_ERROR_SYNTAX;
   char mark = PATTERN[reader->own.line][reader->own.step];
   if ((mark >= MARK_MICRO && mark <= MARK_WHOLE) || mark == MARK_CRC || mark == MARK_DIGEST)
     error = BORELAY_ERROR_NUMBER;
-  else if (!reader->own.field && reader->own.line < LINE_COLUMNS)
+  else if (is_plain(mark) && !reader->own.field && reader->own.line < LINE_COLUMNS)
     error = reader->own.line == LINE_VERSION ? BORELAY_ERROR_KIND : BORELAY_ERROR_HEADER_LINE;
   return borelay_own_fail(reader, error, at);
 }
@@ -277,7 +282,7 @@ enum borelay_event borelay_own_line(struct borelay_reader *reader, const uint8_t
   enum borelay_event event = BORELAY_MORE;
   while (at < end && event == BORELAY_MORE && !*ended) {
     char mark = PATTERN[reader->own.line][reader->own.step];
-    if (mark > MARK_CRC || mark == '\n') {
+    if (is_plain(mark)) {
       if (*at == (uint8_t)mark) {
         reader->own.step++;
         at++;
