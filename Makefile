@@ -106,6 +106,15 @@ reader-size: $(BUILD)/libborelay-reader.a
 	  echo "$$target:"; sh tests/reader_size.sh $(READER_SIZE_MOST) $$folder/*.o; \
 	done
 
+# The loop of docs/reader.md, taken from the page, on a machine on paper.
+$(BUILD)/gen/machine_loop.c: docs/reader.md
+	@mkdir -p $(@D)
+	sed -n '/^```c$$/,/^```$$/{/^```/!p}' $< >$@
+$(BUILD)/reader-example: tests/example/machine.c $(BUILD)/gen/machine_loop.c $(BUILD)/libborelay-reader.a
+	$(CC) -std=c99 -Iinclude $(WARN) $(WARN_OWN) $(CFLAGS) $(LDFLAGS) -o $@ $^
+reader-example: $(BUILD)/reader-example $(BUILD)/borelay
+	@sh tests/reader_example.sh $(abspath $(BUILD)/borelay) $(BUILD)/reader-example $(BUILD)/gen/machine_loop.c
+
 # What was built with another compiler or other flags is built again.
 FLAGS = $(BUILD)/flags
 FLAGS_NOW = $(CC) $(CFLAGS) $(LDFLAGS) $(FIXED)
@@ -153,7 +162,7 @@ test-cli: $(TESTS_cli) $(BUILD)/borelay
 	@set -e; for t in $(TESTS_cli); do BORELAY=$(abspath $(BUILD))/borelay $$t; done
 
 test-rooms: $(foreach r,$(ROOMS),test-$(r))
-test: test-rooms test-cli same-bytes arrows messages reader-size
+test: test-rooms test-cli same-bytes arrows messages reader-size reader-example
 
 # The programs, compiled by four builds, must give the same bytes.
 SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
@@ -191,6 +200,16 @@ sanitize:
 # (what the sanitizers add to the code makes gcc's format-truncation see a format that is NULL)
 SANITIZERS = -Wno-format-truncation -fsanitize=address,undefined -fno-sanitize-recover=all
 
+# Bytes of every kind into the reader library.  Not part of `make test`: it has no end of its own.
+FUZZ_SECONDS = 300
+$(BUILD)/fuzz-reader: tests/fuzz/fuzz_reader.c $(READER_SOURCES) $(wildcard src/reader/*.h) include/borelay_reader.h
+	@mkdir -p $(@D)
+	clang -std=c17 -g -O1 $(WARN) $(WARN_CLANG) -Iinclude -Isrc -fsanitize=fuzzer,address,undefined \
+	  -fno-sanitize-recover=all -o $@ $(filter %.c,$^)
+fuzz: $(BUILD)/fuzz-reader
+	@mkdir -p $(BUILD)/fuzz
+	$< -max_total_time=$(FUZZ_SECONDS) -max_len=6000 -print_final_stats=1 $(BUILD)/fuzz tests/fuzz/corpus
+
 # The main job on a real program.
 DEMO = valve_bore
 demo: $(BUILD)/borelay
@@ -214,13 +233,15 @@ help:
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3: the same bytes'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
 	@echo 'make reader-size     the reader library: under $(READER_SIZE_MOST) bytes, for 32 bits too'
+	@echo 'make reader-example  the loop of docs/reader.md against the library'
+	@echo 'make fuzz            the reader library under libFuzzer, FUZZ_SECONDS=$(FUZZ_SECONDS)'
 	@echo 'make sanitize        the tests under AddressSanitizer and UndefinedBehaviorSanitizer'
 	@echo 'make tidy-check cppcheck format-check    readers of the code; format mends its layout'
 	@echo 'make install         to DESTDIR and PREFIX ($(DESTDIR)$(PREFIX))'
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes arrows messages reader-size format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 
