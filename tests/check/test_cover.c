@@ -113,6 +113,25 @@ static void drawn_back_wire_comes_later(void **state) {
   assert_close(judge(hand, 0, &list).worst, 3, 1e-6, 0);
 }
 
+/* No zone ends the run: what the wire leaves out at its end is missing, not a downslope's. */
+static void wire_that_stops_early(void **state) {
+  struct hand_motion *hand = *state;
+  struct overlay pattern = {.name = "wall", .pattern = PATTERN_RINGS};
+  hand->scene.overlays[0].overlay = &pattern;
+  struct plan_layer *layer = &hand->scene.overlays[0].layers[0];
+  layer->first_depth = layer->last_depth = 50;
+  ((struct layer *)(uintptr_t)layer->layer)->depths = (struct range){46, 54};
+  hand_leg(hand, TURN, TURN, 50, 50);
+  hand->run->info.length -= 9; /* the wire goes with it, 3 s early; the arc stays on */
+  struct bare_list list;
+  struct check_result result = judge(hand, 0, &list);
+  double tick_way = hand->scene.cell.tick * 3;
+  assert_false(result.passed);
+  assert_close(result.worst, 9, 1.6 * tick_way, 0);
+  assert_int_equal(list.count, 1);
+  assert_int_equal(list.items[0].kind, BARE_WIRE);
+}
+
 static void clockwise_is_measured_backward(void **state) {
   struct hand_motion *hand = *state;
   struct overlay pattern = {.name = "wall", .pattern = PATTERN_RINGS};
@@ -168,6 +187,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(rings_tie_in, setup, teardown),
       cmocka_unit_test_setup_teardown(spiral_covers_its_own_start, setup, teardown),
       cmocka_unit_test_setup_teardown(drawn_back_wire_comes_later, setup, teardown),
+      cmocka_unit_test_setup_teardown(wire_that_stops_early, setup, teardown),
       cmocka_unit_test_setup_teardown(clockwise_is_measured_backward, setup, teardown),
       cmocka_unit_test_setup_teardown(whole_band, setup, teardown),
       cmocka_unit_test_setup_teardown(gaps_are_seen, setup, teardown),
