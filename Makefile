@@ -35,12 +35,14 @@ TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
-ROOMS = base lex parse resolve num shape deposit plan path metal motion clear check reader emit rows convert
+ROOMS = base lex parse resolve num digest shape deposit plan path metal motion clear check reader emit rows convert \
+        locate
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
 NEEDS_resolve = base parse num
 NEEDS_num =
+NEEDS_digest = base num resolve
 NEEDS_shape = base num resolve
 NEEDS_deposit = num resolve
 NEEDS_plan = base num resolve shape deposit
@@ -50,15 +52,18 @@ NEEDS_clear = base num resolve shape plan path metal
 NEEDS_motion = base num resolve shape deposit plan path metal clear
 NEEDS_check = base num resolve shape deposit plan path metal motion clear
 NEEDS_reader =
-NEEDS_emit = base num resolve shape deposit plan path motion check reader
+NEEDS_emit = base num resolve digest shape deposit plan path motion check reader
 NEEDS_rows = reader
 NEEDS_convert = reader emit rows
+NEEDS_locate = base num resolve digest shape reader rows
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena source diag diag_codes stretches suggest utf8
 HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job
 HEADERS_shape = contour
+HEADERS_num = digits
+HEADERS_digest = sha256
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
 # Everything that a room needs, itself too; order does not matter to the linker group below.
@@ -69,9 +74,11 @@ PARSER = $(BUILD)/gen/job_parse.c
 GENERATED_lex = $(patsubst %.c,%.o,$(LEXER))
 GENERATED_parse = $(patsubst %.c,%.o,$(PARSER))
 
+COMMANDS = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/command/*.c))
+
 all: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
 
-$(BUILD)/borelay: $(BUILD)/obj/main.o $(BUILD)/obj/pipeline.o $(BUILD)/obj/resume_option.o $(foreach r,$(ROOMS),$(BUILD)/lib/$(r).a)
+$(BUILD)/borelay: $(BUILD)/obj/main.o $(BUILD)/obj/pipeline.o $(COMMANDS) $(foreach r,$(ROOMS),$(BUILD)/lib/$(r).a)
 	$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group $(LIBS)
 
 define room_rule
@@ -217,7 +224,9 @@ demo: $(BUILD)/borelay
 	$(BUILD)/borelay compile programs/$(DEMO).lay -o $(BUILD)/demo/$(DEMO).csv \
 	  --summary $(BUILD)/demo/$(DEMO).json
 
-install: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
+instCOMMANDS = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/command/*.c))
+
+all: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
 	install -D -m 755 $(BUILD)/borelay $(DESTDIR)$(PREFIX)/bin/borelay
 	install -D -m 644 $(BUILD)/libborelay-reader.a $(DESTDIR)$(PREFIX)/lib/libborelay-reader.a
 	install -D -m 644 include/borelay_reader.h $(DESTDIR)$(PREFIX)/include/borelay_reader.h

@@ -14,7 +14,6 @@
 #include "borelay/arena.h"
 #include "borelay/emit.h"
 #include "borelay/resolve.h"
-#include "resume_option.h"
 
 static enum status tell_failure(const char *what, const char *path, int error) {
   const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
@@ -111,15 +110,11 @@ static void judge_again(struct arena *arena, struct outcome *outcome, const stru
 /* The rest of the job from the place on where it was broken off.  false: no such place, told. */
 static bool take_up(struct arena *arena, const struct request *request, struct outcome *outcome,
                     struct diag_list *diags) {
-  struct resume_option option;
-  char wrong[256];
-  const char *why = wrong;
+  const struct resume_option *option = request->resume;
+  const char *why = NULL;
   struct resume *resume = arena_alloc(arena, 1, sizeof *resume);
-  const struct plan *plan = NULL;
-  if (resume_option_read(request->resume, &option, wrong, sizeof wrong)) {
-    struct resume_point point = {option.overlay, option.layer, option.lap, option.along};
-    plan = plan_resume(arena, outcome->plan, &point, resume, &why);
-  }
+  struct resume_point point = {option->overlay, option->layer, option->lap, option->along};
+  const struct plan *plan = plan_resume(arena, outcome->plan, &point, resume, &why);
   if (!plan) {
     fprintf(stderr, "borelay: %s\nhelp: `borelay locate` tells where a row of a stream is\n", why);
     return false;

@@ -221,8 +221,8 @@ struct layer {
   struct origin origin; /* of `layer N { }`, or the overlay's */
 };
 
-/* Where the arc is off, or where alone it is on (language.md, overlay).  A place of the wall lies in
- * it where every region that was given holds. */
+/* Where the arc is off, or where alone it is on (language.md, overlay).  A place of the wall lies
+ * in it where every region that was given holds. */
 struct zone {
   const char *name;
   bool is_on; /* `arc on`; else off */

@@ -48,9 +48,9 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
  * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi);
-/* What was hit, for a message: "the wall of free bore", "the floor of free bore" (a ledge, too), "the
- * shoulder of free bore" (what hangs over it), "solid boss", "the clad of seal_wall", "the datum face",
- * "the metal of the part" (beside or below every free volume). */
+/* What was hit, for a message: "the wall of free bore", "the floor of free bore" (a ledge, too),
+ * "the shoulder of free bore" (what hangs over it), "solid boss", "the clad of seal_wall", "the
+ * datum face", "the metal of the part" (beside or below every free volume). */
 const char *metal_hit_name(struct arena *arena, const struct metal *metal, struct metal_hit hit);
 
 /* A lower bound on the distance to any fixed set over a stretch of motion.

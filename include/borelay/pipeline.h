@@ -4,6 +4,15 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
+
+/* Where a weld was broken off, as written: overlay, layer, lap and contour length. */
+struct resume_option {
+  char overlay[128]; /* as the job reaches it */
+  int64_t layer, lap;
+  bool has_along;
+  double along; /* mm on the shape */
+};
 
 enum command { COMMAND_CHECK, COMMAND_COMPILE };
 
@@ -12,11 +21,11 @@ struct request {
   const char *job_path;
   const char **settings; /* texts of --set */
   size_t setting_count;
-  const char *output;  /* of compile: a path, or "-" for standard output; else NULL */
-  bool rehearse;       /* of compile: arc, wire and gas off */
-  double times;        /* how many times as fast; 0: not said */
-  const char *resume;  /* of compile: text of --resume; NULL: the whole job */
-  const char *summary; /* paths; NULL: not asked for */
+  const char *output; /* of compile: a path, or "-" for standard output; else NULL */
+  bool rehearse;      /* of compile: arc, wire and gas off */
+  double times;       /* how many times as fast; 0: not said */
+  const struct resume_option *resume; /* of compile; NULL: the whole job */
+  const char *summary;                /* paths; NULL: not asked for */
   const char *depfile;
   bool json;  /* the summary on standard output instead of the table */
   bool quiet; /* nothing on success */

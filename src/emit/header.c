@@ -7,8 +7,8 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "emit/digest.h"
-#include "emit/digits.h"
+#include "borelay/digest.h"
+#include "borelay/digits.h"
 
 static void put_number(FILE *to, double value, int decimals) {
   char text[DIGITS_ROOM];

@@ -4,7 +4,7 @@
 #include <math.h>
 
 #include "borelay/num.h"
-#include "emit/digits.h"
+#include "borelay/digits.h"
 
 static const int64_t LENGTH_END = (int64_t)1 << 47;
 enum { THREE_BYTES_END = 1 << 24 };

@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "emit/digest.h"
+#include "borelay/digest.h"
 #include "emit/json.h"
 #include "emit/table_runs.h"
 

@@ -9,7 +9,7 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "emit/digits.h"
+#include "borelay/digits.h"
 #include "emit/table_runs.h"
 
 static size_t count_failed(const struct verdict *verdict, size_t *judged) {

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "emit/crc32c.h"
-#include "emit/sha256.h"
+#include "borelay/sha256.h"
 
 static void test_crc32c_of_texts(void **state) {
   (void)state;

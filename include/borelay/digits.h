@@ -1,6 +1,6 @@
 /* digits.h - decimals from whole numbers: no printf, no locale, no negative zero. */
-#ifndef EMIT_DIGITS_H
-#define EMIT_DIGITS_H
+#ifndef BORELAY_DIGITS_H
+#define BORELAY_DIGITS_H
 
 #include <stdint.h>
 

@@ -5,7 +5,7 @@
 #include <string.h>
 
 #include "borelay/arena.h"
-#include "emit/digest.h"
+#include "borelay/digest.h"
 
 static struct axis_limits axis_of(double lo, double hi, double speed, double accel, double jerk) {
   return (struct axis_limits){.travel = {lo, hi}, .speed = speed, .accel = accel, .jerk = jerk};

@@ -1,5 +1,5 @@
 /* The value of --resume: overlay=NAME,layer=2,lap=17,along=120mm, in any order. */
-#include "resume_option.h"
+#include "command/resume_option.h"
 
 #include <stdio.h>
 #include <stdlib.h>

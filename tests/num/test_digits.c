@@ -5,7 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "emit/digits.h"
+#include "borelay/digits.h"
 #include "support/random.h"
 
 static void expect_text(int64_t scaled, int decimals, const char *want) {

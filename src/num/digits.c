@@ -1,5 +1,5 @@
 /* digits.c - digits two at a time from a table, into the middle of a small buffer. */
-#include "emit/digits.h"
+#include "borelay/digits.h"
 
 #include <assert.h>
 #include <math.h>

@@ -1,5 +1,5 @@
 /* sha256.c - a thin coat over the library, so that callers see text only. */
-#include "emit/sha256.h"
+#include "borelay/sha256.h"
 
 #include <string.h>
 

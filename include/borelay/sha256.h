@@ -1,6 +1,6 @@
 /* sha256.h - SHA-256 (FIPS 180-4) as text. */
-#ifndef EMIT_SHA256_H
-#define EMIT_SHA256_H
+#ifndef BORELAY_SHA256_H
+#define BORELAY_SHA256_H
 
 #include <stddef.h>
 

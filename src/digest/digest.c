@@ -1,6 +1,6 @@
 /* digest.c - the cell's text is made of the values, not of the source: writing 25.4 mm for 1 in, or
  * a default in full, is the same cell. */
-#include "emit/digest.h"
+#include "borelay/digest.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "borelay/num.h"
-#include "emit/digits.h"
+#include "borelay/digits.h"
 
 void digest_source(const struct source_set *sources, const struct job *job,
                    char text[SHA256_TEXT_SIZE]) {

@@ -1,9 +1,9 @@
 /* digest.h - what a stream was made from, as SHA-256: docs/stream-format.md, "Digests". */
-#ifndef EMIT_DIGEST_H
-#define EMIT_DIGEST_H
+#ifndef BORELAY_DIGEST_H
+#define BORELAY_DIGEST_H
 
 #include "borelay/job.h"
-#include "emit/sha256.h"
+#include "borelay/sha256.h"
 
 /* Over, for each file in job->files order, its length in decimal, a newline, its bytes; then each
  * --set text with a newline. */

@@ -1,0 +1,45 @@
+/* command.h - what the commands of the program share: how they are called, what they say. */
+#ifndef BORELAY_COMMAND_H
+#define BORELAY_COMMAND_H
+
+#include <getopt.h>
+#include <stdbool.h>
+
+#include "borelay/pipeline.h"
+
+/* A command gets its own words, the first being its name, and room for as many settings. */
+typedef enum status command_run(int count, char **arguments, const char **settings);
+command_run check_command, compile_command, convert_command, locate_command;
+
+/* Codes of the long options, above those of letters. */
+enum option_code {
+  OPTION_SET = 256,
+  OPTION_JSON,
+  OPTION_SUMMARY,
+  OPTION_DEPFILE,
+  OPTION_REHEARSE,
+  OPTION_TIMES,
+  OPTION_RESUME,
+  OPTION_ROW,
+  OPTION_TIME,
+  OPTION_JOB,
+  OPTION_HELP,
+  OPTION_VERSION
+};
+
+/* Tells what is wrong and where to look; command NULL: none was found. */
+__attribute__((format(printf, 2, 3))) enum status wrong_use(const char *command, const char *format,
+                                                            ...);
+/* `given` is none of the options; the nearest is named. */
+enum status unknown_option(const char *command, const struct option *options, const char *given);
+/* What getopt_long() found at fault: an option unknown, or without its value. */
+enum status option_fault(const char *command, const struct option *options, int code,
+                         char **arguments);
+
+enum status print_and_end(const char *first, const char *second);
+enum status print_version(void);
+
+/* A stream's name: ends in .csv or .spt, or is - for standard output. */
+bool is_stream_name(const char *path);
+
+#endif

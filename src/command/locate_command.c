@@ -1,0 +1,147 @@
+/* locate: where in the work a row of a stream is. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "borelay/locate.h"
+#include "borelay/token.h"
+#include "command/command.h"
+#include "resolve/units.h"
+
+static const char HELP_LOCATE[] =
+    "borelay locate STREAM --row N | --time T [options]\n"
+    "\n"
+    "Tells where a row of a stream is: overlay, layer, lap, depth, and where along the wall.\n"
+    "\n"
+    "  --row N             the row, from 0\n"
+    "  --time T            the last row at or before that time, with its unit: 4711.5s\n"
+    "  --job JOB.lay       the job that the stream was compiled from; without it the stream's\n"
+    "                      first file is looked for beside the stream\n"
+    "  --set NAME=VALUE    as the stream was compiled; may be repeated\n"
+    "  --help              this text\n"
+    "  --version           the version of this program\n";
+
+static const struct option OPTIONS[] = {{"row", required_argument, NULL, OPTION_ROW},
+                                        {"time", required_argument, NULL, OPTION_TIME},
+                                        {"job", required_argument, NULL, OPTION_JOB},
+                                        {"set", required_argument, NULL, OPTION_SET},
+                                        {"help", no_argument, NULL, OPTION_HELP},
+                                        {"version", no_argument, NULL, OPTION_VERSION},
+                                        {NULL, 0, NULL, 0}};
+
+struct question {
+  const char *stream, *job;
+  struct locate_wish wish;
+  int wishes;
+  const char **settings;
+  size_t setting_count;
+};
+
+static bool read_row(const char *text, uint64_t *row) {
+  char *end;
+  *row = strtoull(text, &end, 10);
+  return *text >= '0' && *text <= '9' && *end == '\0';
+}
+
+static bool read_time(const char *text, uint64_t *us) {
+  char *end;
+  const char *name = NULL;
+  double written = strtod(text, &end);
+  while (*end == ' ')
+    end++;
+  size_t length = unit_fit(end, &name);
+  const struct unit *unit = length > 0 && end[length] == '\0' ? unit_find(name) : NULL;
+  if (*text < '0' || *text > '9' || !unit || unit->quantity != QUANTITY_TIME || written > 1e12)
+    return false;
+  /* A row's time is a whole number of microseconds; half of one forgives the unit's rounding. */
+  *us = (uint64_t)(unit_to_inside(unit, written) * 1e6 + 0.5);
+  return true;
+}
+
+/* False: *status ends the run. */
+static bool take_option(struct question *question, int code, char **arguments,
+                        enum status *status) {
+  switch (code) {
+  case OPTION_ROW:
+    question->wishes++;
+    if (read_row(optarg, &question->wish.row))
+      return true;
+    *status = wrong_use("locate", "--row wants a whole number; %s is none", optarg);
+    return false;
+  case OPTION_TIME:
+    question->wishes++;
+    question->wish.by_time = true;
+    if (read_time(optarg, &question->wish.t_us))
+      return true;
+    *status = wrong_use("locate", "--time wants a time with its unit; %s is none", optarg);
+    return false;
+  case OPTION_JOB:
+    question->job = optarg;
+    return true;
+  case OPTION_SET:
+    question->settings[question->setting_count++] = optarg;
+    return true;
+  case OPTION_HELP:
+    *status = print_and_end(HELP_LOCATE, "");
+    return false;
+  case OPTION_VERSION:
+    *status = print_version();
+    return false;
+  default:
+    *status = option_fault("locate", OPTIONS, code, arguments);
+    return false;
+  }
+}
+
+/* The stream's first file, beside the stream. */
+static const char *job_beside(struct arena *arena, const char *stream,
+                              const struct located *located) {
+  const char *slash = strrchr(stream, '/');
+  int folder = slash ? (int)(slash + 1 - stream) : 0;
+  return arena_format(arena, "%.*s%s", folder, stream, located->job_file);
+}
+
+static enum status answer(const struct question *question) {
+  struct located located;
+  switch (locate_row(question->stream, question->wish, &located)) {
+  case LOCATED:
+    break;
+  case LOCATE_UNREADABLE:
+    return STATUS_FILE_FAILED;
+  case LOCATE_WRONG_STREAM:
+  case LOCATE_NO_ROW:
+    return STATUS_REFUSED;
+  }
+  struct arena *arena = arena_new();
+  const struct contour *wall = NULL;
+  double turned = 0;
+  const char *job = question->job ? question->job : job_beside(arena, question->stream, &located);
+  bool is_asked = located.row.overlay > 0;
+  if (is_asked)
+    wall = locate_wall(arena, job, question->settings, question->setting_count, &located, &turned);
+  struct wall_place place = wall_place_find(&located, wall, turned);
+  locate_print(&located, &place, stdout);
+  arena_free(arena);
+  if (fflush(stdout) != 0)
+    return STATUS_FILE_FAILED;
+  return wall || !is_asked || !question->job ? STATUS_DONE : STATUS_REFUSED;
+}
+
+enum status locate_command(int count, char **arguments, const char **settings) {
+  struct question question = {.settings = settings};
+  enum status status = STATUS_DONE;
+  int code;
+  while ((code = getopt_long(count, arguments, ":", OPTIONS, NULL)) != -1)
+    if (!take_option(&question, code, arguments, &status))
+      return status;
+  if (optind >= count)
+    return wrong_use("locate", "locate wants a stream");
+  if (optind + 1 < count)
+    return wrong_use("locate", "locate takes one stream; %s is one too many",
+                     arguments[optind + 1]);
+  if (question.wishes != 1)
+    return wrong_use("locate", "locate wants --row or --time, one of them");
+  question.stream = arguments[optind];
+  return answer(&question);
+}

@@ -1,0 +1,63 @@
+/* What commands say of themselves and of wrong use. */
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "borelay/suggest.h"
+#include "command/command.h"
+
+static const char VERSION_LINE[] = "borelay 0.1.0\n";
+
+enum status wrong_use(const char *command, const char *format, ...) {
+  va_list arguments;
+  va_start(arguments, format);
+  fputs("borelay: ", stderr);
+  vfprintf(stderr, format, arguments);
+  va_end(arguments);
+  fprintf(stderr, "\nhelp: see `borelay%s%s --help`\n", command ? " " : "", command ? command : "");
+  return STATUS_WRONG_USE;
+}
+
+enum status unknown_option(const char *command, const struct option *options, const char *given) {
+  if (strncmp(given, "--", 2) != 0 || !given[2])
+    return wrong_use(command, "unknown option %s", given);
+  char word[64];
+  snprintf(word, sizeof word, "%.*s", (int)strcspn(given + 2, "="), given + 2);
+  struct suggest suggest = suggest_begin(word);
+  for (const struct option *option = options; option->name; option++) {
+    if (strcmp(word, option->name) == 0)
+      return wrong_use(command, "option --%s takes no value", word);
+    suggest_offer(&suggest, option->name);
+  }
+  if (!suggest.best)
+    return wrong_use(command, "unknown option --%s", word);
+  return wrong_use(command, "unknown option --%s; did you mean --%s?", word, suggest.best);
+}
+
+enum status option_fault(const char *command, const struct option *options, int code,
+                         char **arguments) {
+  if (code == ':')
+    return wrong_use(command, "%s wants a value", arguments[optind - 1]);
+  bool is_letter = optopt > 0 && optopt < 128 && optopt != 'q';
+  return is_letter ? wrong_use(command, "unknown option -%c", optopt)
+                   : unknown_option(command, options, arguments[optind - 1]);
+}
+
+enum status print_and_end(const char *first, const char *second) {
+  fputs(first, stdout);
+  fputs(second, stdout);
+  return fflush(stdout) == 0 ? STATUS_DONE : STATUS_FILE_FAILED;
+}
+
+enum status print_version(void) {
+  return print_and_end(VERSION_LINE, "");
+}
+
+static bool ends_in(const char *path, const char *ending) {
+  size_t length = strlen(path), tail = strlen(ending);
+  return length > tail && strcmp(path + length - tail, ending) == 0;
+}
+
+bool is_stream_name(const char *path) {
+  return strcmp(path, "-") == 0 || ends_in(path, ".csv") || ends_in(path, ".spt");
+}
