@@ -160,6 +160,11 @@ static void test_controller_chords(void **state) {
     struct hand_cell head;
     scene_make(&scene, arena, &random);
     struct piece piece = random_motion(&random);
+    if (round % 2) { /* the head's turning alone bends the way */
+      piece.curve.head.c2 *= 30;
+      piece.curve.is_line = true;
+      piece.curve.rho = 0;
+    }
     int rows = random_whole(&random, 1, 4); /* a coarse tick, so that chords matter */
     struct clear_parts parts = {round % 3 == 0, round % 3 == 1, round % 3 == 2, false};
     hand_cell_make(&head, (piece.t1 - piece.t0) / rows, 0);
