@@ -80,8 +80,17 @@ static const char *advice_edge(struct arena *scratch, const struct scene *scene,
   return NULL;
 }
 
+/* The clad that a band's own laps make goes with the band: a few laps well away from the place
+ * would always be clear, and nobody would thank for them. */
+static bool is_own_clad(const struct near_miss *miss) {
+  const struct metal_hit *hit = &miss->least.metal;
+  return hit->kind == METAL_CLAD && (int64_t)hit->index + 1 == miss->phase->overlay;
+}
+
 static const char *advice_band(struct arena *scratch, const struct scene *scene,
                                const struct near_miss *miss) {
+  if (is_own_clad(miss))
+    return NULL;
   const char *advice = advice_edge(scratch, scene, miss, 1);
   return advice ? advice : advice_edge(scratch, scene, miss, -1);
 }

@@ -125,6 +125,17 @@ static const struct row rows[] = {
      NULL,
      NULL,
      NULL},
+    /* A guard clears the wall by 1.7 mm, but not the clad that the deeper laps have beside it. */
+    {"the band's own clad",
+     {{POCKET, ROUND},
+      {"radius 5 mm }", "radius 5 mm; guard g { radius 4 mm; from (10, 0, -300) mm; to (37, 6, "
+                        "-315) mm } }\n  correction 0 mm"},
+      {BAND, "depths 20 .. 70 mm"}},
+     "torch-clearance",
+     NULL,
+     NULL,
+     NULL,
+     NULL},
     /* The floor leaves less than a bead. */
     {"no room for a bead",
      {{FREE, "free pocket { depths 0 .. 34 mm }"}, {BAND, "depths 20 .. 32.4 mm"}},
