@@ -6,9 +6,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "borelay/num.h"
 #include "borelay/digest.h"
 #include "borelay/digits.h"
+#include "borelay/num.h"
 
 static void put_number(FILE *to, double value, int decimals) {
   char text[DIGITS_ROOM];

@@ -3,8 +3,8 @@
 
 #include <math.h>
 
-#include "borelay/num.h"
 #include "borelay/digits.h"
+#include "borelay/num.h"
 
 static const int64_t LENGTH_END = (int64_t)1 << 47;
 enum { THREE_BYTES_END = 1 << 24 };

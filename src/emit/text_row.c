@@ -3,8 +3,8 @@
 
 #include <string.h>
 
-#include "borelay/motion.h"
 #include "borelay/digits.h"
+#include "borelay/motion.h"
 
 const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,voltage_v,wire_mm_s,"
                              "wire_current_a,gas,avc,overlay,layer,lap,line\n";

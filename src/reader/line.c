@@ -120,11 +120,10 @@ static enum taken hex_take(struct borelay_reader *reader, unsigned count, uint8_
 
 /* -- words and strings ------------------------------------------------------------------------ */
 
-/* The next word of the list, NULL after the last. */
-static const char *word_after(const char *word) {
-  while (*word)
-    word++;
-  return word[1] ? word + 1 : NULL;
+static const char *word_get(const char *list, uint64_t which) {
+  while (which > 0)
+    which -= !*list++;
+  return list;
 }
 
 static bool word_starts_alike(const char *a, const char *b, unsigned length) {
@@ -136,12 +135,10 @@ static bool word_starts_alike(const char *a, const char *b, unsigned length) {
 
 /* own.value: which word fits so far; own.digits: on how many bytes. */
 static enum taken word_take(struct borelay_reader *reader, const char *list, uint8_t c) {
-  const char *fits = list;
-  for (uint64_t i = 0; i < reader->own.value; i++)
-    fits = word_after(fits);
-  unsigned length = reader->own.digits;
   uint64_t which = reader->own.value;
-  for (const char *word = fits; word; word = word_after(word), which++)
+  unsigned length = reader->own.digits;
+  const char *fits = word_get(list, which);
+  for (const char *word = fits; *word; word = word_get(word, 1), which++)
     if (word_starts_alike(word, fits, length) && word[length] && (uint8_t)word[length] == c) {
       reader->own.value = which;
       reader->own.digits++;

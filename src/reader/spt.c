@@ -14,10 +14,10 @@ static uint64_t get(const uint8_t *from, unsigned size) {
   return value;
 }
 
-/* Two's complement of that many bytes, without a shift of a negative number. */
-static int64_t get_signed(const uint8_t *from, unsigned size, bool has_sign) {
-  uint64_t value = get(from, size), sign = (uint64_t)1 << (8 * size - 1);
-  return has_sign && (value & sign) ? -(int64_t)(~value & (sign - 1)) - 1 : (int64_t)value;
+/* Two's complement, without a shift of a negative number; sign_bit 0: it has none. */
+static int64_t get_signed(const uint8_t *from, unsigned size, unsigned sign_bit) {
+  uint64_t value = get(from, size), sign = (uint64_t)1 << sign_bit;
+  return sign_bit && (value & sign) ? -(int64_t)(~value & (sign - 1)) - 1 : (int64_t)value;
 }
 
 static uint32_t get32(const uint8_t *from) {
@@ -159,12 +159,10 @@ static enum borelay_event block_end(struct borelay_reader *reader) {
 }
 
 static const struct {
-  uint8_t figure, size;
-  bool has_sign;
-} FIELDS[] = {{FIGURE_X, 6, true},        {FIGURE_Y, 6, true},
-              {FIGURE_Z, 6, true},        {FIGURE_HEAD, 8, true},
-              {FIGURE_CURRENT, 3, false}, {FIGURE_WIRE_CURRENT, 3, false},
-              {FIGURE_VOLTAGE, 3, false}, {FIGURE_WIRE, 4, true}};
+  uint8_t figure, size, sign_bit;
+} FIELDS[] = {{FIGURE_X, 6, 47},      {FIGURE_Y, 6, 47},      {FIGURE_Z, 6, 47},
+              {FIGURE_HEAD, 8, 63},   {FIGURE_CURRENT, 3, 0}, {FIGURE_WIRE_CURRENT, 3, 0},
+              {FIGURE_VOLTAGE, 3, 0}, {FIGURE_WIRE, 4, 31}};
 
 static enum borelay_event row_give(struct borelay_reader *reader) {
   if (reader->own.given == reader->own.block_rows) {
@@ -175,7 +173,7 @@ static enum borelay_event row_give(struct borelay_reader *reader) {
       reader->own.block + BORELAY_BLOCK_HEAD + (size_t)reader->own.given * BORELAY_RECORD_SIZE;
   int64_t *figure = reader->own.figure;
   for (unsigned i = 0; i < sizeof FIELDS / sizeof FIELDS[0]; record += FIELDS[i++].size)
-    figure[FIELDS[i].figure] = get_signed(record, FIELDS[i].size, FIELDS[i].has_sign);
+    figure[FIELDS[i].figure] = get_signed(record, FIELDS[i].size, FIELDS[i].sign_bit);
   unsigned flags = *record;
   figure[FIGURE_PHASE] = flags & 7;
   figure[FIGURE_ARC] = flags >> 3 & 1;

@@ -94,7 +94,7 @@ const char *rows_header_text(const struct rows *rows, size_t *length) {
 
 const char *rows_error_text(enum borelay_error error) {
   static const char *const TEXTS[] = {
-#define TEXT_OF(name, text) [name] = text,
+#define TEXT_OF(name, text) [name] = (text),
       BORELAY_ERRORS(TEXT_OF)
 #undef TEXT_OF
   };

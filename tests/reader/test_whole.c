@@ -231,7 +231,7 @@ static void test_full_blocks(void **state) {
     for (int k = 0; k < count; k += 64) {
       int m = count - k < 64 ? count - k : 64;
       bytes_text(&spt, "ROWS");
-      bytes_number(&spt, m | (65535 - m) << 16, 4);
+      bytes_number(&spt, m | (int64_t)(65535 - m) << 16, 4);
       bytes_number(&spt, k, 8);
       bytes_number(&spt, 0, 20);
       for (int n = 0; n < m; n++)
