@@ -46,7 +46,7 @@ static void name_add(char name[LOCATE_NAME], const struct borelay_text *text) {
 
 static void names_find(struct rows *rows, struct located *located) {
   const struct borelay_text *text = &rows->reader.text;
-  for (enum borelay_event event; (event = rows_next(rows)) == BORELAY_TEXT;) {
+  while (rows_next(rows) == BORELAY_TEXT) {
     bool is_own = text->number == located->row.overlay;
     if (text->field == BORELAY_OVERLAY_NAME && is_own)
       name_add(located->overlay, text);

@@ -2,6 +2,7 @@
  * docs/semantics.md, "Motion", Order. */
 #include "motion/sequence.h"
 
+#include <assert.h>
 #include <math.h>
 
 #include "motion/attempt.h"
@@ -168,6 +169,7 @@ static const struct motion_run *overlay_runs(struct builder *builder, size_t ind
       if (!last)
         return NULL;
     }
+  assert(last); /* a layer without a run was refused with the plan */
   /* The back-off already leads to what comes next. */
   if (index + 1 < builder->plan->overlay_count)
     label_set(builder, index + 1, 0, 0);
