@@ -80,7 +80,7 @@ static inline void bytes_text(struct bytes *bytes, const char *text) {
 
 static inline void bytes_number(struct bytes *bytes, int64_t value, size_t size) {
   for (size_t i = 0; i < size; i++) {
-    uint8_t byte = i < 8 ? (uint8_t)((uint64_t)value >> (8 * i)) : 0;
+    uint8_t byte = (uint8_t)(i < 8 ? (uint64_t)value >> (8 * i) : 0);
     bytes_add(bytes, &byte, 1);
   }
 }
