@@ -219,6 +219,10 @@ static inline void put_overlay(struct job_writer *w, const char *name) {
   if (layers > 1 && one_in(w, 3))
     put(w, "  layer 2 { depths %.3f .. %.3f mm }\n", from - some(w, 0, 1),
         from + band - some(w, 0, 0.9));
+  if (one_in(w, 4)) { /* crossed with the arc out */
+    double begin = some(w, 0, 360);
+    put(w, "  zone gap { arc off; angles %.1f .. %.1f deg }\n", begin, begin + some(w, 20, 120));
+  }
   if (one_in(w, 3))
     put(w, "  entry (%.3f, %.3f) mm\n", some(w, -8, 8), some(w, -8, 8));
   if (one_in(w, 3))
