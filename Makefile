@@ -224,9 +224,7 @@ demo: $(BUILD)/borelay
 	$(BUILD)/borelay compile programs/$(DEMO).lay -o $(BUILD)/demo/$(DEMO).csv \
 	  --summary $(BUILD)/demo/$(DEMO).json
 
-instCOMMANDS = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/command/*.c))
-
-all: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
+install: $(BUILD)/borelay $(BUILD)/libborelay-reader.a
 	install -D -m 755 $(BUILD)/borelay $(DESTDIR)$(PREFIX)/bin/borelay
 	install -D -m 644 $(BUILD)/libborelay-reader.a $(DESTDIR)$(PREFIX)/lib/libborelay-reader.a
 	install -D -m 644 include/borelay_reader.h $(DESTDIR)$(PREFIX)/include/borelay_reader.h
