@@ -138,12 +138,17 @@ static bool extent_holds(struct resolver *r, const struct flat_item *item,
     enum quantity quantity;
     double most;
     const char *text;
-  } EXTENTS[] = {{QUANTITY_LENGTH, 1e6, "lengths up to 1 km"},
-                 {QUANTITY_ANGLE, 1e6, "angles up to a million radians"},
-                 {QUANTITY_TIME, 1e6, "times up to a million seconds"}};
+    const char *key; /* NULL: every key of that quantity */
+  } EXTENTS[] = {{QUANTITY_LENGTH, 1e6, "lengths up to 1 km", NULL},
+                 {QUANTITY_ANGLE, 1e6, "angles up to a million radians", NULL},
+                 {QUANTITY_TIME, 1e6, "times up to a million seconds", NULL},
+                 {QUANTITY_CURRENT, 1e6, "currents up to a million amperes", NULL},
+                 {QUANTITY_VOLTAGE, 1e5, "voltages up to 100 kV", NULL},
+                 {QUANTITY_SPEED, 1e6, "wire up to 1 km/s", "wire_feed_speed"}};
   for (size_t i = 0; i < sizeof EXTENTS / sizeof EXTENTS[0]; i++)
     for (int k = 0; k < value->count && is_of(value, EXTENTS[i].quantity); k++)
-      if (fabs(value->x[k]) > EXTENTS[i].most) {
+      if (fabs(value->x[k]) > EXTENTS[i].most &&
+          (!EXTENTS[i].key || strcmp(EXTENTS[i].key, item->key->name) == 0)) {
         char found[VALUE_TEXT];
         diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; borelay handles %s",
                    item->key->name, figure_text(value->dimension, value->x[k], found),
