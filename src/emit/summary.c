@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "borelay/num.h"
 #include "borelay/digest.h"
+#include "borelay/num.h"
 #include "emit/json.h"
 #include "emit/table_runs.h"
 
@@ -181,6 +181,8 @@ static json_t *summary_object(const struct outcome *outcome) {
   json_t *object = json_object();
   json_put(object, "format", json_text("borelay-summary 1"));
   json_put(object, "job", job_object(outcome));
+  if (outcome->motion && outcome->motion->mode != MODE_WELD)
+    json_put(object, "mode", json_text(mode_name(outcome->motion->mode)));
   json_put(object, "verdict", json_text(passed ? "passed" : "failed"));
   put_quantities(object, outcome);
   json_put(object, "overlays", overlays_array(outcome));

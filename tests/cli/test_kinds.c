@@ -42,6 +42,12 @@ static void test_rehearsal(void **state) {
   }
   rows_free(&weld);
   rows_free(&dry);
+  assert_int_equal(program_run(program, "compile @port.lay --rehearse --json -o out.csv"), 0);
+  assert_non_null(strstr(program->out, "\"mode\": \"rehearsal\""));
+  assert_int_equal(program_run(program, "compile @port.lay --rehearse -o out.csv"), 0);
+  assert_non_null(strstr(program->out, "\nREHEARSAL: arc, wire, gas and voltage control are off"));
+  assert_non_null(strstr(program->out, "local rules on moving machinery"));
+  assert_non_null(strstr(program->out, "arc time   0 h 00 min 00.0 s"));
 }
 
 /* Faster, over the same places: every run begins and ends where it does in the weld. */
