@@ -197,6 +197,8 @@ static void test_long_strings(void **state) {
       assert_int_equal(reader.text.field, BORELAY_JOB_TITLE);
       strncat(joined, reader.text.bytes, reader.text.length);
       more = reader.text.more;
+      if (more)
+        assert_int_equal(reader.text.length, BORELAY_TEXT_PART);
     }
     assert_string_equal(joined, title);
     enum borelay_event event;
