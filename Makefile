@@ -35,11 +35,12 @@ TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
-ROOMS = base lex parse resolve num digest shape deposit plan path metal motion clear check reader emit rows convert \
+ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear check reader emit rows convert \
         locate play
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
+NEEDS_tidy = base lex parse
 NEEDS_resolve = base parse num
 NEEDS_num =
 NEEDS_digest = base num resolve
@@ -141,7 +142,7 @@ $(LEXER): grammar/job.re
 $(PARSER): grammar/job.y
 	@mkdir -p $(@D)
 	bison -Wall -Wcounterexamples -Werror --no-lines --header=$(BUILD)/gen/job_parse.h -o $@ $<
-$(call room_objects,lex) $(call room_objects,parse) $(GENERATED_lex): $(PARSER)
+$(call room_objects,lex) $(call room_objects,parse) $(call room_objects,tidy) $(GENERATED_lex): $(PARSER)
 
 # Tests: tests/<room>/test_*.c, a program each, linked with the room and what it needs.
 # A room's tests may ask for further libraries (references from outside): TESTLIBS_<room>.
