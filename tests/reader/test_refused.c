@@ -377,6 +377,46 @@ static void test_needless_block(void **state) {
   expect(&cut, BORELAY_ERROR_BLOCK_ORDER, 1);
 }
 
+/* A block of no rows, and one of more than there may be. */
+static void test_block_counts(void **state) {
+  (void)state;
+  static const uint32_t COUNTS[] = {0, 65, 66, 65535};
+  for (size_t i = 0; i < sizeof COUNTS / sizeof COUNTS[0]; i++) {
+    struct bytes spt;
+    small_spt(&spt);
+    number_put(spt.at + spt_blocks(&spt) + 4, COUNTS[i] | (65535 - COUNTS[i]) << 16);
+    expect(&spt, BORELAY_ERROR_BLOCK, 0);
+  }
+}
+
+/* A block swapped for another good one of the same place: the CRC over the CRCs tells. */
+static void test_block_exchanged(void **state) {
+  (void)state;
+  struct bytes spt;
+  small_spt(&spt);
+  uint8_t *block = spt.at + spt_blocks(&spt);
+  size_t length = 36 + 40 * (size_t)number_at(block + 4, 2);
+  block[36] ^= 1; /* the least digit of the first row's x */
+  number_put(block + length, small_crc(block, length));
+  expect(&spt, BORELAY_ERROR_CRC, SMALL_ROW_COUNT);
+}
+
+/* The last block left out, and the closing block knows, or does not. */
+static void test_block_left_out(void **state) {
+  (void)state;
+  struct bytes spt;
+  small_spt(&spt);
+  size_t last = 36 + 2 * 40 + 4;
+  memmove(spt.at + spt.length - 24 - last, spt.at + spt.length - 24, 24);
+  spt.length -= last;
+  number_put(spt.at + spt.length - 16, SMALL_ROW_COUNT - 2);
+  spt_seal(&spt);
+  expect(&spt, BORELAY_ERROR_ROWS, SMALL_ROW_COUNT - 2);
+  number_put(spt.at + spt.length - 16, SMALL_ROW_COUNT);
+  spt_seal(&spt);
+  expect(&spt, BORELAY_ERROR_ROWS, SMALL_ROW_COUNT - 2);
+}
+
 /* Header lines longer or shorter than the preamble says; nothing is waited for in vain. */
 static void test_header_length(void **state) {
   (void)state;
@@ -398,10 +438,11 @@ int main(void) {
     POKE_COUNT = sizeof POKES / sizeof POKES[0]
   };
   static const struct CMUnitTest OTHERS[] = {
-      cmocka_unit_test(test_trailing),       cmocka_unit_test(test_row_too_many),
-      cmocka_unit_test(test_end_line),       cmocka_unit_test(test_last_row),
-      cmocka_unit_test(test_needless_block), cmocka_unit_test(test_blocks_of_another_stream),
-      cmocka_unit_test(test_header_length)};
+      cmocka_unit_test(test_trailing),        cmocka_unit_test(test_row_too_many),
+      cmocka_unit_test(test_end_line),        cmocka_unit_test(test_last_row),
+      cmocka_unit_test(test_needless_block),  cmocka_unit_test(test_blocks_of_another_stream),
+      cmocka_unit_test(test_header_length),   cmocka_unit_test(test_block_counts),
+      cmocka_unit_test(test_block_exchanged), cmocka_unit_test(test_block_left_out)};
   enum { OTHER_COUNT = sizeof OTHERS / sizeof OTHERS[0] };
   struct CMUnitTest tests[2 * CHANGE_COUNT + POKE_COUNT + OTHER_COUNT];
   size_t count = 0;
