@@ -28,14 +28,14 @@ static inline double brute_clad(const struct plan_overlay *overlay, size_t layer
     if (layer->laps > 1)
       flat = fmin(flat, area / layer->pitch);
     double radius = seg->radius - seg->turn * below, true_one = flat;
-    if (seg->turn > 0)
-      true_one = radius - sqrt(radius * radius - 2 * radius * flat);
+    if (seg->turn > 0) /* at most all that is left of the round */
+      true_one = radius - sqrt(fmax(0, radius * radius - 2 * radius * flat));
     if (seg->turn < 0)
       true_one = sqrt(radius * radius + 2 * radius * flat) - radius;
     stands += nominal ? flat : true_one;
     below += flat;
   }
-  return stands;
+  return seg->turn > 0 ? fmin(stands, seg->radius) : stands;
 }
 
 static inline bool brute_in_sweep(const struct brute_seg *seg, vec2 p) {
