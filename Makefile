@@ -36,7 +36,7 @@ TESTLIBS = -lcmocka
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
 ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear check reader emit rows convert \
-        locate play
+        locate play verify
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
@@ -57,6 +57,7 @@ NEEDS_emit = base num resolve digest shape deposit plan path motion check reader
 NEEDS_rows = reader
 NEEDS_convert = reader emit rows
 NEEDS_play = reader emit rows
+NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena source diag diag_codes stretches suggest utf8

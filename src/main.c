@@ -11,6 +11,7 @@ static const char HELP[] =
     "\n"
     "  borelay check JOB.lay             all checks; a table of checks and quantities\n"
     "  borelay compile JOB.lay -o OUT    the checks, then the stream of setpoints\n"
+    "  borelay verify STREAM --job JOB.lay   judges a stream from its own rows\n"
     "  borelay convert IN OUT            a text stream to a binary one, or back\n"
     "  borelay tidy FILE...              source files in their one canonical layout\n"
     "  borelay play STREAM --to PLACE    rows sent at their time to a receiver, for rehearsing\n"
@@ -30,7 +31,8 @@ static const struct {
   command_run *run;
 } COMMANDS[] = {{"check", check_command},     {"compile", compile_command},
                 {"convert", convert_command}, {"locate", locate_command},
-                {"play", play_command},       {"tidy", tidy_command}};
+                {"play", play_command},       {"tidy", tidy_command},
+                {"verify", verify_command}};
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
 
 static enum status unknown_command(const char *given) {

@@ -10,7 +10,7 @@
 /* A command gets its own words, the first being its name, and room for as many settings. */
 typedef enum status command_run(int count, char **arguments, const char **settings);
 command_run check_command, compile_command, convert_command, locate_command, play_command,
-    tidy_command;
+    tidy_command, verify_command;
 
 /* Codes of the long options, above those of letters. */
 enum option_code {
@@ -24,6 +24,7 @@ enum option_code {
   OPTION_ROW,
   OPTION_TIME,
   OPTION_JOB,
+  OPTION_MODE,
   OPTION_CHECK,
   OPTION_HELP,
   OPTION_VERSION

@@ -1,0 +1,103 @@
+/* verify: a stream against its job, judged from the stream's own rows. */
+#include <string.h>
+
+#include "borelay/verify.h"
+#include "command/command.h"
+
+static const char HELP_VERIFY[] =
+    "borelay verify STREAM --job JOB.lay [options]\n"
+    "\n"
+    "Judges a stream, text or binary, against its job: from the rows alone, sharing no shape, "
+    "plan,\n"
+    "motion or check with the compiler. Exit status 1: the stream was found wrong, or the job\n"
+    "cannot be read as one.\n"
+    "\n"
+    "  --job JOB.lay       the job that the stream should be of\n"
+    "  --mode MODE         what the stream is taken for: weld (if nothing is said), rehearsal or\n"
+    "                      resume; a stream of another mode is found wrong\n"
+    "  --set NAME=VALUE    as the stream was compiled; may be repeated\n"
+    "  --json              print the findings (JSON) instead of the table\n"
+    "  -q, --quiet         print nothing where all holds\n"
+    "  --help              this text\n"
+    "  --version           the version of this program\n"
+    "\n"
+    "A stream that holds has not been run on any machine. Dry-run with the arc off; the qualified\n"
+    "procedure, local codes and licensed practice decide.\n";
+
+static const struct option OPTIONS[] = {{"job", required_argument, NULL, OPTION_JOB},
+                                        {"mode", required_argument, NULL, OPTION_MODE},
+                                        {"set", required_argument, NULL, OPTION_SET},
+                                        {"json", no_argument, NULL, OPTION_JSON},
+                                        {"quiet", no_argument, NULL, 'q'},
+                                        {"help", no_argument, NULL, OPTION_HELP},
+                                        {"version", no_argument, NULL, OPTION_VERSION},
+                                        {NULL, 0, NULL, 0}};
+
+static bool read_mode(const char *text, enum borelay_mode *mode) {
+  static const char *const MODES[] = {"weld", "rehearsal", "resume"};
+  for (int i = 0; i < 3; i++)
+    if (strcmp(text, MODES[i]) == 0) {
+      *mode = (enum borelay_mode)i;
+      return true;
+    }
+  return false;
+}
+
+/* False: *status ends the run. */
+static bool take_option(struct verify_request *request, int code, char **arguments,
+                        enum status *status) {
+  switch (code) {
+  case OPTION_JOB:
+    request->job_path = optarg;
+    return true;
+  case OPTION_MODE:
+    if (read_mode(optarg, &request->mode))
+      return true;
+    *status = wrong_use("verify", "--mode wants weld, rehearsal or resume; %s is none", optarg);
+    return false;
+  case OPTION_SET:
+    request->settings[request->setting_count++] = optarg;
+    return true;
+  case OPTION_JSON:
+    request->json = true;
+    return true;
+  case 'q':
+    request->quiet = true;
+    return true;
+  case OPTION_HELP:
+    *status = print_and_end(HELP_VERIFY, "");
+    return false;
+  case OPTION_VERSION:
+    *status = print_version();
+    return false;
+  default:
+    *status = option_fault("verify", OPTIONS, code, arguments);
+    return false;
+  }
+}
+
+enum status verify_command(int count, char **arguments, const char **settings) {
+  struct verify_request request = {.settings = settings, .mode = BORELAY_WELD};
+  enum status status = STATUS_DONE;
+  int code;
+  while ((code = getopt_long(count, arguments, ":q", OPTIONS, NULL)) != -1)
+    if (!take_option(&request, code, arguments, &status))
+      return status;
+  if (optind >= count)
+    return wrong_use("verify", "verify wants a stream");
+  if (optind + 1 < count)
+    return wrong_use("verify", "verify takes one stream; %s is one too many",
+                     arguments[optind + 1]);
+  if (!request.job_path)
+    return wrong_use("verify", "verify wants --job JOB.lay, what the stream should be of");
+  request.stream_path = arguments[optind];
+  switch (verify_stream(&request)) {
+  case VERIFY_HOLDS:
+    return STATUS_DONE;
+  case VERIFY_FAULTY:
+    return STATUS_REFUSED;
+  case VERIFY_FILE_FAILED:
+    break;
+  }
+  return STATUS_FILE_FAILED;
+}

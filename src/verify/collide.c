@@ -1,0 +1,328 @@
+/* collide.c - bodies, torch, guards and electrode against the metal that stands at the moment.
+ *
+ * A distance changes by no more than the part moves, so a look that leaves room is good until the
+ * part has moved by that much.  Where room is short every row is looked at.  Between two rows a
+ * part whose points have speed V and, from the turning, acceleration A keeps D >= min(d0, d1) -
+ * (V^2/L + A) h^2/8,      L = (d0 + d1 - V h)/2 > 0 since each distance from a place of the metal
+ * has at most that second derivative; shorter stretches are looked at where that does not suffice.
+ * Proof: docs/verify.md. */
+#include "verify/collide.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+#include "verify/solid.h"
+
+static const double FINEST = 0.0005; /* mm: no stretch is looked at closer */
+static const double ENOUGH = 3;      /* mm of room that no look goes beyond */
+static const double ELECTRODE_GIVE = 0.1;
+
+enum group_id { GROUP_BODIES, GROUP_TORCH, GROUP_ELECTRODE, GROUP_COUNT };
+
+struct group {
+  double room;  /* a lower bound of the least distance at the row before; -INFINITY: none */
+  double lever; /* of its farthest point, shift included */
+  double shift; /* to either side along the torch */
+};
+
+struct collide {
+  const struct cell *cell;
+  const struct lay_stack *stack;
+  const struct solid *solid;
+  struct findings *findings;
+  struct group groups[GROUP_COUNT];
+  size_t standing, electrode; /* layers of the stack that count as metal */
+  size_t laying;              /* index in the stack; stack->count: none yet */
+  bool resumes, is_begun, backs_off;
+  vec3 left_at;      /* tip at the end of the last run */
+  double arc_length; /* that the electrode keeps on this way */
+  struct borelay_row row;
+  struct head head;
+};
+
+/* -- a look ----------------------------------------------------------------------------------- */
+
+struct look {
+  const struct collide *collide;
+  enum group_id id;
+  double limit;
+  vec2 h; /* part frame */
+  double z;
+  struct sincos torch;
+};
+
+static struct standing standing_for(const struct look *look) {
+  bool is_electrode = look->id == GROUP_ELECTRODE;
+  return (struct standing){is_electrode ? look->collide->electrode : look->collide->standing,
+                           is_electrode};
+}
+
+static vec3 point_of(const struct look *look, vec3 place, double shift) {
+  double out = place.x + shift;
+  return (vec3){look->h.x + out * look->torch.cos - place.y * look->torch.sin,
+                look->h.y + out * look->torch.sin + place.y * look->torch.cos, look->z + place.z};
+}
+
+static double point_distance(const struct look *look, vec3 p, double radius) {
+  return solid_distance(look->collide->solid, standing_for(look), (vec2){p.x, p.y}, p.z, p.z,
+                        radius);
+}
+
+/* Least distance along a slanted axis, by halves; at most `give` too low, or above `enough`. */
+static double axis_distance(const struct look *look, vec3 a, vec3 b, double radius, double *best,
+                            double enough) {
+  vec3 middle = {(a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2};
+  double half =
+      sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y) + (b.z - a.z) * (b.z - a.z)) / 2;
+  double d = point_distance(look, middle, radius);
+  *best = fmin(*best, d);
+  double bound = d - half;
+  if (bound >= enough || bound >= *best - FINEST || half < FINEST / 2)
+    return bound;
+  return fmin(axis_distance(look, a, middle, radius, best, enough),
+              axis_distance(look, middle, b, radius, best, enough));
+}
+
+static double capsule_distance(const struct look *look, const struct capsule *capsule, double shift,
+                               double enough) {
+  vec3 a = point_of(look, capsule->from, shift), b = point_of(look, capsule->to, shift);
+  if (a.x == b.x && a.y == b.y)
+    return solid_distance(look->collide->solid, standing_for(look), (vec2){a.x, a.y},
+                          fmin(a.z, b.z), fmax(a.z, b.z), capsule->radius);
+  double at_a = point_distance(look, a, capsule->radius);
+  double at_b = point_distance(look, b, capsule->radius);
+  double best = fmin(at_a, at_b);
+  return fmin(best, axis_distance(look, a, b, capsule->radius, &best, enough));
+}
+
+static double bodies_distance(const struct look *look, double shift) {
+  const struct cell *cell = look->collide->cell;
+  double least = INFINITY;
+  vec3 axis = point_of(look, (vec3){0, 0, 0}, shift);
+  for (size_t i = 0; i < cell->body_count; i++)
+    least =
+        fmin(least, solid_distance(look->collide->solid, standing_for(look), (vec2){axis.x, axis.y},
+                                   look->z + cell->bodies[i].heights.lo,
+                                   look->z + cell->bodies[i].heights.hi, cell->bodies[i].radius));
+  return least;
+}
+
+static double torch_distance(const struct look *look, double shift, double enough) {
+  const struct cell *cell = look->collide->cell;
+  double least = capsule_distance(look, &cell->torch, shift, enough);
+  for (size_t i = 0; i < cell->guard_count; i++)
+    least = fmin(least, capsule_distance(look, &cell->guards[i], shift, enough));
+  return least;
+}
+
+static double group_distance(const struct look *look, double shift, double enough) {
+  const struct cell *cell = look->collide->cell;
+  switch (look->id) {
+  case GROUP_BODIES:
+    return bodies_distance(look, shift);
+  case GROUP_TORCH:
+    return torch_distance(look, shift, enough);
+  case GROUP_ELECTRODE:
+  case GROUP_COUNT:
+    break;
+  }
+  return capsule_distance(
+      look, &(struct capsule){"", cell->electrode_from, cell->electrode_to, 0, {{0}, NULL, 0}}, 0,
+      enough);
+}
+
+/* Least over the shifts from .. to; *best: the least that was seen. */
+static double shifted_distance(const struct look *look, double from, double to, double *best) {
+  double enough = look->limit + ENOUGH;
+  double half = (to - from) / 2, d = group_distance(look, from + half, enough + half);
+  *best = fmin(*best, d);
+  double bound = d - half, give = fmax(FINEST, (*best - look->limit) / 4);
+  if (bound >= enough || bound >= *best - give || half < FINEST)
+    return bound;
+  return fmin(shifted_distance(look, from, from + half, best),
+              shifted_distance(look, from + half, to, best));
+}
+
+/* The group's least distance with the head here, for every shift. */
+static double head_distance(const struct collide *collide, enum group_id id,
+                            const struct head *head, double limit) {
+  const struct lie *lie = &collide->stack->lie;
+  struct look look = {.collide = collide,
+                      .id = id,
+                      .limit = limit,
+                      .h = lie_to_part(lie, (vec2){head->h.x, head->h.y}),
+                      .z = head->h.z - lie->at.z,
+                      .torch = num_sincos(head->angle - lie->turned)};
+  double shift = collide->groups[id].shift, enough = limit + ENOUGH;
+  double middle = group_distance(&look, 0, enough + shift);
+  if (shift == 0 || middle - shift >= enough)
+    return middle - shift;
+  double best = fmin(group_distance(&look, -shift, enough), group_distance(&look, shift, enough));
+  return fmin(best, shifted_distance(&look, -shift, shift, &best));
+}
+
+/* -- between rows ----------------------------------------------------------------------------- */
+
+static double moved(const struct head *a, const struct head *b, double lever) {
+  double x = b->h.x - a->h.x, y = b->h.y - a->h.y, z = b->h.z - a->h.z;
+  return sqrt(x * x + y * y + z * z) + lever * fabs(b->angle - a->angle);
+}
+
+/* Lower bound between two places with d0, d1 at them. */
+static double bend_bound(const struct head *a, const struct head *b, double lever, double d0,
+                         double d1) {
+  double way = moved(a, b, lever), least = (d0 + d1 - way) / 2;
+  if (!(least > 0))
+    return least;
+  double turn = b->angle - a->angle;
+  return fmax(least, fmin(d0, d1) - (way * way / least + lever * turn * turn) / 8);
+}
+
+static double stretch_distance(const struct collide *collide, enum group_id id,
+                               const struct head *a, const struct head *b, double d0, double d1,
+                               double limit) {
+  double lever = collide->groups[id].lever;
+  double bound = bend_bound(a, b, lever, d0, d1);
+  if (bound >= limit || fmin(d0, d1) < limit || moved(a, b, lever) < FINEST)
+    return fmin(d0, d1) < limit ? fmin(d0, d1) : bound;
+  struct head middle = head_between(a, b, 0.5, collide->cell, &collide->stack->lie);
+  double d = head_distance(collide, id, &middle, limit);
+  return fmin(stretch_distance(collide, id, a, &middle, d0, d, limit),
+              stretch_distance(collide, id, &middle, b, d, d1, limit));
+}
+
+static const char *const WHO[] = {"a body", "the torch or a guard", "the electrode"};
+
+static void judge_group(struct collide *collide, enum group_id id, const struct head *head,
+                        int64_t row, double limit) {
+  struct group *group = &collide->groups[id];
+  enum check_id check = id == GROUP_BODIES ? CHECK_CLEARANCE : CHECK_TORCH;
+  double way = moved(&collide->head, head, group->lever);
+  if (group->room - way >= limit) {
+    group->room -= way;
+    return;
+  }
+  double before = group->room;
+  if (isinf(before) || before < limit + way)
+    before = head_distance(collide, id, &collide->head, limit);
+  group->room = head_distance(collide, id, head, limit);
+  double least =
+      way > 0 ? stretch_distance(collide, id, &collide->head, head, before, group->room, limit)
+              : group->room;
+  double rounding = FINEST + 4 * ROUND_MM + group->lever * ROUND_RAD;
+  if (!finding_least(collide->findings, check, row, least, limit, rounding))
+    finding_fault(collide->findings, check, row, "%s is %.4f mm from metal, %.4g mm are asked for",
+                  WHO[id], least, limit);
+}
+
+/* -- what stands ------------------------------------------------------------------------------ */
+
+static void look_anew(struct collide *collide) {
+  for (int id = 0; id < GROUP_COUNT; id++)
+    collide->groups[id].room = -INFINITY;
+}
+
+static size_t stack_index(const struct lay_stack *stack, const struct borelay_row *row) {
+  const struct lay *lay = lay_find(stack, row->overlay, row->layer);
+  return lay ? (size_t)(lay - stack->items) : stack->count;
+}
+
+static bool is_at_wall(uint8_t phase) {
+  return phase == BORELAY_TOUCH || phase == BORELAY_PREFLOW || phase == BORELAY_UPSLOPE ||
+         phase == BORELAY_WELD_PHASE;
+}
+
+static void begin_layer(struct collide *collide, size_t index) {
+  collide->laying = index;
+  collide->standing = index + 1;
+  collide->electrode = index;
+  look_anew(collide);
+}
+
+/* After a layer's last run the electrode leaves it by `retract`; then the layer counts for it. */
+static void end_back_off(struct collide *collide, const struct borelay_row *row,
+                         const struct head *head) {
+  vec3 a = collide->left_at, b = head->tip;
+  double way =
+      sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y) + (b.z - a.z) * (b.z - a.z));
+  double retract = collide->stack->items[collide->laying].overlay->retract;
+  if (way < retract - 1e-3 && row->phase == BORELAY_MOVE)
+    return;
+  collide->backs_off = false;
+  collide->electrode = collide->laying + 1;
+  look_anew(collide);
+}
+
+static double arc_length_of(const struct collide *collide, size_t index) {
+  if (index >= collide->stack->count)
+    return INFINITY;
+  return collide->stack->items[index].procedure->arc_length;
+}
+
+static void follow(struct collide *collide, const struct borelay_row *row,
+                   const struct head *head) {
+  size_t index = stack_index(collide->stack, row);
+  if (!collide->is_begun && collide->resumes && index < collide->stack->count)
+    begin_layer(collide, index);
+  if (is_at_wall(row->phase) && index < collide->stack->count && index != collide->laying)
+    begin_layer(collide, index);
+  bool leaves = collide->laying < collide->stack->count && index != collide->laying &&
+                stack_index(collide->stack, &collide->row) == collide->laying;
+  if (collide->is_begun && leaves) {
+    collide->backs_off = true;
+    collide->left_at = head->tip;
+  } else if (collide->backs_off) {
+    end_back_off(collide, row, head);
+  }
+  /* on a way from one procedure to another the lesser of both */
+  double length = fmin(arc_length_of(collide, index), arc_length_of(collide, collide->laying));
+  if (length != collide->arc_length) {
+    collide->arc_length = length;
+    collide->groups[GROUP_ELECTRODE].room = -INFINITY;
+  }
+}
+
+/* -- rows ------------------------------------------------------------------------------------- */
+
+static double lever_of(vec3 place) {
+  return num_hypot(place.x, place.y);
+}
+
+struct collide *collide_new(struct arena *arena, const struct job *job,
+                            const struct lay_stack *stack, struct findings *findings,
+                            bool resumes) {
+  struct collide *collide = arena_alloc(arena, 1, sizeof *collide);
+  const struct cell *cell = job->cell;
+  *collide = (struct collide){.cell = cell,
+                              .stack = stack,
+                              .solid = solid_make(arena, job, stack),
+                              .findings = findings,
+                              .laying = stack->count,
+                              .resumes = resumes,
+                              .arc_length = INFINITY};
+  double lever = fmax(lever_of(cell->torch.from), lever_of(cell->torch.to));
+  for (size_t i = 0; i < cell->guard_count; i++)
+    lever = fmax(lever, fmax(lever_of(cell->guards[i].from), lever_of(cell->guards[i].to)));
+  double shift = cell->correction;
+  collide->groups[GROUP_BODIES] = (struct group){-INFINITY, shift, shift};
+  collide->groups[GROUP_TORCH] = (struct group){-INFINITY, lever + shift, shift};
+  collide->groups[GROUP_ELECTRODE] = (struct group){-INFINITY, cell->reach, 0};
+  return collide;
+}
+
+void collide_row(struct collide *collide, const struct borelay_row *row, const struct head *head) {
+  int64_t index = (int64_t)row->index;
+  if (!collide->is_begun)
+    collide->head = *head;
+  /* the way from the row before belongs to that row's phase and metal */
+  judge_group(collide, GROUP_BODIES, head, index, collide->cell->clearance);
+  judge_group(collide, GROUP_TORCH, head, index, collide->cell->torch_clearance);
+  bool touches = collide->is_begun && collide->row.phase == BORELAY_TOUCH;
+  if (isfinite(collide->arc_length) && !touches)
+    judge_group(collide, GROUP_ELECTRODE, head, index, collide->arc_length - ELECTRODE_GIVE);
+  follow(collide, row, head);
+  collide->is_begun = true;
+  collide->row = *row;
+  collide->head = *head;
+}

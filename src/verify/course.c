@@ -1,0 +1,300 @@
+/* course.c - while the arc is on: where the tip is on its locus, how the torch stands, what the
+ * zones say, and which places get a bead.
+ *
+ * The wall's nearest place to the tip gives s; since s goes on from row to row, sigma is known to
+ * the turn.  Where a row tells another lap than sigma does, the row is believed and the fault is
+ * told, so that one missing lap is one fault and not all that follows. */
+#include <inttypes.h>
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+#include "verify/judge.h"
+
+static const double TIP_MOST = 0.001; /* mm: docs/semantics.md, tip-path */
+/* A rounded joint may put the pool this far from its nominal place (docs/semantics.md, arc-zones
+ * and Motion); on a slope that is depth. */
+static const double PLACE_MOST = 0.005;
+
+/* -- where on the path ------------------------------------------------------------------------ */
+
+/* rest of a closed contour, -0.05 mm .. whole - 0.05 mm: a start may lie a rounding before s. */
+static double rest_of(double value, double whole) {
+  double shifted = value + 0.05;
+  return shifted - whole * floor(shifted / whole) - 0.05;
+}
+
+static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s, double depth) {
+  double whole = lay->wall->perimeter, base = lay_lap_start(lay, lap);
+  double sigma = base + rest_of(lay->dir * (s - lay_s(lay, path, base)), whole);
+  if (lay->overlay->pattern != PATTERN_STEPPED || sigma + whole >= base + lay->unit)
+    return sigma;
+  /* a stepped lap is longer than a turn: the depth tells on which of both */
+  double here = fabs(lay_depth(lay, path, sigma).depth - depth);
+  double later = fabs(lay_depth(lay, path, sigma + whole).depth - depth);
+  return later < here ? sigma + whole : sigma;
+}
+
+static void place_run(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
+                      double depth) {
+  struct run *run = &judge->run;
+  run->is_placed = true;
+  run->sigma = sigma_of(judge->lay, run->path, row->lap, foot->s, depth);
+  run->sigma_from = run->sigma;
+  run->s = foot->s;
+  run->depth = depth;
+  if (judge->cover.from_sigma < 0) { /* the first run of a resumed stream */
+    judge->cover.from_sigma = run->sigma;
+    judge->cover.from_path = run->path;
+  }
+}
+
+static double way_of(const struct judge *judge, double s) {
+  double whole = judge->lay->wall->perimeter, way = judge->lay->dir * (s - judge->run.s);
+  return way - whole * floor(way / whole + 0.5);
+}
+
+static void end_bead(struct judge *judge) {
+  struct run *run = &judge->run;
+  if (run->bead_to > run->bead_from)
+    stretches_add(&judge->cover.beads[run->path], run->bead_from, run->bead_to);
+  run->bead_from = run->bead_to = 0;
+}
+
+/* Stretches follow on one another row by row: they are kept as one until it breaks. */
+static void lay_bead(struct judge *judge, double from, double to) {
+  struct run *run = &judge->run;
+  if (from != run->bead_to) {
+    end_bead(judge);
+    run->bead_from = from;
+  }
+  run->bead_to = to;
+}
+
+/* The lap that the row tells is the one at sigma, within what a row and a rounding may shift. */
+static void judge_lap(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
+                      double depth, double way) {
+  struct run *run = &judge->run;
+  const struct lay *lay = judge->lay;
+  double give = 2 * PLACE_MOST + (judge->is_timed ? 0 : fabs(way));
+  int64_t lo = lay_lap(lay, run->path, run->sigma - give);
+  int64_t hi = lay_lap(lay, run->path, run->sigma + give);
+  if ((int64_t)row->lap >= lo && (int64_t)row->lap <= hi)
+    return;
+  bool can_be = row->lap >= 1 && (int64_t)row->lap <= lay_lap(lay, run->path, INFINITY);
+  finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
+                "lap %u is told where lap %" PRId64 " is due", row->lap,
+                lay_lap(lay, run->path, run->sigma));
+  if (can_be && lay->overlay->pattern != PATTERN_RINGS) {
+    end_bead(judge);
+    run->sigma = sigma_of(lay, run->path, row->lap, foot->s, depth);
+  }
+}
+
+/* -- the tip and the torch -------------------------------------------------------------------- */
+
+/* The slope begins and ends eased: within a window about a knee the depth may leave the two
+ * straight legs by the bump of docs/motion.md, section 2, |x| its distance from the knee. */
+static double eased(const struct judge *judge, const struct lay_depth *depth) {
+  double window = fmin(judge->lay->procedure->bead_width / 2, judge->lay->step / 2);
+  double rest = window - depth->knee;
+  return rest > 0 ? depth->knee_slope * rest * rest * rest / (6 * window * window) : 0;
+}
+
+static double over(double value, double allowed) {
+  return fmax(fabs(value) - allowed, 0);
+}
+
+static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
+                      const struct foot *foot) {
+  const struct lay *lay = judge->lay;
+  struct lay_depth asked = lay_depth(lay, judge->run.path, judge->run.sigma);
+  double off = foot->inside - (lay->offset + lay->procedure->arc_length);
+  double deep = -head->tip.z - asked.depth;
+  double beside = over(off, lay->wall->slack);
+  double below = over(deep, fabs(asked.slope) * PLACE_MOST + eased(judge, &asked));
+  double rounding = 2 * ROUND_MM + judge->job->cell->reach * ROUND_RAD + 1e-8;
+  if (!finding_most(judge->findings, CHECK_TIP, row, num_hypot(beside, below), TIP_MOST, rounding))
+    finding_fault(judge->findings, CHECK_TIP, row,
+                  "the tip is %.4f mm too far %s the wall and %.4f mm too %s in lap %" PRId64,
+                  fabs(off), off > 0 ? "from" : "into", fabs(deep), deep > 0 ? "deep" : "shallow",
+                  lay_lap(lay, judge->run.path, judge->run.sigma));
+}
+
+static void judge_torch(struct judge *judge, int64_t row, const struct head *head,
+                        const struct foot *foot) {
+  struct sincos sc = num_sincos(head->angle - judge->stack->lie.turned);
+  vec2 torch = {sc.cos, sc.sin};
+  double off =
+      num_atan2(vec2_cross(foot->normal, torch), vec2_dot(foot->normal, torch)) * (180 / NUM_PI);
+  double most = judge->lay->procedure->angle_tolerance * (180 / NUM_PI);
+  /* the place is rounded too, which turns the normal of a tight bend */
+  if (!finding_most(judge->findings, CHECK_ANGLE, row, fabs(off), most, 1e-4))
+    finding_fault(judge->findings, CHECK_ANGLE, row,
+                  "the torch leans %.4f deg from the normal, %.4g are allowed", fabs(off), most);
+}
+
+/* -- zones ------------------------------------------------------------------------------------ */
+
+struct place {
+  double s, depth;
+};
+
+/* The least room between two places: it changes no faster than the place moves. */
+static double least_room(const struct arc_room *room, struct place a, double at_a, struct place b,
+                         double at_b, int deeper) {
+  double way = num_hypot(b.s - a.s, b.depth - a.depth);
+  double bound = (at_a + at_b - way) / 2;
+  if (bound >= -PLACE_MOST || deeper == 0)
+    return fmin(at_a, at_b) < bound ? fmin(at_a, at_b) : deeper == 0 ? bound : fmin(at_a, at_b);
+  struct place middle = {(a.s + b.s) / 2, (a.depth + b.depth) / 2};
+  double at_middle = arc_room_at(room, middle.s, middle.depth, NULL);
+  return fmin(least_room(room, a, at_a, middle, at_middle, deeper - 1),
+              least_room(room, middle, at_middle, b, at_b, deeper - 1));
+}
+
+static void judge_zones(struct judge *judge, int64_t row, struct place from, struct place to) {
+  enum { HALVINGS = 14 };
+  if (!judge->room)
+    return;
+  const struct zone *zone;
+  double at_from = arc_room_at(judge->room, from.s, from.depth, NULL);
+  double at_to = arc_room_at(judge->room, to.s, to.depth, &zone);
+  double least = least_room(judge->room, from, at_from, to, at_to, HALVINGS);
+  double into = least < 0 ? -least : 0;
+  if (finding_most(judge->findings, CHECK_ZONES, row, into, PLACE_MOST, 1e-4))
+    return;
+  finding_fault(judge->findings, CHECK_ZONES, row, "the arc is on %.3f mm %s zone %s", into,
+                zone && zone->is_on ? "outside" : "into", zone ? zone->name : "");
+}
+
+/* -- beads ------------------------------------------------------------------------------------ */
+
+/* The stretch since the row before, whose wire and arc held until now. */
+static void lay_stretch(struct judge *judge, double from, double to) {
+  struct run *run = &judge->run;
+  double fed = judge->has_process ? (double)judge->before.wire_um_s * 1e-3 * judge->tick : 1;
+  double owed = judge->has_process ? run->owed : 0;
+  if (fed < 0)
+    run->owed -= fed;
+  if (!run->was_wire || fed <= 0)
+    return;
+  double share = fmin(owed / fed, 1); /* what was drawn back comes first */
+  run->owed = owed - share * fed;
+  lay_bead(judge, from + share * (to - from), to);
+  run->end_wire = to;
+}
+
+static bool arc_is_due(const struct judge *judge, uint8_t phase) {
+  (void)judge;
+  return phase == BORELAY_UPSLOPE || phase == BORELAY_WELD_PHASE || phase == BORELAY_DOWNSLOPE;
+}
+
+static bool wire_is_due(const struct judge *judge, const struct borelay_row *row) {
+  return judge->has_process ? row->wire_um_s > 0 : row->phase == BORELAY_WELD_PHASE;
+}
+
+/* -- the pool's way --------------------------------------------------------------------------- */
+
+static void keep_way(struct judge *judge, int64_t row, double from, double to, double sink) {
+  struct run *run = &judge->run;
+  const struct lay *lay = judge->lay;
+  double level = lay_pool_way(lay, run->path, to) - lay_pool_way(lay, run->path, from);
+  double way = num_hypot(level, sink);
+  if (run->way_count == 0) {
+    run->way_row = row - 1;
+    run->way = 0;
+  }
+  if (run->way_count + 2 > run->way_room) {
+    size_t room = 2 * run->way_room + 4096;
+    run->ways = arena_grow(judge->arena, run->ways, run->way_count, room, sizeof *run->ways);
+    run->way_room = room;
+  }
+  if (run->way_count == 0)
+    run->ways[run->way_count++] = 0;
+  run->way += level < 0 ? -way : way;
+  run->ways[run->way_count++] = run->way;
+}
+
+/* -- a row of a run --------------------------------------------------------------------------- */
+
+static void go_on(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
+                  double depth) {
+  struct run *run = &judge->run;
+  double way = way_of(judge, foot->s), from = run->sigma, to = from + way;
+  struct place a = {run->s, run->depth}, b = {run->s + judge->lay->dir * way, depth};
+  if (judge->before.phase == BORELAY_WELD_PHASE || judge->before.phase == BORELAY_DOWNSLOPE)
+    keep_way(judge, (int64_t)row->index, from, to, depth - run->depth);
+  lay_stretch(judge, from, to);
+  judge_zones(judge, (int64_t)row->index - 1, a, b);
+  run->sigma = to;
+  run->s = foot->s;
+  run->depth = depth;
+  if (row->phase == BORELAY_WELD_PHASE || row->phase == BORELAY_DOWNSLOPE)
+    judge_lap(judge, row, foot, depth, way);
+}
+
+void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head) {
+  struct run *run = &judge->run;
+  bool is_due = arc_is_due(judge, row->phase);
+  if (!is_due && !run->was_arc)
+    return;
+  struct foot foot = wall_foot(judge->lay->wall, (vec2){head->tip.x, head->tip.y});
+  if (!run->is_placed)
+    place_run(judge, row, &foot, -head->tip.z);
+  else
+    go_on(judge, row, &foot, -head->tip.z);
+  if (run->was_arc && run->phase == BORELAY_DOWNSLOPE && isnan(run->weld_end))
+    run->weld_end = run->sigma;
+  judge_tip(judge, (int64_t)row->index, head, &foot);
+  judge_torch(judge, (int64_t)row->index, head, &foot);
+  run->was_arc = is_due;
+  run->was_wire = is_due && wire_is_due(judge, row);
+}
+
+/* A closed lap runs over its own start by the tie-in, at full current. */
+static void judge_tie_in(struct judge *judge, int64_t row, double arc_end) {
+  const struct lay *lay = judge->lay;
+  struct run *run = &judge->run;
+  double end = lay_path_length(lay, run->path);
+  double weld_end = isnan(run->weld_end) ? arc_end : run->weld_end;
+  if (!judge->is_timed || judge->room || arc_end < end - PLACE_MOST)
+    return;
+  if (fabs(weld_end - end - lay->tie) > 2 * PLACE_MOST)
+    finding_fault(judge->findings, CHECK_ORDER, row,
+                  "full current ends %.3f mm behind the lap's start, the tie-in is %.3f mm",
+                  weld_end - end, lay->tie);
+}
+
+/* Anticlockwise travel goes to the left, seen from the head's axis: a leading wire is there. */
+static void judge_side(struct judge *judge, int64_t row) {
+  enum wire_position wire = judge->lay->procedure->wire;
+  enum wire_side side = judge->job->cell->wire_side;
+  if (wire == WIRE_NONE || side == WIRE_SIDE_NONE || judge->run.sigma == judge->run.sigma_from)
+    return;
+  bool goes_on = judge->run.sigma > judge->run.sigma_from;
+  bool is_left = (judge->lay->dir > 0) == goes_on;
+  bool leads = is_left == (side == WIRE_SIDE_LEFT);
+  finding_judged(judge->findings, CHECK_WIRE_SIDE);
+  if (leads != (wire == WIRE_LEADING))
+    finding_fault(judge->findings, CHECK_WIRE_SIDE, row,
+                  "the wire goes %s the pool, it is to be %s", leads ? "before" : "behind",
+                  leads ? "trailing" : "leading");
+}
+
+void course_end(struct judge *judge, int64_t row) {
+  struct run *run = &judge->run;
+  struct cover *cover = &judge->cover;
+  if (!run->is_placed)
+    return;
+  end_bead(judge);
+  judge_tie_in(judge, row, run->sigma);
+  judge_side(judge, row);
+  if (cover->end_count == cover->end_room) {
+    size_t room = 2 * cover->end_room + 16;
+    cover->ends =
+        arena_grow(judge->arena, cover->ends, cover->end_count, room, sizeof *cover->ends);
+    cover->end_room = room;
+  }
+  cover->ends[cover->end_count++] = (struct run_end){run->path, run->end_wire, run->sigma};
+}

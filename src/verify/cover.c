@@ -1,0 +1,103 @@
+/* cover.c - places along the laps' centre lines on which no bead lies, and whether one is asked for
+ * there: docs/semantics.md, coverage. */
+#include <inttypes.h>
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+#include "verify/judge.h"
+
+static const double BARE_LEAST = 0.01; /* mm: twice what a rounding may shift the pool */
+
+void cover_open(struct judge *judge, const struct lay *lay) {
+  size_t paths = lay_path_count(lay);
+  bool resumes = judge->mode == BORELAY_RESUME && !judge->lay;
+  judge->cover = (struct cover){.from_sigma = resumes ? -1 : 0};
+  judge->cover.beads = arena_alloc(judge->arena, paths, sizeof *judge->cover.beads);
+  for (size_t i = 0; i < paths; i++)
+    judge->cover.beads[i].arena = judge->arena;
+}
+
+/* A bead one turn on or back covers the place where it lies within a quarter of its width. */
+static void cut_neighbour(const struct judge *judge, struct stretches *bare, size_t path,
+                          double turn) {
+  const struct lay *lay = judge->lay;
+  const struct stretches *beads = &judge->cover.beads[path];
+  double most = lay->procedure->bead_width / 4;
+  struct stretches all =
+      stretches_rest(&(struct stretches){.arena = judge->arena}, -INFINITY, INFINITY);
+  all = stretches_meet(bare, &all);
+  for (size_t i = 0; i < all.count; i++) {
+    double a = all.items[i].from, b = all.items[i].to;
+    double apart_a = lay_depth(lay, path, a + turn).depth - lay_depth(lay, path, a).depth;
+    double apart_b = lay_depth(lay, path, b + turn).depth - lay_depth(lay, path, b).depth;
+    if (fabs(apart_a) > most || fabs(apart_b) > most)
+      continue;
+    for (size_t k = 0; k < beads->count; k++) {
+      double from = fmax(beads->items[k].from - turn, a), to = fmin(beads->items[k].to - turn, b);
+      if (from < to)
+        stretches_cut(bare, from, to);
+    }
+  }
+}
+
+/* Before a zone's edge the wire is out while the current falls. */
+static void cut_downslopes(const struct judge *judge, struct stretches *bare, size_t path) {
+  const struct procedure *p = judge->lay->procedure;
+  double most = p->travel_speed * (p->downslope + judge->tick) + BARE_LEAST;
+  for (size_t i = 0; i < judge->cover.end_count; i++) {
+    const struct run_end *end = &judge->cover.ends[i];
+    double depth = lay_depth(judge->lay, end->path, end->arc).depth;
+    double s = lay_s(judge->lay, end->path, end->arc);
+    bool is_edge = judge->room && arc_room_at(judge->room, s, depth, NULL) < BARE_LEAST;
+    if (end->path == path && is_edge && end->arc > end->wire &&
+        lay_pool_way(judge->lay, path, end->arc) - lay_pool_way(judge->lay, path, end->wire) <=
+            most)
+      stretches_cut(bare, end->wire, end->arc);
+  }
+}
+
+/* mm of a .. b on which the arc may be on. */
+static double allowed_length(const struct judge *judge, size_t path, double a, double b) {
+  const struct lay *lay = judge->lay;
+  double middle = (a + b) / 2, half = (b - a) / 2;
+  struct lay_depth depth = lay_depth(lay, path, middle);
+  double room = arc_room_at(judge->room, lay_s(lay, path, middle), depth.depth, NULL);
+  double way = half * num_hypot(1, lay->sink / fmin(lay->step, lay->wall->perimeter));
+  if (room + way <= BARE_LEAST / 2)
+    return 0;
+  if (room - way > 0)
+    return b - a;
+  if (b - a < BARE_LEAST)
+    return room > BARE_LEAST ? b - a : 0;
+  return allowed_length(judge, path, a, middle) + allowed_length(judge, path, middle, b);
+}
+
+static void judge_path(struct judge *judge, size_t path, double from, double *worst) {
+  const struct lay *lay = judge->lay;
+  double turn = lay->wall->perimeter;
+  struct stretches bare =
+      stretches_rest(&judge->cover.beads[path], from, lay_path_length(lay, path));
+  cut_neighbour(judge, &bare, path, turn);
+  cut_neighbour(judge, &bare, path, -turn);
+  cut_downslopes(judge, &bare, path);
+  for (size_t i = 0; i < bare.count; i++) {
+    double a = bare.items[i].from, b = bare.items[i].to;
+    double missing = allowed_length(judge, path, a, b);
+    *worst = fmax(*worst, missing);
+    if (missing > BARE_LEAST)
+      finding_fault(judge->findings, CHECK_COVERAGE, FINDING_NO_ROW,
+                    "overlay %u, layer %u: lap %" PRId64
+                    " is missing, or a part of it: %.3f mm without a bead",
+                    lay->overlay_number, lay->layer_number, lay_lap(lay, path, (a + b) / 2),
+                    missing);
+  }
+}
+
+void cover_close(struct judge *judge) {
+  double worst = 0;
+  struct cover *cover = &judge->cover;
+  for (size_t path = cover->from_path; path < lay_path_count(judge->lay); path++)
+    judge_path(judge, path, path == cover->from_path ? fmax(cover->from_sigma, 0) : 0, &worst);
+  finding_most(judge->findings, CHECK_COVERAGE, FINDING_NO_ROW, worst, 0, BARE_LEAST);
+}

@@ -1,0 +1,124 @@
+/* deposit.c - what the job's figures alone decide once the rows are known to follow them: qualified
+ * ranges, thickness, iron. */
+#include <math.h>
+#include <string.h>
+
+#include "verify/judge.h"
+
+static double eta(enum process process) {
+  switch (process) { /* ISO/TR 17671-1, EN 1011-1: docs/semantics.md, Heat */
+  case PROCESS_GTAW:
+  case PROCESS_PAW:
+    return 0.6;
+  case PROCESS_GMAW:
+  case PROCESS_FCAW:
+    return 0.8;
+  case PROCESS_SAW:
+    return 1;
+  }
+  return 1;
+}
+
+static void judge_limits(struct judge *judge, const struct procedure *p) {
+  static const char *const NAMES[] = {"current",         "voltage",      "travel_speed",
+                                      "wire_feed_speed", "wire_current", "arc_length",
+                                      "arc_energy",      "heat_input"};
+  double energy = p->current * p->voltage / p->travel_speed / 1000; /* kJ/mm */
+  const double values[LIMIT_COUNT] = {
+      p->current,      p->voltage,    p->travel_speed, p->wire_feed_speed,
+      p->wire_current, p->arc_length, energy,          eta(p->process) * energy};
+  for (int i = 0; i < LIMIT_COUNT; i++) {
+    if (!p->has_limit[i])
+      continue;
+    struct range limit = p->limit[i];
+    finding_judged(judge->findings, CHECK_QUALIFIED);
+    if (values[i] < limit.lo - 1e-6 * fabs(limit.lo) ||
+        values[i] > limit.hi + 1e-6 * fabs(limit.hi))
+      finding_fault(judge->findings, CHECK_QUALIFIED, FINDING_NO_ROW,
+                    "procedure %s: %s is %.6g, its range is %.6g to %.6g", p->name, NAMES[i],
+                    values[i], limit.lo, limit.hi);
+  }
+}
+
+/* -- thickness -------------------------------------------------------------------------------- */
+
+static bool has_own_depths(const struct layer *layer, const struct overlay *overlay) {
+  span a = layer->origin.head, b = overlay->origin.head;
+  if (a.file == b.file && a.begin == b.begin)
+    return false;
+  for (size_t i = 0; i < layer->origin.place_count; i++)
+    if (strcmp(layer->origin.places[i].key, "depths") == 0)
+      return true;
+  return false;
+}
+
+static struct range own_band(const struct overlay *overlay) {
+  struct range all = overlay->layers[0].depths;
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    const struct layer *layer = &overlay->layers[k];
+    if (!has_own_depths(layer, overlay))
+      return layer->depths;
+    all.lo = fmin(all.lo, layer->depths.lo);
+    all.hi = fmax(all.hi, layer->depths.hi);
+  }
+  return all;
+}
+
+static bool covers(struct range depths, double depth) {
+  return depth > depths.lo && depth < depths.hi;
+}
+
+static double flat_at(const struct lay *first, size_t layers, double depth) {
+  double least = INFINITY;
+  for (size_t e = 0; e < first->wall->count; e++) {
+    double sum = 0;
+    for (size_t k = 0; k < layers; k++)
+      if (covers(first[k].layer->depths, depth))
+        sum += lay_flat(&first[k], &first->wall->edges[e]);
+    least = fmin(least, sum);
+  }
+  return least;
+}
+
+/* Between two layers' edges nothing changes with depth: just inside every edge is enough. */
+static double least_flat(const struct lay *first, size_t layers) {
+  struct range band = own_band(first->overlay);
+  double least = flat_at(first, layers, (band.lo + band.hi) / 2);
+  for (size_t k = 0; k < layers; k++)
+    for (int end = 0; end < 2; end++) {
+      double edge = end ? first[k].layer->depths.hi : first[k].layer->depths.lo;
+      for (int side = -1; side <= 1; side += 2)
+        if (covers(band, edge + side * 1e-5))
+          least = fmin(least, flat_at(first, layers, edge + side * 1e-5));
+    }
+  return least;
+}
+
+static void judge_overlay(struct judge *judge, const struct lay *first) {
+  const struct overlay *overlay = first->overlay;
+  size_t layers = overlay->layer_count;
+  if (overlay->has_required_thickness) {
+    double flat = least_flat(first, layers);
+    if (!finding_least(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW, flat,
+                       overlay->required_thickness, 0))
+      finding_fault(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW,
+                    "overlay %s: %.4f mm at the valley floors, %.4f mm are required", overlay->name,
+                    flat, overlay->required_thickness);
+  }
+  if (overlay->has_required_iron) {
+    double iron = 100 * first[layers - 1].iron, most = 100 * overlay->required_iron;
+    if (!finding_most(judge->findings, CHECK_IRON, FINDING_NO_ROW, iron, most, 0))
+      finding_fault(judge->findings, CHECK_IRON, FINDING_NO_ROW,
+                    "overlay %s: %.4f %% iron in the last layer, %.4f %% at most are required",
+                    overlay->name, iron, most);
+  }
+}
+
+void job_judge(struct judge *judge) {
+  for (size_t i = 0; i < judge->stack->count; i++) {
+    const struct lay *lay = &judge->stack->items[i];
+    judge_limits(judge, lay->procedure);
+    if (lay->layer_number == 1)
+      judge_overlay(judge, lay);
+  }
+}

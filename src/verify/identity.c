@@ -1,0 +1,164 @@
+/* identity.c - digests, strings and figures of the header, made anew from the job and compared. */
+#include "verify/identity.h"
+
+#include <inttypes.h>
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "borelay/digest.h"
+#include "borelay/num.h"
+
+static void judge_digest(struct judge *judge, enum check_id id, const uint8_t *written,
+                         const char *made, const char *fault) {
+  char text[SHA256_TEXT_SIZE];
+  for (size_t i = 0; i < SHA256_TEXT_SIZE / 2; i++)
+    snprintf(text + 2 * i, 3, "%02x", written[i]);
+  finding_judged(judge->findings, id);
+  if (strcmp(text, made) != 0)
+    finding_fault(judge->findings, id, FINDING_NO_ROW,
+                  "%s (sha256 %.8s.. in the stream, %.8s.. here)", fault, text, made);
+}
+
+/* -- lines ------------------------------------------------------------------------------------ */
+
+struct lines {
+  const char *at, *end;
+};
+
+/* The next line that begins so; NULL: none. */
+static bool find_line(struct lines *lines, const char *begin, const char **line, size_t *length) {
+  while (lines->at < lines->end) {
+    const char *at = lines->at;
+    const char *stop = memchr(at, '\n', (size_t)(lines->end - at));
+    size_t whole = (size_t)((stop ? stop : lines->end) - at);
+    lines->at = at + whole + 1;
+    if (whole >= strlen(begin) && memcmp(at, begin, strlen(begin)) == 0) {
+      *line = at;
+      *length = whole;
+      return true;
+    }
+  }
+  return false;
+}
+
+static void expect_line(struct judge *judge, struct lines *lines, const char *begin,
+                        const char *wanted) {
+  const char *line;
+  size_t length;
+  if (!find_line(lines, begin, &line, &length))
+    finding_fault(judge->findings, CHECK_HEADER, FINDING_NO_ROW, "no line `%.120s`", wanted);
+  else if (length != strlen(wanted) || memcmp(line, wanted, length) != 0)
+    finding_fault(judge->findings, CHECK_HEADER, FINDING_NO_ROW, "`%.*s` should be `%.90s`",
+                  length < 90 ? (int)length : 90, line, wanted);
+}
+
+__attribute__((format(printf, 4, 5))) static void
+expect(struct judge *judge, const struct lines *all, const char *begin, const char *format, ...) {
+  struct lines lines = *all;
+  char *wanted = NULL;
+  va_list arguments;
+  va_start(arguments, format);
+  bool made = vasprintf(&wanted, format, arguments) >= 0;
+  va_end(arguments);
+  if (made)
+    expect_line(judge, &lines, begin, wanted);
+  free(made ? wanted : NULL);
+}
+
+/* -- figures ---------------------------------------------------------------------------------- */
+
+static void expect_figure(struct judge *judge, const char *what, int64_t millionths, double asked,
+                          double give) {
+  double written = (double)millionths * 1e-6;
+  if (!(fabs(written - asked) <= give + 1e-12 * fabs(asked)))
+    finding_fault(judge->findings, CHECK_HEADER, FINDING_NO_ROW,
+                  "%s is %.6f, with this job it is %.6f", what, written, asked);
+}
+
+static void judge_figures(struct judge *judge, const struct borelay_header *header) {
+  const struct cell *cell = judge->job->cell;
+  const struct lie *lie = &judge->stack->lie;
+  /* a fit of one's own and the programme's agree to far below the last decimal */
+  double give = judge->job->has_datum_fit ? 2 * ROUND_MM : 1.01 * ROUND_MM;
+  expect_figure(judge, "torch reach_mm", header->reach_nm, cell->reach, give);
+  expect_figure(judge, "torch drop_mm", header->drop_nm, cell->drop, give);
+  expect_figure(judge, "torch correction_mm", header->correction_nm, cell->correction, give);
+  expect_figure(judge, "datum x_mm", header->datum_x_nm, lie->at.x, give);
+  expect_figure(judge, "datum y_mm", header->datum_y_nm, lie->at.y, give);
+  expect_figure(judge, "datum z_mm", header->datum_z_nm, lie->at.z, give);
+  double degrees = lie->turned * (180 / NUM_PI);
+  double turns = floor(((double)header->datum_turned_udeg * 1e-6 - degrees) / 360 + 0.5);
+  expect_figure(judge, "datum turned_deg", header->datum_turned_udeg, degrees + 360 * turns, give);
+  expect_figure(judge, "tick_s", header->tick_us, cell->tick, 1e-9);
+}
+
+static void expect_files(struct judge *judge, const struct lines *all) {
+  const struct job *job = judge->job;
+  for (size_t i = 0; i < job->overlay_count; i++) {
+    const struct overlay *overlay = job->sequence[i];
+    size_t place = 0;
+    for (size_t k = 0; k < job->file_count; k++)
+      if (job->files[k].file == overlay->origin.head.file)
+        place = k + 1;
+    char begin[40];
+    snprintf(begin, sizeof begin, "# overlay %zu ", i + 1);
+    expect(judge, all, begin, "%s%s file %zu", begin, overlay->name, place);
+  }
+  const char *line;
+  size_t length, overlays = 0;
+  for (struct lines lines = *all; find_line(&lines, "# overlay ", &line, &length);)
+    overlays++;
+  if (overlays != job->overlay_count)
+    finding_fault(judge->findings, CHECK_HEADER, FINDING_NO_ROW,
+                  "%zu overlays are named, the job has %zu", overlays, job->overlay_count);
+}
+
+static bool is_first_use(const struct lay_stack *stack, size_t index) {
+  for (size_t k = 0; k < index; k++)
+    if (strcmp(stack->items[k].procedure->name, stack->items[index].procedure->name) == 0)
+      return false;
+  return true;
+}
+
+void identity_judge(struct judge *judge, const struct source_set *sources,
+                    const struct borelay_header *header, const char *text, size_t length) {
+  static const char *const MODES[] = {"weld", "rehearsal", "resume"};
+  const struct job *job = judge->job;
+  struct lines all = {text, text + length};
+  char digest[SHA256_TEXT_SIZE];
+  finding_judged(judge->findings, CHECK_MODE);
+  if (header->mode != judge->mode)
+    finding_fault(judge->findings, CHECK_MODE, FINDING_NO_ROW,
+                  "this is a stream of mode %s; it was taken for mode %s", MODES[header->mode],
+                  MODES[judge->mode]);
+  digest_source(sources, job, digest);
+  judge_digest(judge, CHECK_SOURCE, header->source_sha256, digest,
+               "the stream was made from another revision of these files");
+  if (digest_cell(job->cell, digest))
+    judge_digest(judge, CHECK_CELL, header->cell_sha256, digest,
+                 "the stream was made for another cell");
+  finding_judged(judge->findings, CHECK_HEADER);
+  expect(judge, &all, "# job ", "# job \"%s\" part \"%s\" revision \"%s\"", job->title, job->part,
+         job->revision);
+  char cell[80];
+  const char *line;
+  size_t line_length;
+  snprintf(cell, sizeof cell, "# cell %.60s ", job->cell->name);
+  struct lines lines = all;
+  if (!find_line(&lines, cell, &line, &line_length))
+    finding_fault(judge->findings, CHECK_CELL, FINDING_NO_ROW, "the job's cell is %s",
+                  job->cell->name);
+  judge_figures(judge, header);
+  for (size_t i = 0; i < judge->stack->count; i++) {
+    const struct procedure *p = judge->stack->items[i].procedure;
+    char begin[80];
+    snprintf(begin, sizeof begin, "# procedure %.60s ", p->name);
+    if (is_first_use(judge->stack, i))
+      expect(judge, &all, begin, "# procedure %s wps \"%s\" filler \"%s\"", p->name, p->wps,
+             p->filler);
+  }
+  expect_files(judge, &all);
+}

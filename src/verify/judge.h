@@ -1,0 +1,90 @@
+/* judge.h - the walk over the rows: runs of the arc, where they lie, what they lay down. */
+#ifndef VERIFY_JUDGE_H
+#define VERIFY_JUDGE_H
+
+#include "borelay/stretches.h"
+#include "borelay_reader.h"
+#include "verify/axes.h"
+#include "verify/finding.h"
+#include "verify/head.h"
+#include "verify/lay.h"
+#include "verify/room.h"
+
+/* Where a run of the arc left a layer's path. */
+struct run_end {
+  size_t path;
+  double wire, arc; /* sigma at which the wire and the arc went out */
+};
+
+/* What has been laid of the layer at hand. */
+struct cover {
+  struct stretches *beads; /* one a path: sigma with a bead */
+  struct run_end *ends;
+  size_t end_count, end_room;
+  double from_sigma; /* resume: where the first run took it up */
+  size_t from_path;
+};
+
+/* One run of the arc, from touch or preflow to the last row before the next move. */
+struct run {
+  bool active;
+  uint8_t phase;
+  int64_t phase_from; /* row with which the phase began */
+  bool is_placed;     /* path, sigma, s are known */
+  size_t path;
+  double sigma, sigma_from, s, depth;
+  double bead_from, bead_to; /* the stretch of bead that still grows */
+  bool was_arc, was_wire;    /* at the row before */
+  double end_wire;           /* sigma at the wire's end */
+  double owed;               /* mm of wire drawn back and not yet made good */
+  int64_t full;              /* row of full current */
+  double *ways;              /* pool's way at every row from travel on, mm */
+  int64_t way_row;           /* row of ways[0] */
+  size_t way_count, way_room;
+  double way;
+  double weld_end; /* sigma where the downslope begins; NAN: not yet */
+};
+
+struct collide;
+struct judge {
+  struct arena *arena;
+  const struct job *job;
+  const struct lay_stack *stack;
+  struct findings *findings;
+  enum borelay_mode mode;
+  bool has_process; /* arc and wire are to be seen: not in a rehearsal */
+  bool is_timed;    /* phases last as the procedure says: not in a rehearsal */
+  double tick;
+  const struct lay *lay; /* of the last run; NULL: none yet */
+  const struct arc_room *room;
+  struct cover cover;
+  struct run run;
+  double owed; /* wire drawn back by the run before */
+  size_t path; /* of the last run */
+  int64_t waited;
+  struct borelay_row before;
+  struct head head_before;
+  struct axes axes;
+  struct collide *collide;
+  uint32_t last_overlay, last_layer, last_lap; /* labels of the moves that lead to a run */
+  bool has_labels;
+};
+
+/* -- run.c ----------------------------------------------------------------- */
+void run_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
+void run_close(struct judge *judge, const struct borelay_row *row, const struct head *head);
+int64_t ticks_for(double seconds, double tick);
+/* -- setpoints.c: current, voltage, wire, gas and voltage control of a row. */
+void setpoints_row(struct judge *judge, const struct borelay_row *row);
+/* -- course.c: the tip on its locus, the torch, the zones; what is laid. */
+void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
+void course_end(struct judge *judge, int64_t row);
+/* -- pace.c: the pool's speed in the run that ended. */
+void pace_judge(struct judge *judge);
+/* -- cover.c */
+void cover_open(struct judge *judge, const struct lay *lay);
+void cover_close(struct judge *judge);
+/* What the job alone decides. */
+void job_judge(struct judge *judge);
+
+#endif

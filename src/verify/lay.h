@@ -1,0 +1,66 @@
+/* lay.h - what a layer has to be, by the formulas of docs/semantics.md, Deposit.
+ *
+ * A path is the unbroken way of a spiral, a stepped layer or one ring.  Places on it are told by
+ * sigma: contour length from the path's start in the direction of travel, on the shape itself. */
+#ifndef VERIFY_LAY_H
+#define VERIFY_LAY_H
+
+#include "verify/wall.h"
+
+struct lay {
+  const struct overlay *overlay;
+  const struct layer *layer;
+  const struct procedure *procedure;
+  const struct wall *wall;
+  uint32_t overlay_number, layer_number; /* from 1 */
+  int dir;                               /* +1 anticlockwise */
+  int64_t laps;
+  double pitch;       /* 0 with one lap */
+  double first, sink; /* depth of the first lap; what each further one lies deeper (signed) */
+  double offset;      /* pool inside the wall */
+  double nominal;     /* thickness */
+  double area;        /* of a bead */
+  double iron;        /* NAN: not told */
+  double s_start;     /* of the first path */
+  double stagger;     /* rings: of each next one */
+  double step, extra; /* stepped: length of a step; what a level run is longer than a turn */
+  double unit;        /* stepped: turn, extra and step */
+  double tie;
+  int64_t rings_before; /* rings of the layers below */
+};
+
+struct lay_stack {
+  struct lay *items; /* all layers of all overlays in welding order */
+  size_t count;
+  const struct wall **volumes; /* of the job's envelope */
+  struct lie lie;
+  bool is_whole; /* false: a wall or the datum could not be made */
+};
+struct lay_stack lay_stack_make(struct arena *arena, const struct job *job);
+const struct lay *lay_find(const struct lay_stack *stack, uint32_t overlay, uint32_t layer);
+
+size_t lay_path_count(const struct lay *lay);
+double lay_path_start(const struct lay *lay, size_t path);  /* s */
+double lay_path_length(const struct lay *lay, size_t path); /* sigma, without tie-in */
+double lay_s(const struct lay *lay, size_t path, double sigma);
+/* Nominal depth, its slope (mm of depth on a mm of contour) and how far the next knee of the slope
+ * is, before or behind. */
+struct lay_depth {
+  double depth, slope;
+  double knee;       /* mm of contour to the nearest knee; INFINITY: none */
+  double knee_slope; /* by which the slope changes there */
+  bool is_step;
+};
+struct lay_depth lay_depth(const struct lay *lay, size_t path, double sigma);
+int64_t lay_lap(const struct lay *lay, size_t path, double sigma);
+/* Where a lap begins on its path. */
+double lay_lap_start(const struct lay *lay, int64_t lap);
+size_t lay_lap_path(const struct lay *lay, int64_t lap);
+/* Way of the pool in the plane, from the path's start. */
+double lay_pool_way(const struct lay *lay, size_t path, double sigma);
+
+/* True thickness of a layer over an edge of its wall, and what can be relied on. */
+double lay_true(const struct lay *lay, const struct edge *edge);
+double lay_flat(const struct lay *lay, const struct edge *edge);
+
+#endif

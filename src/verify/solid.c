@@ -1,0 +1,234 @@
+/* solid.c - cross-sections of the envelope, and how far a place is from metal.
+ *
+ * Every depth at which a volume begins or ends cuts the metal into slabs.  In a slab the metal's
+ * boundary is made of the volumes' edges; an edge that lies inside another free volume bounds
+ * nothing.  That is decided by halves: D being the distance from a part's middle to the other
+ * volume's wall, a part of half length h < D lies on one side of it.  What is shorter than 0.002 mm
+ * counts as boundary.  Edges inside metal are kept: from outside something else is nearer.
+ *
+ * Clad: on every edge of the wall as thick as docs/semantics.md says there, over its band.  A place
+ * is no nearer to it than to the wall's edge less that thickness, which is what is taken: exact
+ * where the nearest place of the clad stands over that edge. */
+#include "verify/solid.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+
+static const double SPLINTER = 0.002; /* mm */
+static const double SAME_DEPTH = 1e-7;
+static const double DEEP = 1e3; /* in a slab that is metal throughout */
+
+/* -- making it -------------------------------------------------------------------------------- */
+
+static bool spans(const struct volume *volume, double z) {
+  return z < -volume->depths.lo && z > -volume->depths.hi;
+}
+
+struct edge_list {
+  struct arena *arena;
+  struct edge *items;
+  size_t count, room;
+};
+
+static void list_add(struct edge_list *list, const struct edge *edge) {
+  if (list->count == list->room) {
+    size_t room = 2 * list->room + 8;
+    list->items = arena_grow(list->arena, list->items, list->count, room, sizeof *list->items);
+    list->room = room;
+  }
+  list->items[list->count++] = *edge;
+}
+
+/* Is the part inside a free volume other than its own?  -1: no, 1: yes, 0: not to be told. */
+static int is_covered(const struct solid *solid, size_t own, double z, const struct edge *part) {
+  const struct envelope *envelope = solid->job->envelope;
+  vec2 middle = edge_at(part, part->length / 2);
+  int told = -1;
+  for (size_t i = 0; i < envelope->volume_count; i++) {
+    if (i == own || !envelope->volumes[i].is_free || !spans(&envelope->volumes[i], z))
+      continue;
+    double inside = wall_foot(solid->stack->volumes[i], middle).inside;
+    if (inside > part->length / 2)
+      return 1;
+    if (inside > -part->length / 2)
+      told = 0;
+  }
+  return told;
+}
+
+static void keep_edge(struct edge_list *list, const struct solid *solid, size_t own, double z,
+                      const struct edge *part) {
+  int covered = is_covered(solid, own, z, part);
+  if (covered > 0)
+    return;
+  if (covered < 0 || part->length < SPLINTER) {
+    list_add(list, part);
+    return;
+  }
+  struct edge first = edge_part(part, 0, part->length / 2);
+  struct edge second = edge_part(part, part->length / 2, part->length);
+  first.s0 = second.s0 = 0;
+  keep_edge(list, solid, own, z, &first);
+  keep_edge(list, solid, own, z, &second);
+}
+
+static void fill_slab(struct arena *arena, const struct solid *solid, struct slab *slab) {
+  const struct envelope *envelope = solid->job->envelope;
+  struct edge_list list = {.arena = arena};
+  double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
+  slab->is_below_datum = z < 0;
+  for (size_t i = 0; i < envelope->volume_count; i++) {
+    if (!spans(&envelope->volumes[i], z) || (!slab->is_below_datum && envelope->volumes[i].is_free))
+      continue;
+    const struct wall *wall = solid->stack->volumes[i];
+    for (size_t k = 0; k < wall->count; k++) {
+      struct edge whole = wall->edges[k];
+      /* halves, so that no part is a whole round */
+      struct edge first = edge_part(&whole, 0, whole.length / 2);
+      struct edge second = edge_part(&whole, whole.length / 2, whole.length);
+      keep_edge(&list, solid, i, z, &first);
+      keep_edge(&list, solid, i, z, &second);
+    }
+  }
+  slab->edges = list.items;
+  slab->edge_count = list.count;
+}
+
+/* Rising, told once. */
+static size_t sort_heights(double *z, size_t count) {
+  size_t kept = 0;
+  for (size_t i = 1; i < count; i++)
+    for (size_t k = i; k > 0 && z[k] < z[k - 1]; k--) {
+      double swap = z[k];
+      z[k] = z[k - 1];
+      z[k - 1] = swap;
+    }
+  for (size_t i = 0; i < count; i++)
+    if (kept == 0 || z[i] - z[kept - 1] > SAME_DEPTH)
+      z[kept++] = z[i];
+  return kept;
+}
+
+struct solid *solid_make(struct arena *arena, const struct job *job,
+                         const struct lay_stack *stack) {
+  const struct envelope *envelope = job->envelope;
+  struct solid *solid = arena_alloc(arena, 1, sizeof *solid);
+  double *z = arena_alloc(arena, 2 * envelope->volume_count + 1, sizeof *z);
+  size_t count = 0;
+  z[count++] = 0;
+  for (size_t i = 0; i < envelope->volume_count; i++) {
+    z[count++] = -envelope->volumes[i].depths.lo;
+    z[count++] = -envelope->volumes[i].depths.hi;
+  }
+  count = sort_heights(z, count);
+  solid->job = job;
+  solid->stack = stack;
+  solid->slabs = arena_alloc(arena, count, sizeof *solid->slabs);
+  for (size_t i = 0; i < count; i++) {
+    struct slab *slab = &solid->slabs[solid->slab_count++];
+    slab->bottom = -INFINITY;
+    if (i > 0)
+      slab->bottom = z[i - 1];
+    slab->top = z[i];
+    fill_slab(arena, solid, slab);
+  }
+  return solid;
+}
+
+/* -- distances -------------------------------------------------------------------------------- */
+
+static bool is_metal(const struct solid *solid, const struct slab *slab, vec2 at) {
+  const struct envelope *envelope = solid->job->envelope;
+  double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
+  bool metal = slab->is_below_datum;
+  for (size_t i = 0; i < envelope->volume_count; i++) {
+    const struct volume *volume = &envelope->volumes[i];
+    if (!spans(volume, z) || (!volume->is_free && metal))
+      continue;
+    if (wall_foot(solid->stack->volumes[i], at).inside > 0) {
+      if (volume->is_free)
+        return false;
+      metal = true;
+    }
+  }
+  return metal;
+}
+
+static double gap(double from, double to, double bottom, double top) {
+  return fmax(fmax(bottom - to, from - top), 0);
+}
+
+/* Level distance, then both at right angles; negative where they meet. */
+static double combine(double level, double height) {
+  if (height == 0)
+    return level;
+  return level > 0 ? num_hypot(level, height) : height;
+}
+
+static double slab_distance(const struct solid *solid, const struct slab *slab, vec2 at,
+                            double radius, double height) {
+  double level = INFINITY;
+  for (size_t i = 0; i < slab->edge_count; i++)
+    level = fmin(level, edge_distance(&slab->edges[i], at));
+  if (is_metal(solid, slab, at))
+    level = slab->edge_count > 0 ? -level : -DEEP;
+  return combine(level - radius, height);
+}
+
+/* The clad of one overlay that stands in a band between two of its layers' edges. */
+static double strip_distance(const struct lay *first, size_t layers, bool is_nominal, double middle,
+                             vec2 at) {
+  double least = INFINITY;
+  for (size_t e = 0; e < first->wall->count; e++) {
+    const struct edge *edge = &first->wall->edges[e];
+    double thick = 0;
+    for (size_t k = 0; k < layers; k++)
+      if (middle > -first[k].layer->depths.hi && middle < -first[k].layer->depths.lo)
+        thick += is_nominal ? first[k].nominal : lay_true(&first[k], edge);
+    if (thick > 0)
+      least = fmin(least, edge_distance(edge, at) - thick);
+  }
+  return least;
+}
+
+enum { STRIPS = 32 };
+
+static double clad_distance(const struct lay *first, size_t layers, bool is_nominal, vec2 at,
+                            double z_from, double z_to, double radius) {
+  double z[2 * STRIPS], least = INFINITY;
+  size_t count = 0, known = layers < STRIPS ? layers : STRIPS;
+  for (size_t k = 0; k < known; k++) {
+    z[count++] = -first[k].layer->depths.hi;
+    z[count++] = -first[k].layer->depths.lo;
+  }
+  count = sort_heights(z, count);
+  for (size_t i = 0; i + 1 < count; i++) {
+    double level = strip_distance(first, known, is_nominal, (z[i] + z[i + 1]) / 2, at) - radius;
+    if (isfinite(level))
+      least = fmin(least, combine(level, gap(z_from, z_to, z[i], z[i + 1])));
+  }
+  return least;
+}
+
+double solid_distance(const struct solid *solid, struct standing standing, vec2 at, double z_from,
+                      double z_to, double radius) {
+  double least = INFINITY;
+  for (size_t i = 0; i < solid->slab_count; i++) {
+    const struct slab *slab = &solid->slabs[i];
+    double height = gap(z_from, z_to, slab->bottom, slab->top);
+    if (height < least)
+      least = fmin(least, slab_distance(solid, slab, at, radius, height));
+  }
+  const struct lay *lays = solid->stack->items;
+  for (size_t i = 0; i < standing.layers;) {
+    size_t layers = 1;
+    while (i + layers < standing.layers && lays[i + layers].overlay == lays[i].overlay)
+      layers++;
+    least =
+        fmin(least, clad_distance(&lays[i], layers, standing.is_nominal, at, z_from, z_to, radius));
+    i += layers;
+  }
+  return least;
+}

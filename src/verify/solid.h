@@ -1,0 +1,36 @@
+/* solid.h - the metal: envelope and clad as slabs, each with one cross-section, and distances to
+ * it.
+ *
+ * Part frame.  A distance is exact or less than the true one, never more: where volumes overlap the
+ * boundary that is kept may hold up to 0.002 mm of edge that is none (solid.c). */
+#ifndef VERIFY_SOLID_H
+#define VERIFY_SOLID_H
+
+#include "verify/lay.h"
+
+struct slab {
+  double bottom, top; /* z; bottom -INFINITY for the lowest */
+  struct edge *edges; /* a part of each is the metal's boundary in this slab */
+  size_t edge_count;
+  bool is_below_datum; /* what no free volume takes is metal */
+};
+
+struct solid {
+  const struct job *job;
+  const struct lay_stack *stack;
+  struct slab *slabs;
+  size_t slab_count;
+};
+struct solid *solid_make(struct arena *arena, const struct job *job, const struct lay_stack *stack);
+
+/* Which clad stands: the first `layers` of the stack; true or nominal thickness. */
+struct standing {
+  size_t layers;
+  bool is_nominal;
+};
+/* Distance from an upright segment (x, y, z from .. to) thickened by `radius`, to the metal; 0 or
+ * less where they meet. */
+double solid_distance(const struct solid *solid, struct standing standing, vec2 at, double z_from,
+                      double z_to, double radius);
+
+#endif

@@ -1,0 +1,116 @@
+/* verdict.c - the findings, for people and for programs. */
+#include "verify/verdict.h"
+
+#include <inttypes.h>
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
+
+static size_t count_failed(const struct findings *findings, size_t *judged) {
+  size_t failed = 0;
+  *judged = 0;
+  for (int i = 0; i < CHECK_ID_COUNT; i++) {
+    *judged += findings->items[i].judged;
+    failed += findings->items[i].faults > 0;
+  }
+  return failed;
+}
+
+static const char *state_of(const struct finding *finding) {
+  return !finding->judged ? "not asked" : finding->faults > 0 ? "FAILED" : "holds";
+}
+
+/* What is far below any tolerance is nothing. */
+static double shown(double value) {
+  return fabs(value) < 1e-9 ? 0 : value;
+}
+
+static void print_row(const struct findings *findings, enum check_id id, FILE *to) {
+  const struct finding *f = &findings->items[id];
+  fprintf(to, "  %-16s %-9s", check_name(id), state_of(f));
+  if (f->has_worst)
+    fprintf(to, " %11.5g %11.5g %-9s", shown(f->worst), f->limit, check_unit(id));
+  else
+    fprintf(to, " %11s %11s %-9s", "-", "-", "");
+  if (f->has_worst && f->worst_row >= 0)
+    fprintf(to, " %11.3f %9" PRId64, (double)f->worst_row * findings->tick, f->worst_row);
+  else
+    fprintf(to, " %11s %9s", "-", "-");
+  fprintf(to, f->faults > 0 ? " %9" PRIu64 "\n" : "\n", f->faults);
+}
+
+void verdict_table(const struct findings *findings, const struct verdict_head *head, FILE *to) {
+  size_t judged, failed = count_failed(findings, &judged);
+  fprintf(to, "%s\nstream %s, mode %s, %" PRIu64 " rows, %.3f s\n", head->job_title, head->stream,
+          head->mode, head->rows, head->duration);
+  if (failed == 0)
+    fprintf(to, "HOLDS: the rows keep all %zu checks that rows can decide\n", judged);
+  else
+    fprintf(to, "FOUND WRONG: %zu of %zu checks do not hold\n", failed, judged);
+  fprintf(to, "\n  %-16s %-9s %11s %11s %-9s %11s %9s %9s\n", "check", "verdict", "worst", "limit",
+          "", "t s", "row", "faults");
+  for (int i = 0; i < CHECK_ID_COUNT; i++)
+    print_row(findings, (enum check_id)i, to);
+  fputs("\nJudged from the rows alone, at rows and between them; docs/verify.md says how.\n"
+        "wall-in-envelope is no matter of rows: `borelay check` decides it.\n"
+        "A stream that holds has not been run on any machine. Dry-run with the arc off; the\n"
+        "qualified procedure, local codes and licensed practice decide.\n",
+        to);
+}
+
+void verdict_faults(const struct findings *findings, const char *stream, FILE *to) {
+  for (int i = 0; i < CHECK_ID_COUNT; i++) {
+    const struct finding *f = &findings->items[i];
+    for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++) {
+      fprintf(to, "%s: ", stream);
+      if (f->row[k] >= 0)
+        fprintf(to, "row %" PRId64 ", t %.6f s: ", f->row[k], (double)f->row[k] * findings->tick);
+      fprintf(to, "error: %s: %s\n", check_name((enum check_id)i), f->text[k]);
+    }
+    if (f->faults > FINDING_SHOWN)
+      fprintf(to, "%s: %s: and %" PRIu64 " more\n", stream, check_name((enum check_id)i),
+              f->faults - FINDING_SHOWN);
+  }
+}
+
+/* -- JSON ------------------------------------------------------------------------------------- */
+
+static json_t *figure(bool there, double value) {
+  return there && isfinite(value) ? json_real(value) : json_null();
+}
+
+static json_t *check_object(const struct findings *findings, enum check_id id) {
+  const struct finding *f = &findings->items[id];
+  bool has_row = f->has_worst && f->worst_row >= 0;
+  json_t *faults = json_array();
+  for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++)
+    json_array_append_new(faults, json_pack("{s:o,s:s}", "row",
+                                            f->row[k] >= 0 ? json_integer(f->row[k]) : json_null(),
+                                            "message", f->text[k]));
+  return json_pack("{s:s,s:s,s:o,s:o,s:s,s:o,s:o,s:I,s:o}", "name", check_name(id), "verdict",
+                   !f->judged      ? "not asked"
+                   : f->faults > 0 ? "failed"
+                                   : "passed",
+                   "worst", figure(f->has_worst, f->worst), "limit", figure(f->has_worst, f->limit),
+                   "unit", check_unit(id), "t_s",
+                   figure(has_row, (double)f->worst_row * findings->tick), "row",
+                   has_row ? json_integer(f->worst_row) : json_null(), "faults",
+                   (json_int_t)f->faults, "first", faults);
+}
+
+bool verdict_json(const struct findings *findings, const struct verdict_head *head, FILE *to) {
+  json_t *checks = json_array();
+  for (int i = 0; i < CHECK_ID_COUNT; i++)
+    json_array_append_new(checks, check_object(findings, (enum check_id)i));
+  json_t *all = json_pack("{s:s,s:s,s:s,s:s,s:s,s:I,s:f,s:o}", "format", "borelay-verify 1",
+                          "stream", head->stream, "job", head->job_title, "mode", head->mode,
+                          "verdict", findings_hold(findings) ? "passed" : "failed", "rows",
+                          (json_int_t)head->rows, "duration_s", head->duration, "checks", checks);
+  char *text = all ? json_dumps(all, JSON_INDENT(2) | JSON_REAL_PRECISION(12)) : NULL;
+  json_decref(all);
+  if (!text)
+    return false;
+  fprintf(to, "%s\n", text);
+  free(text);
+  return true;
+}

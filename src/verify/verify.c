@@ -1,0 +1,168 @@
+/* verify.c - the whole way: job, header, rows, verdict. */
+#include "borelay/verify.h"
+
+#include <errno.h>
+#include <math.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "borelay/diag.h"
+#include "borelay/num.h"
+#include "borelay/resolve.h"
+#include "borelay/rows.h"
+#include "verify/collide.h"
+#include "verify/identity.h"
+#include "verify/verdict.h"
+
+static const char *const MODES[] = {"weld", "rehearsal", "resume"};
+
+static enum verify_end tell_unreadable(const char *path, int error) {
+  fprintf(stderr, "borelay: cannot read %s: %s\n", path, strerror(error));
+  return VERIFY_FILE_FAILED;
+}
+
+/* -- a row ------------------------------------------------------------------------------------ */
+
+static void judge_park(struct judge *judge, const struct borelay_row *row, const struct head *head,
+                       bool is_last) {
+  const struct cell *cell = judge->job->cell;
+  vec3 park = cell->park;
+  double turns = (head->angle - cell->park_head) / NUM_TURN;
+  double whole = is_last && cell->axis[AXIS_HEAD].endless ? floor(turns + 0.5) : 0;
+  double off =
+      fmax(fabs(head->h.x - park.x), fmax(fabs(head->h.y - park.y), fabs(head->h.z - park.z)));
+  if (off > 2 * ROUND_MM || fabs(turns - whole) * NUM_TURN > 2 * ROUND_RAD)
+    finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
+                  "the %s row is not at the cell's park position", is_last ? "last" : "first");
+}
+
+static void judge_row(struct judge *judge, const struct borelay_row *row, uint64_t rows) {
+  struct head head = head_of_row(row, judge->job->cell, &judge->stack->lie);
+  axes_row(&judge->axes, row, &head);
+  run_row(judge, row, &head);
+  setpoints_row(judge, row);
+  collide_row(judge->collide, row, &head);
+  if (row->index == 0 || row->index + 1 == rows)
+    judge_park(judge, row, &head, row->index != 0);
+  judge->before = *row;
+  judge->head_before = head;
+}
+
+static void judge_end(struct judge *judge) {
+  const struct lay_stack *stack = judge->stack;
+  if (judge->run.active)
+    run_close(judge, &judge->before, &judge->head_before);
+  if (judge->lay)
+    cover_close(judge);
+  if (!judge->lay || judge->lay + 1 != stack->items + stack->count)
+    finding_fault(
+        judge->findings, CHECK_ORDER, FINDING_NO_ROW, "the stream ends before overlay %u, layer %u",
+        judge->lay ? judge->lay[1].overlay_number : 1, judge->lay ? judge->lay[1].layer_number : 1);
+}
+
+/* -- a stream --------------------------------------------------------------------------------- */
+
+static void begin(struct judge *judge, const struct rows *rows, const struct source_set *sources) {
+  const struct borelay_header *header = &rows->reader.header;
+  size_t length;
+  const char *lines = rows_header_text(rows, &length);
+  identity_judge(judge, sources, header, lines, length);
+  judge->mode = header->mode; /* what follows is judged as what it is */
+  judge->has_process = judge->is_timed = header->mode != BORELAY_REHEARSAL;
+  judge->collide = collide_new(judge->arena, judge->job, judge->stack, judge->findings,
+                               header->mode == BORELAY_RESUME);
+  job_judge(judge);
+}
+
+/* false: the stream breaks off, and that is told. */
+static bool walk(struct judge *judge, struct rows *rows, const struct source_set *sources) {
+  for (;;) {
+    switch (rows_next(rows)) {
+    case BORELAY_HEADER:
+      begin(judge, rows, sources);
+      break;
+    case BORELAY_ROW:
+      judge_row(judge, &rows->reader.row, rows->reader.header.rows);
+      break;
+    case BORELAY_END:
+      judge_end(judge);
+      return true;
+    case BORELAY_ERROR:
+      rows_tell_error(rows, stderr);
+      return false;
+    case BORELAY_TEXT:
+    case BORELAY_MORE:
+      break;
+    }
+  }
+}
+
+static enum verify_end give_verdict(const struct verify_request *request, const struct judge *judge,
+                                    const struct rows *rows) {
+  const struct findings *findings = judge->findings;
+  const struct borelay_header *header = &rows->reader.header;
+  struct verdict_head head = {request->stream_path, judge->job->title_text, MODES[header->mode],
+                              header->rows, (double)header->duration_us * 1e-6};
+  bool holds = findings_hold(findings), made = true;
+  verdict_faults(findings, request->stream_path, stderr);
+  if (request->json)
+    made = verdict_json(findings, &head, stdout);
+  else if (!request->quiet || !holds)
+    verdict_table(findings, &head, stdout);
+  if (!made || fflush(stdout) != 0 || ferror(stdout)) {
+    fprintf(stderr, "borelay: cannot write standard output\n");
+    return VERIFY_FILE_FAILED;
+  }
+  return holds ? VERIFY_HOLDS : VERIFY_FAULTY;
+}
+
+static enum verify_end judge_stream(struct arena *arena, const struct verify_request *request,
+                                    const struct job *job, const struct source_set *sources) {
+  struct lay_stack stack = lay_stack_make(arena, job);
+  if (!stack.is_whole) {
+    fprintf(stderr, "borelay: %s: the touches or an outline give no wall\n", request->job_path);
+    return VERIFY_FAULTY;
+  }
+  struct findings *findings = arena_alloc(arena, 1, sizeof *findings);
+  struct judge *judge = arena_alloc(arena, 1, sizeof *judge);
+  *judge = (struct judge){.arena = arena,
+                          .job = job,
+                          .stack = &stack,
+                          .findings = findings,
+                          .mode = request->mode,
+                          .tick = job->cell->tick};
+  findings->tick = job->cell->tick;
+  axes_watch(&judge->axes, job->cell, findings);
+  struct rows rows;
+  enum verify_end end = VERIFY_FAULTY;
+  bool whole = rows_open(&rows, request->stream_path, true)
+                   ? walk(judge, &rows, sources)
+                   : (rows_tell_error(&rows, stderr), false);
+  if (whole)
+    end = give_verdict(request, judge, &rows);
+  else if (rows.error)
+    end = VERIFY_FILE_FAILED;
+  else
+    verdict_faults(findings, request->stream_path, stderr);
+  rows_close(&rows);
+  return end;
+}
+
+enum verify_end verify_stream(const struct verify_request *request) {
+  struct arena *arena = arena_new();
+  struct source_set *sources = source_set_new(arena);
+  struct diag_list *diags = diag_list_new(arena, sources);
+  const char *unreadable = NULL;
+  enum verify_end end = VERIFY_FAULTY;
+  const struct job *job = job_resolve(arena, sources, diags, request->job_path, request->settings,
+                                      request->setting_count, &unreadable);
+  int error = errno;
+  if (!request->quiet || !job)
+    diag_print(diags, stderr);
+  if (unreadable)
+    end = tell_unreadable(unreadable, error);
+  else if (job)
+    end = judge_stream(arena, request, job, sources);
+  arena_free(arena);
+  return end;
+}
