@@ -90,10 +90,11 @@ static inline void path_in(char path[1400], const struct program *program, const
   snprintf(path, 1400, "%s/%s", program->folder, name);
 }
 
-/* Runs `borelay line`; words are split at blanks, "@x" stands for the job file x.  out_to: where
- * standard output goes; NULL: kept.  Returns the exit status. */
-static inline int program_run_to(struct program *program, const char *out_to, const char *line) {
-  char words[1024], jobs[8][1100], out[300], err[300], *arguments[32] = {strdup("borelay")};
+/* Starts `borelay line`; words are split at blanks, "@x" stands for the job file x.  out, err:
+ * where standard output and error go.  The caller waits for it. */
+static inline pid_t program_start(const struct program *program, const char *out, const char *err,
+                                  const char *line) {
+  char words[1024], jobs[8][1100], name[] = "borelay", *arguments[32] = {name};
   int count = 1, job_count = 0;
   snprintf(words, sizeof words, "%s", line);
   for (char *word = strtok(words, " "); word && count < 31; word = strtok(NULL, " ")) {
@@ -103,11 +104,9 @@ static inline int program_run_to(struct program *program, const char *out_to, co
       arguments[count - 1] = jobs[job_count++];
     }
   }
-  snprintf(out, sizeof out, "%s.out", program->folder); /* beside the folder, not in it */
-  snprintf(err, sizeof err, "%s.err", program->folder);
   pid_t child = fork();
   if (child == 0) {
-    int to = open(out_to ? out_to : out, O_WRONLY | O_CREAT | O_TRUNC, 0600);
+    int to = open(out, O_WRONLY | O_CREAT | O_TRUNC, 0600);
     int to_err = open(err, O_WRONLY | O_CREAT | O_TRUNC, 0600);
     if (to < 0 || to_err < 0 || chdir(program->folder) != 0)
       _exit(120);
@@ -116,11 +115,19 @@ static inline int program_run_to(struct program *program, const char *out_to, co
     execv(program->path, arguments);
     _exit(121);
   }
+  return child;
+}
+
+/* Runs it to its end.  out_to: where standard output goes; NULL: kept.  Returns the exit status. */
+static inline int program_run_to(struct program *program, const char *out_to, const char *line) {
+  char out[300], err[300];
+  snprintf(out, sizeof out, "%s.out", program->folder); /* beside the folder, not in it */
+  snprintf(err, sizeof err, "%s.err", program->folder);
+  pid_t child = program_start(program, out_to ? out_to : out, err, line);
   int status = -1;
   assert_int_equal(waitpid(child, &status, 0), child);
   free(program->out);
   free(program->err);
-  free(arguments[0]);
   program->out = out_to ? strdup("") : file_read(out);
   program->err = file_read(err);
   unlink(out);
