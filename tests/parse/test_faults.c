@@ -1,6 +1,6 @@
 /* Faulty sources and every word that is told of them.  Run at the top of the project. */
 #include "borelay/syntax.h"
-#include "parse/golden.h"
+#include "support/golden.h"
 
 static void it_is_told(void **state) {
   struct golden *one = *state;

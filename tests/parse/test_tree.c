@@ -1,7 +1,7 @@
 /* The tree of sources without fault, whole, as syntax_dump() prints it; with faults, what
  * is kept of them.  Run at the top of the project. */
 #include "borelay/syntax.h"
-#include "parse/golden.h"
+#include "support/golden.h"
 
 static void the_tree_is(void **state) {
   struct golden *one = *state;

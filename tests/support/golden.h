@@ -7,8 +7,8 @@
  *
  * With BLESS in the environment the file is written anew from what the program gives;
  * `git diff` then shows what changed. */
-#ifndef TESTS_PARSE_GOLDEN_H
-#define TESTS_PARSE_GOLDEN_H
+#ifndef TESTS_SUPPORT_GOLDEN_H
+#define TESTS_SUPPORT_GOLDEN_H
 
 #include "support/told.h"
 
