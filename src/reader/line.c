@@ -71,37 +71,41 @@ enum taken {
 /* value * 10 + 9 still fits 63 bits. */
 static const uint64_t VALUE_MOST = 922337203685477579;
 
-static bool digit_more(struct borelay_reader *reader, unsigned digit) {
-  if (reader->own.value > VALUE_MOST)
+/* One way only to write a number: no sign but a minus, no needless 0 in front, all decimals. */
+static bool number_ends_well(const struct borelay_reader *reader, unsigned decimals) {
+  return reader->own.digits && reader->own.places == (decimals ? decimals + 1 : 0) &&
+         (reader->own.value || !reader->own.negative);
+}
+
+static bool digit_add(struct borelay_reader *reader, unsigned decimals, unsigned digit) {
+  bool is_needless = reader->own.digits && !reader->own.places && !reader->own.value;
+  if (is_needless || reader->own.places > decimals || reader->own.value > VALUE_MOST)
     return false;
   reader->own.value = reader->own.value * 10 + digit;
+  reader->own.digits = 1;
+  reader->own.places = (uint8_t)(reader->own.places + (reader->own.places > 0));
   return true;
 }
 
-/* One way only to write a number: no sign but a minus, no needless 0 in front, all decimals. */
-static enum taken number_take(struct borelay_reader *reader, unsigned decimals, uint8_t c) {
-  uint8_t digit = (uint8_t)(c - '0');
-  if (digit < 10) {
-    if (reader->own.places > decimals)
-      return WRONG;
-    if (reader->own.places)
-      reader->own.places++;
-    else if (reader->own.digits == 1 && reader->own.value == 0)
-      return WRONG;
+/* As many bytes as belong to the number. */
+static enum taken number_take(struct borelay_reader *reader, unsigned decimals,
+                              const uint8_t **bytes, const uint8_t *end) {
+  const uint8_t *at = *bytes;
+  enum taken taken = TAKEN;
+  while (at < end && taken == TAKEN) {
+    uint8_t digit = (uint8_t)(*at - '0');
+    if (digit < 10)
+      taken = digit_add(reader, decimals, digit) ? TAKEN : WRONG;
+    else if (*at == '.' && reader->own.digits && decimals && !reader->own.places)
+      reader->own.places = 1;
+    else if (*at == '-' && !reader->own.digits && !reader->own.negative)
+      reader->own.negative = true;
     else
-      reader->own.digits = 1 + (reader->own.digits > 0);
-    return digit_more(reader, digit) ? TAKEN : WRONG;
+      taken = number_ends_well(reader, decimals) ? NOT_TAKEN : WRONG;
+    at += taken == TAKEN;
   }
-  if (c == '-' && !reader->own.digits && !reader->own.negative) {
-    reader->own.negative = true;
-    return TAKEN;
-  }
-  if (c == '.' && reader->own.digits && decimals && !reader->own.places) {
-    reader->own.places = 1;
-    return TAKEN;
-  }
-  bool whole = reader->own.places == (decimals ? decimals + 1 : 0) && reader->own.digits;
-  return whole && (reader->own.value || !reader->own.negative) ? NOT_TAKEN : WRONG;
+  *bytes = at;
+  return taken;
 }
 
 static enum taken hex_take(struct borelay_reader *reader, unsigned count, uint8_t c) {
@@ -215,10 +219,13 @@ static enum taken name_take(struct borelay_reader *reader, uint8_t c) {
 
 /* -- the line --------------------------------------------------------------------------------- */
 
-static enum taken field_take(struct borelay_reader *reader, char mark, uint8_t c) {
+/* How many decimals a number has; -1: it is none. */
+static int decimals_of(char mark) {
+  return mark == MARK_MICRO ? 6 : mark == MARK_WHOLE ? 0 : mark < MARK_WHOLE ? mark - 1 : -1;
+}
+
+static enum taken byte_take(struct borelay_reader *reader, char mark, uint8_t c) {
   switch (mark) {
-  case MARK_MICRO:
-    return number_take(reader, 6, c);
   case MARK_PHASE:
     return word_take(reader, PHASES, c);
   case MARK_MODE:
@@ -227,13 +234,19 @@ static enum taken field_take(struct borelay_reader *reader, char mark, uint8_t c
     return name_take(reader, c);
   case MARK_STRING:
     return string_take(reader, c);
-  case MARK_DIGEST:
-    return hex_take(reader, 64, c);
-  case MARK_CRC:
-    return hex_take(reader, 8, c);
-  default: /* TENTHS to WHOLE */
-    return number_take(reader, mark == MARK_WHOLE ? 0 : (unsigned)mark - 1, c);
+  default:
+    return hex_take(reader, mark == MARK_DIGEST ? 64 : 8, c);
   }
+}
+
+static enum taken field_take(struct borelay_reader *reader, char mark, const uint8_t **at,
+                             const uint8_t *end) {
+  int decimals = decimals_of(mark);
+  if (decimals >= 0)
+    return number_take(reader, (unsigned)decimals, at, end);
+  enum taken taken = byte_take(reader, mark, **at);
+  *at += taken == TAKEN || taken == TAKEN_LAST;
+  return taken;
 }
 
 static void field_end(struct borelay_reader *reader) {
@@ -289,13 +302,11 @@ enum borelay_event borelay_own_line(struct borelay_reader *reader, const uint8_t
       }
       continue;
     }
-    enum taken taken = field_take(reader, mark, *at);
+    enum taken taken = field_take(reader, mark, &at, end);
     if (taken == WRONG && !line_skips(reader, *at))
       event = line_fail(reader, reader->own.at + (uint64_t)(at - *bytes));
     if (taken == TELL_FIRST)
       event = BORELAY_TEXT;
-    if (taken == TAKEN || taken == TAKEN_LAST)
-      at++;
     if (taken == NOT_TAKEN || taken == TAKEN_LAST) {
       if (mark == MARK_NAME || mark == MARK_STRING)
         event = BORELAY_TEXT;

@@ -1,29 +1,6 @@
 /* Small streams of both kinds, read whole and in pieces of every size. */
 #include "small.h"
 
-#include "reader/parts.h"
-
-/* -- CRC --------------------------------------------------------------------------------------- */
-
-/* RFC 3720 (iSCSI), appendix B.4, "CRC Examples", given there as bytes, least first; "123456789" is
- * the customary check value of CRC-32C, from memory. */
-static void test_crc(void **state) {
-  (void)state;
-  uint8_t bytes[32];
-  memset(bytes, 0, sizeof bytes);
-  assert_int_equal(borelay_own_crc(0, bytes, 32), 0x8a9136aa);
-  memset(bytes, 0xff, sizeof bytes);
-  assert_int_equal(borelay_own_crc(0, bytes, 32), 0x62a8ab43);
-  for (unsigned i = 0; i < 32; i++)
-    bytes[i] = (uint8_t)i;
-  assert_int_equal(borelay_own_crc(0, bytes, 32), 0x46dd794e);
-  assert_int_equal(borelay_own_crc(borelay_own_crc(0, bytes, 13), bytes + 13, 19), 0x46dd794e);
-  for (unsigned i = 0; i < 32; i++)
-    bytes[i] = (uint8_t)(31 - i);
-  assert_int_equal(borelay_own_crc(0, bytes, 32), 0x113fdb5c);
-  assert_int_equal(borelay_own_crc(0, (const uint8_t *)"123456789", 9), 0xe3069283);
-}
-
 /* -- events ------------------------------------------------------------------------------------ */
 
 /* Everything that a reader tells, as text. */
@@ -283,7 +260,6 @@ static void test_two_at_once(void **state) {
 int main(void) {
   static bool kinds[] = {false, true}; /* binary */
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_crc),
       {"events of a text stream", test_events, NULL, NULL, &kinds[0]},
       {"events of a binary stream", test_events, NULL, NULL, &kinds[1]},
       {"header of a text stream", test_header, NULL, NULL, &kinds[0]},
