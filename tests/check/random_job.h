@@ -1,5 +1,6 @@
 /* random_job.h - whole jobs at random: bores of every kind in parts of several volumes, heads of
- * several bodies and guards. */
+ * several bodies and guards.  Which job a seed makes depends on the order in which the compiler
+ * evaluates arguments. */
 #ifndef TESTS_CHECK_RANDOM_JOB_H
 #define TESTS_CHECK_RANDOM_JOB_H
 
