@@ -58,7 +58,7 @@ static enum borelay_event header_read(struct borelay_reader *reader, const uint8
                                       size_t *length) {
   if (!reader->own.header_left) {
     /* Between two lines, and the last was a file's. */
-    if (reader->own.step || reader->own.line != LINE_FILE || !reader->own.may_skip)
+    if (reader->own.step || reader->own.line != LINE_FILE)
       return borelay_own_fail(reader, BORELAY_ERROR_HEADER_LINE, reader->own.at);
     gather(reader, STATE_HEADER_CRC, CRC_SIZE);
     return BORELAY_MORE;

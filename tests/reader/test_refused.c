@@ -46,6 +46,7 @@ static const struct change CHANGES[] = {
     {"CR LF", "# verdict passed\n", "# verdict passed\r\n", BORELAY_ERROR_HEADER_LINE, 0, "\r\n"},
     {"failed", "verdict passed", "verdict failed", BORELAY_ERROR_HEADER_LINE, 0, "failed"},
     {"plus", "reach_mm 42.0", "reach_mm +42.0", BORELAY_ERROR_NUMBER, 0, "+42.0"},
+    {"minus twice", "turned_deg -90", "turned_deg --90", BORELAY_ERROR_NUMBER, 0, "-90.000000\n"},
     {"leading zero", "reach_mm 42.0", "reach_mm 042.0", BORELAY_ERROR_NUMBER, 0, "42.000000 drop"},
     {"negative zero", "z_mm 0.000000 turned", "z_mm -0.000000 turned", BORELAY_ERROR_NUMBER, 0,
      " turned"},
@@ -377,6 +378,20 @@ static void test_needless_block(void **state) {
   expect(&cut, BORELAY_ERROR_BLOCK_ORDER, 1);
 }
 
+/* Header lines that end too soon: after each line, and in the middle of each. */
+static void test_header_ends_early(void **state) {
+  (void)state;
+  size_t files = (size_t)(strstr(SMALL_HEADER, "# file") - SMALL_HEADER);
+  for (size_t length = 0; length < strlen(SMALL_HEADER); length++) {
+    char header[SMALL_ROOM];
+    struct bytes spt;
+    snprintf(header, sizeof header, "%.*s", (int)length, SMALL_HEADER);
+    spt_make(&spt, header, SMALL_ROWS, SMALL_ROW_COUNT);
+    bool is_file_line = length > files && SMALL_HEADER[length - 1] == '\n';
+    expect(&spt, is_file_line ? BORELAY_ERROR_HEADER : BORELAY_ERROR_HEADER_LINE, 0);
+  }
+}
+
 /* A block of no rows, and one of more than there may be. */
 static void test_block_counts(void **state) {
   (void)state;
@@ -438,11 +453,12 @@ int main(void) {
     POKE_COUNT = sizeof POKES / sizeof POKES[0]
   };
   static const struct CMUnitTest OTHERS[] = {
-      cmocka_unit_test(test_trailing),        cmocka_unit_test(test_row_too_many),
-      cmocka_unit_test(test_end_line),        cmocka_unit_test(test_last_row),
-      cmocka_unit_test(test_needless_block),  cmocka_unit_test(test_blocks_of_another_stream),
-      cmocka_unit_test(test_header_length),   cmocka_unit_test(test_block_counts),
-      cmocka_unit_test(test_block_exchanged), cmocka_unit_test(test_block_left_out)};
+      cmocka_unit_test(test_trailing),       cmocka_unit_test(test_row_too_many),
+      cmocka_unit_test(test_end_line),       cmocka_unit_test(test_last_row),
+      cmocka_unit_test(test_needless_block), cmocka_unit_test(test_blocks_of_another_stream),
+      cmocka_unit_test(test_header_length),  cmocka_unit_test(test_header_ends_early),
+      cmocka_unit_test(test_block_counts),   cmocka_unit_test(test_block_exchanged),
+      cmocka_unit_test(test_block_left_out)};
   enum { OTHER_COUNT = sizeof OTHERS / sizeof OTHERS[0] };
   struct CMUnitTest tests[2 * CHANGE_COUNT + POKE_COUNT + OTHER_COUNT];
   size_t count = 0;
