@@ -93,6 +93,7 @@ static void lay_block(struct layout *layout, size_t indent, const struct stateme
   struct one_line line = {.words = layout->words, .to = code, .most = SIZE_MAX};
   one_line_words(&line, block, block->brace + 1);
   begin_code(layout, indent, begin);
+  last_line(layout)->is_brace = true;
   layout->at = block->brace + 1;
   take_line_end(layout);
   lay_body(layout, indent + INDENT);
@@ -100,6 +101,7 @@ static void lay_block(struct layout *layout, size_t indent, const struct stateme
   text_put(code, "}", 1);
   layout->blank_before = false;
   begin_code(layout, indent, begin);
+  last_line(layout)->is_brace = true;
   layout->at = block->last + 1;
 }
 

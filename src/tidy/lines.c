@@ -70,15 +70,24 @@ static bool is_comment_alone(const struct line *line) {
   return line->length == 0 && !line->goes_on;
 }
 
+/* A comment that goes on is of the run above it. */
+static bool begins_run(const struct line *line, const struct line *above) {
+  if (line->goes_on)
+    return false;
+  return line->after_blank || is_comment_alone(line) || is_comment_alone(above) || line->is_brace ||
+         above->is_brace || line->indent != above->indent;
+}
+
 /* From a line on, how many share one column of comments. */
 static size_t run_length(const struct lines *lines, size_t first) {
+  const struct line *above = &lines->items[first];
   size_t last = first + 1;
-  if (is_comment_alone(&lines->items[first]))
-    return 1;
   for (; last < lines->count; last++) {
     const struct line *line = &lines->items[last];
-    if (line->after_blank || is_comment_alone(line) || line->indent != lines->items[first].indent)
+    if (begins_run(line, above))
       break;
+    if (line->length > 0)
+      above = line;
   }
   return last - first;
 }

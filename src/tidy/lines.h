@@ -25,6 +25,7 @@ struct line {
   span comment;         /* empty: none */
   size_t was_at;        /* column of the comment in the source */
   bool after_blank;     /* a blank line stands before it */
+  bool is_brace;        /* opens or closes a block that is spread over lines */
   bool goes_on;         /* a comment alone that goes on with the one above */
 };
 
