@@ -309,9 +309,34 @@ static void only_blanks_strewn(void **state) {
     }
 }
 
+/* Bytes at random: what is still a source is laid out, the rest is refused. */
+static void random_bytes(void **state) {
+  const struct sources *sources = *state;
+  static const char marks[] = "{}()[],;;=+-*/.\"#\n\n\r\t  az09";
+  struct random random = {.state = SEED + 2};
+  size_t laid_out = 0, tried = 0;
+  for (int round = 0; round < ROUNDS; round++)
+    for (size_t i = 0; i < sources->count; i++) {
+      char *text = strdup(sources->texts[i]);
+      int length = (int)strlen(text);
+      for (int k = length > 0 ? 1 + round % 3 : 0; k > 0; k--)
+        text[random_whole(&random, 0, length - 1)] =
+            marks[random_whole(&random, 0, (int)sizeof marks - 2)];
+      struct laid laid = laid_make(text, strlen(text));
+      tried++;
+      laid_out += laid.is_sound;
+      if (laid.is_sound)
+        says_the_same(text);
+      laid_end(&laid);
+      free(text);
+    }
+  assert_true(laid_out > tried / 5);
+  assert_true(laid_out < tried);
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(sources_as_they_are),
-                                     cmocka_unit_test(sources_strewn),
-                                     cmocka_unit_test(only_blanks_strewn)};
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(sources_as_they_are), cmocka_unit_test(sources_strewn),
+      cmocka_unit_test(only_blanks_strewn), cmocka_unit_test(random_bytes)};
   return cmocka_run_group_tests_name("tidy strewn", tests, sources_setup, sources_teardown);
 }
