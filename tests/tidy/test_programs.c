@@ -25,20 +25,25 @@ static void the_programs_are_tidy(void **state) {
   assert_int_equal(differ, 0);
 }
 
-/* What stands between ``` and ``` on the page of the layout. */
-static void the_page_shows_it(void **state) {
+/* What stands between ```lay and ```. */
+static void the_pages_show_it(void **state) {
   (void)state;
-  char *page = golden_file_text("docs/tidy.md");
-  char *example = golden_after_line(golden_cut(page, "```"));
-  assert_non_null(golden_cut(example, "```"));
-  struct laid laid = laid_soundly(example, strlen(example));
-  assert_string_equal(laid.text.bytes, example);
-  laid_end(&laid);
-  free(page);
+  static const char *const pages[] = {"docs/tidy.md", "README.md"};
+  for (size_t i = 0; i < 2; i++) {
+    char *page = golden_file_text(pages[i]);
+    char *mark = golden_cut(page, "```lay");
+    assert_non_null(mark);
+    char *example = golden_after_line(mark);
+    assert_non_null(golden_cut(example, "```"));
+    struct laid laid = laid_soundly(example, strlen(example));
+    assert_string_equal(laid.text.bytes, example);
+    laid_end(&laid);
+    free(page);
+  }
 }
 
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(the_programs_are_tidy),
-                                     cmocka_unit_test(the_page_shows_it)};
+                                     cmocka_unit_test(the_pages_show_it)};
   return cmocka_run_group_tests_name("tidy programs", tests, NULL, NULL);
 }
