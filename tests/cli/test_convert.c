@@ -12,8 +12,13 @@ static void expect_same(const struct program *program, const char *a, const char
 
 static void test_both_ways(void **state) {
   struct program *program = *state;
-  static const char *const JOBS[] = {"@bore.lay", "@port.lay", "@touched.lay",
-                                     "@bore.lay --rehearse", "@bore.lay --rehearse --times 3"};
+  static const char *const JOBS[] = {
+      "@bore.lay",
+      "@port.lay",
+      "@touched.lay",
+      "@bore.lay --rehearse",
+      "@bore.lay --rehearse --times 3",
+      "@bore.lay --resume overlay=ring_wall,layer=1,lap=2,along=100mm"};
   for (size_t i = 0; i < sizeof JOBS / sizeof JOBS[0]; i++) {
     char line[200];
     snprintf(line, sizeof line, "compile -q %s -o a.csv", JOBS[i]);
