@@ -24,25 +24,30 @@ static double rest_of(double value, double whole) {
   return shifted - whole * floor(shifted / whole) - 0.05;
 }
 
-static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s, double depth) {
+/* least: what has been gone of the path before.  A stepped lap is longer than a turn, so that a
+ * place may lie in it twice: the depth tells which it is, or, where both are level, what has been
+ * gone. */
+static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s, double depth,
+                       double least) {
   double whole = lay->wall->perimeter, base = lay_lap_start(lay, lap);
   double sigma = base + rest_of(lay->dir * (s - lay_s(lay, path, base)), whole);
   if (lay->overlay->pattern != PATTERN_STEPPED || sigma + whole >= base + lay->unit)
     return sigma;
-  /* a stepped lap is longer than a turn: the depth tells on which of both */
   double here = fabs(lay_depth(lay, path, sigma).depth - depth);
   double later = fabs(lay_depth(lay, path, sigma + whole).depth - depth);
-  return later < here ? sigma + whole : sigma;
+  bool is_gone = sigma < least - 0.05;
+  return later < here - TIP_MOST || is_gone ? sigma + whole : sigma;
 }
 
 static void place_run(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
                       double depth) {
   struct run *run = &judge->run;
   run->is_placed = true;
-  run->sigma = sigma_of(judge->lay, run->path, row->lap, foot->s, depth);
+  run->sigma = sigma_of(judge->lay, run->path, row->lap, foot->s, depth, judge->gone);
   run->sigma_from = run->sigma;
   run->s = foot->s;
   run->depth = depth;
+  run->may_shift = judge->cover.from_sigma < 0 && judge->lay->overlay->pattern == PATTERN_STEPPED;
   if (judge->cover.from_sigma < 0) { /* the first run of a resumed stream */
     judge->cover.from_sigma = run->sigma;
     judge->cover.from_path = run->path;
@@ -81,13 +86,22 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
   int64_t hi = lay_lap(lay, run->path, run->sigma + give);
   if ((int64_t)row->lap >= lo && (int64_t)row->lap <= hi)
     return;
+  /* where a weld is taken up again nothing has been gone before: the next lap tells */
+  double turn = lay->wall->perimeter;
+  if (run->may_shift && lay_lap(lay, run->path, run->sigma + turn) == (int64_t)row->lap) {
+    run->may_shift = false;
+    run->sigma += turn;
+    judge->cover.from_sigma += turn;
+    end_bead(judge);
+    return;
+  }
   bool can_be = row->lap >= 1 && (int64_t)row->lap <= lay_lap(lay, run->path, INFINITY);
   finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
                 "lap %u is told where lap %" PRId64 " is due", row->lap,
                 lay_lap(lay, run->path, run->sigma));
   if (can_be && lay->overlay->pattern != PATTERN_RINGS) {
     end_bead(judge);
-    run->sigma = sigma_of(lay, run->path, row->lap, foot->s, depth);
+    run->sigma = sigma_of(lay, run->path, row->lap, foot->s, depth, run->sigma);
   }
 }
 
@@ -288,6 +302,7 @@ void course_end(struct judge *judge, int64_t row) {
   if (!run->is_placed)
     return;
   end_bead(judge);
+  judge->gone = run->sigma;
   judge_tie_in(judge, row, run->sigma);
   judge_side(judge, row);
   if (cover->end_count == cover->end_room) {

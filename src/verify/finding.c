@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdarg.h>
+#include <string.h>
 
 static const double SAME = 1e-6; /* of a limit: docs/semantics.md */
 
@@ -54,13 +55,17 @@ void finding_fault(struct findings *findings, enum check_id id, int64_t row, con
                    ...) {
   struct finding *finding = &findings->items[id];
   finding->judged = true;
+  char text[FINDING_TEXT];
+  va_list arguments;
+  va_start(arguments, format);
+  vsnprintf(text, sizeof text, format, arguments);
+  va_end(arguments);
   if (finding->faults < FINDING_SHOWN) {
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(finding->text[finding->faults], FINDING_TEXT, format, arguments);
-    va_end(arguments);
+    memcpy(finding->text[finding->faults], text, sizeof text);
     finding->row[finding->faults] = row;
   }
+  if (finding->has_worst && finding->worst_row == row)
+    memcpy(finding->worst_text, text, sizeof text);
   finding->faults++;
 }
 

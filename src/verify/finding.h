@@ -46,6 +46,7 @@ struct finding {
   int64_t worst_row;   /* FINDING_NO_ROW: none */
   char text[FINDING_SHOWN][FINDING_TEXT]; /* of the first faults */
   int64_t row[FINDING_SHOWN];
+  char worst_text[FINDING_TEXT]; /* of the fault at worst_row, where there is one */
 };
 
 struct findings {

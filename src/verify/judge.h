@@ -30,6 +30,7 @@ struct run {
   bool active;
   uint8_t phase;
   int64_t phase_from; /* row with which the phase began */
+  bool may_shift;     /* the first run of a resumed stepped layer: a turn may be missing in sigma */
   bool is_placed;     /* path, sigma, s are known */
   size_t path;
   double sigma, sigma_from, s, depth;
@@ -61,6 +62,7 @@ struct judge {
   struct run run;
   double owed; /* wire drawn back by the run before */
   size_t path; /* of the last run */
+  double gone; /* sigma at its end, while the path lasts */
   int64_t waited;
   struct borelay_row before;
   struct head head_before;

@@ -183,6 +183,8 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
                             .way_room = room,
                             .owed = judge->owed,
                             .weld_end = NAN};
+  if (is_new || path != judge->path)
+    judge->gone = 0;
   judge->lay = lay;
   judge->path = path;
   judge->waited = 0;

@@ -58,18 +58,27 @@ void verdict_table(const struct findings *findings, const struct verdict_head *h
         to);
 }
 
+static void print_fault(const struct findings *findings, enum check_id id, const char *stream,
+                        int64_t row, const char *text, FILE *to) {
+  fprintf(to, "%s: ", stream);
+  if (row >= 0)
+    fprintf(to, "row %" PRId64 ", t %.6f s: ", row, (double)row * findings->tick);
+  fprintf(to, "error: %s: %s\n", check_name(id), text);
+}
+
 void verdict_faults(const struct findings *findings, const char *stream, FILE *to) {
   for (int i = 0; i < CHECK_ID_COUNT; i++) {
     const struct finding *f = &findings->items[i];
-    for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++) {
-      fprintf(to, "%s: ", stream);
-      if (f->row[k] >= 0)
-        fprintf(to, "row %" PRId64 ", t %.6f s: ", f->row[k], (double)f->row[k] * findings->tick);
-      fprintf(to, "error: %s: %s\n", check_name((enum check_id)i), f->text[k]);
-    }
-    if (f->faults > FINDING_SHOWN)
-      fprintf(to, "%s: %s: and %" PRIu64 " more\n", stream, check_name((enum check_id)i),
-              f->faults - FINDING_SHOWN);
+    enum check_id id = (enum check_id)i;
+    for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++)
+      print_fault(findings, id, stream, f->row[k], f->text[k], to);
+    if (f->faults <= FINDING_SHOWN)
+      continue;
+    fprintf(to, "%s: %s: and %" PRIu64 " more%s\n", stream, check_name(id),
+            f->faults - FINDING_SHOWN,
+            *f->worst_text ? ", of which this is the worst of all:" : "");
+    if (*f->worst_text)
+      print_fault(findings, id, stream, f->worst_row, f->worst_text, to);
   }
 }
 
