@@ -182,6 +182,10 @@ $(SAME:%=$(BUILD)/same/%/borelay): $(BUILD)/same/%/borelay: force
 same-bytes: $(BUILD)/borelay $(SAME:%=$(BUILD)/same/%/borelay)
 	@sh tests/same_bytes.sh $^
 
+# Clearances of some hundred random jobs against the sampler; the tests take fewer.
+brute: $(BUILD)/tests/check/test_brute
+	BORELAY_BRUTE_JOBS=150 BORELAY_BRUTE_SEED=31000 $<
+
 arrows:
 	@sh tests/arrows.sh $(foreach r,$(ROOMS),'$(r):$(NEEDS_$(r)):$(r) $(HEADERS_$(r))')
 
@@ -241,6 +245,7 @@ help:
 	@echo 'make demo            compile a whole program and show the table of checks'
 	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3: the same bytes'
+	@echo 'make brute           clearances of many random jobs against a sampler'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
 	@echo 'make reader-size     the reader library: under $(READER_SIZE_MOST) bytes, for 32 bits too'
 	@echo 'make reader-example  the loop of docs/reader.md against the library'
@@ -251,7 +256,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 
