@@ -38,10 +38,13 @@ static bool is_standard(const char *path) {
   return strcmp(path, "-") == 0;
 }
 
+/* Stands for an errno: the file is a pipe, a device or the like. */
+enum { NO_PLAIN_FILE = -1 };
+
 static enum status fail(const char *doing, const char *path, int error) {
   const char *other = strcmp(doing, "read") == 0 ? "standard input" : "standard output";
   fprintf(stderr, "borelay: cannot %s %s: %s\n", doing, is_standard(path) ? other : path,
-          strerror(error));
+          error == NO_PLAIN_FILE ? "it is no plain file" : strerror(error));
   return STATUS_FILE_FAILED;
 }
 
@@ -68,7 +71,7 @@ static int find_mode(const char *path, mode_t *mode) {
     return errno;
   *mode = found.st_mode & 07777;
   if (!S_ISREG(found.st_mode))
-    return EINVAL;
+    return NO_PLAIN_FILE;
   return access(path, W_OK) == 0 ? 0 : errno;
 }
 

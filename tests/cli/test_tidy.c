@@ -179,6 +179,35 @@ static void test_file_trouble(void **state) {
   assert_string_equal(program->err, "borelay: cannot read .: Is a directory\n");
 }
 
+/* What cannot be replaced is left alone; to read it is no trouble. */
+static void test_no_plain_file(void **state) {
+  struct program *program = *state;
+  char line[4000];
+  for (int check = 0; check < 2; check++) {
+    snprintf(line, sizeof line,
+             "cd '%s' && rm -f pipe && mkfifo pipe && { printf 'let  a=1' >pipe & } && "
+             "'%s' tidy %s pipe 2>err",
+             program->folder, program->path, check ? "--check" : "");
+    assert_int_equal(WEXITSTATUS(system(line)), check ? 1 : 3);
+    expect_file(program, "err",
+                check ? "pipe:1: here the canonical layout differs\n"
+                      : "borelay: cannot write pipe: it is no plain file\n");
+  }
+}
+
+static void test_write_protected(void **state) {
+  struct program *program = *state;
+  char path[1400];
+  if (geteuid() == 0)
+    skip(); /* nothing is protected from root */
+  path_in(path, program, "a.lay");
+  put_file(program, "a.lay", "let  a=1\n");
+  assert_int_equal(chmod(path, 0400), 0);
+  assert_int_equal(program_run(program, "tidy a.lay"), 3);
+  assert_string_equal(program->err, "borelay: cannot write a.lay: Permission denied\n");
+  expect_file(program, "a.lay", "let  a=1\n");
+}
+
 /* -- standard input and output ------------------------------------------------------- */
 
 static int run_on_input(const struct program *program, const char *input, const char *options,
@@ -236,6 +265,8 @@ int main(void) {
       cmocka_unit_test_setup_teardown(test_check, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_refused, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_file_trouble, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_no_plain_file, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_write_protected, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_standard_input, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_wrong_use, program_setup, program_teardown),
   };
