@@ -130,8 +130,7 @@ static void begin(struct play *play) {
     play_next_line(play);
   wait_for_receiver(play);
   /* from rest: the first row is a whole step away from where the axes stand */
-  pace_begin(&play->pace, play_now_s() + (goes_on ? step / PACE_SLOW : 0), step, request->slack_s,
-             goes_on);
+  pace_begin(&play->pace, play_now_s() + (goes_on ? step / PACE_SLOW : 0), step, goes_on);
   if (!request->quiet && !play->ending)
     play_say(play, "plays %s from row %llu on", request->stream,
              goes_on ? (unsigned long long)request->after_row + 1 : 0);

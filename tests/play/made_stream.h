@@ -1,5 +1,5 @@
 /* made_stream.h - a short stream by hand, through the compiler's own writer: two laps with a touch
- * before each and a wait between them.  Figures are made up. */
+ * before the first, a wait between them and another one at the end.  Figures are made up. */
 #ifndef TESTS_PLAY_MADE_STREAM_H
 #define TESTS_PLAY_MADE_STREAM_H
 
@@ -21,7 +21,7 @@ static const struct made_stretch MADE[] = {
     {BORELAY_POSTFLOW, 20, 1},   {BORELAY_MOVE, 10, 2},       {BORELAY_WAIT, 10, 2},
     {BORELAY_MOVE, 10, 2},       {BORELAY_PREFLOW, 20, 2},    {BORELAY_UPSLOPE, 10, 2},
     {BORELAY_WELD_PHASE, 50, 2}, {BORELAY_DOWNSLOPE, 10, 2},  {BORELAY_POSTFLOW, 10, 2},
-    {BORELAY_MOVE, 40, 0}};
+    {BORELAY_MOVE, 20, 0},       {BORELAY_WAIT, 5, 0},        {BORELAY_MOVE, 15, 0}};
 enum {
   MADE_STRETCHES = sizeof MADE / sizeof MADE[0],
   MADE_ROWS = 400,
@@ -33,6 +33,7 @@ enum {
   MADE_POSTFLOW = 210,
   MADE_WAIT = 240,
   MADE_WAIT_OVER = 250,
+  MADE_SECOND_WAIT_OVER = 385,
   MADE_LAST = MADE_ROWS - 1
 };
 

@@ -6,25 +6,24 @@
 #include "play/pace.h"
 #include "play/progress.h"
 
-#define STEP  0.008
-#define SLACK 0.2
+#define STEP 0.008
 
 /* A day and a half of rows, each a little late: the last is due when it should be. */
 static void test_small_delays_do_not_add_up(void **state) {
   (void)state;
   enum { ROWS = 16000000 };
   struct pace pace;
-  pace_begin(&pace, 1000, STEP, SLACK, false);
+  pace_begin(&pace, 1000, STEP, false);
   for (int i = 0; i < ROWS; i++)
-    pace_delivered(&pace, pace.due_s + (i % 7) * 0.02, false, false);
+    pace_delivered(&pace, pace.due_s + (i % 7) * 0.008, false, false);
   assert_close(pace.due_s, 1000 + ROWS * STEP, 1e-3, 0);
 }
 
-/* More than the slack is lost, and never made up for by going faster. */
+/* More than jitter is lost, and never made up for by going faster. */
 static void test_long_delays_are_lost(void **state) {
   (void)state;
   struct pace pace;
-  pace_begin(&pace, 0, STEP, SLACK, false);
+  pace_begin(&pace, 0, STEP, false);
   pace_delivered(&pace, 5, false, false);
   assert_close(pace.due_s, 5 + STEP, 1e-12, 0);
   pace_delivered(&pace, 9, true, true); /* with the arc on nothing may be lost */
@@ -37,7 +36,7 @@ static void test_slower_and_back(void **state) {
   (void)state;
   struct pace pace;
   double before = 0, slowest = 0, rate = 1, start;
-  pace_begin(&pace, 0, STEP, SLACK, false);
+  pace_begin(&pace, 0, STEP, false);
   pace_aim(&pace, true);
   for (int i = 0; i < 500; i++) {
     before = pace.due_s;
@@ -66,7 +65,7 @@ static void test_slower_and_back(void **state) {
 static void test_begins_slowly_from_rest(void **state) {
   (void)state;
   struct pace pace;
-  pace_begin(&pace, 0, STEP, SLACK, true);
+  pace_begin(&pace, 0, STEP, true);
   pace_delivered(&pace, 0, false, false);
   assert_true(pace.due_s > 3 * STEP);
   assert_true(pace.due_s <= STEP / PACE_SLOW);
@@ -75,7 +74,7 @@ static void test_begins_slowly_from_rest(void **state) {
 static void test_standing(void **state) {
   (void)state;
   struct pace pace;
-  pace_begin(&pace, 10, STEP, SLACK, false);
+  pace_begin(&pace, 10, STEP, false);
   pace_stood(&pace, 5); /* not due yet: nothing is gained */
   assert_close(pace.due_s, 10, 0, 0);
   pace_stood(&pace, 25);

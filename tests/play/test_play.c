@@ -267,6 +267,22 @@ static void test_goes_before_the_end(void **state) {
   assert_non_null(strstr(session->said, "the last row acknowledged is 200,"));
 }
 
+/* Without answers: everything is sent, and the last rows lie unread as the receiver dies. */
+static void test_dies_behind_the_last_row(void **state) {
+  struct session *session = *state;
+  struct gathered got = {.length = 0};
+  session->request.times = 20;
+  session_begin(session);
+  int fd = session_connect(session);
+  while (gather_line(&got, fd) && gathered_row(&got) != MADE_LAST - 4)
+    ;
+  sleep_s(0.3);
+  close(fd);
+  session_end(session, PLAY_ENDED_EARLY);
+  assert_non_null(strstr(session->said, "stopped: the receiver has gone"));
+  assert_non_null(strstr(session->said, "only the receiver can tell"));
+}
+
 /* -- a disk that is full -------------------------------------------------------------------- */
 
 static void test_full_disk(void **state) {
@@ -304,6 +320,7 @@ int main(void) {
       TEST(test_dies_as_the_arc_is_lit),
       TEST(test_wrong_answers),
       TEST(test_goes_before_the_end),
+      TEST(test_dies_behind_the_last_row),
       TEST(test_full_disk),
   };
   return cmocka_run_group_tests_name("play receivers", tests, NULL, NULL);
