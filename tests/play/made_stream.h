@@ -25,7 +25,7 @@ static const struct made_stretch MADE[] = {
 enum {
   MADE_STRETCHES = sizeof MADE / sizeof MADE[0],
   MADE_ROWS = 400,
-  MADE_TICK_US = 2000,
+  MADE_TICK_US = 1000,
   /* first rows of stretches */
   MADE_TOUCH = 30,
   MADE_PREFLOW = 50,

@@ -31,6 +31,7 @@ struct session {
   int words, messages; /* descriptors */
   char said[8192];     /* on standard error */
   size_t said_length;
+  double joined_s; /* just before the receiver connected */
 };
 
 static inline double clock_s(void) {
@@ -165,6 +166,7 @@ static inline int session_connect(struct session *session) {
   int fd = socket(AF_INET, SOCK_STREAM | SOCK_CLOEXEC, 0);
   int size = 2048; /* little room: a slow receiver is soon felt */
   setsockopt(fd, SOL_SOCKET, SO_RCVBUF, &size, sizeof size);
+  session->joined_s = clock_s();
   assert_int_equal(connect(fd, (struct sockaddr *)&address, sizeof address), 0);
   return fd;
 }
