@@ -8,8 +8,8 @@
 #include <math.h>
 #include <string.h>
 
-#include "borelay/num.h"
 #include "borelay/digits.h"
+#include "borelay/num.h"
 #include "emit/table_runs.h"
 
 static size_t count_failed(const struct verdict *verdict, size_t *judged) {
