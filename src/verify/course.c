@@ -107,12 +107,18 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
 
 /* -- the tip and the torch -------------------------------------------------------------------- */
 
-/* The slope begins and ends eased: within a window about a knee the depth may leave the two
- * straight legs by the bump of docs/motion.md, section 2, |x| its distance from the knee. */
+/* The slope begins and ends eased: within h of a knee the depth leaves the two straight legs by at
+ * most the bump  slope (h - |x|)^3 / (6 h^2)  of docs/motion.md, section 2, x from the knee.  At
+ * speed v that asks v^2 slope/h of the axis in acceleration and v^3 slope/h^2 in jerk, so h is no
+ * less than these; four times that is taken for what other motion leaves of both.  A rehearsal has
+ * speeds of its own: half a step there. */
 static double eased(const struct judge *judge, const struct lay_depth *depth) {
-  double window = fmin(judge->lay->procedure->bead_width / 2, judge->lay->step / 2);
-  double rest = window - depth->knee;
-  return rest > 0 ? depth->knee_slope * rest * rest * rest / (6 * window * window) : 0;
+  const struct axis_limits *z = &judge->job->cell->axis[AXIS_Z];
+  double v = judge->lay->procedure->travel_speed, slope = depth->knee_slope;
+  double least = fmax(v * v * slope / z->accel, sqrt(v * v * v * slope / z->jerk));
+  double most = judge->lay->step / 2;
+  double window = judge->is_timed ? fmin(4 * least, most) : most, rest = window - depth->knee;
+  return rest > 0 ? slope * rest * rest * rest / (6 * window * window) : 0;
 }
 
 static double over(double value, double allowed) {

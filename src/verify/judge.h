@@ -33,6 +33,7 @@ struct run {
   bool may_shift;     /* the first run of a resumed stepped layer: a turn may be missing in sigma */
   bool is_placed;     /* path, sigma, s are known */
   size_t path;
+  uint32_t lap; /* with which it begins */
   double sigma, sigma_from, s, depth;
   double bead_from, bead_to; /* the stretch of bead that still grows */
   bool was_arc, was_wire;    /* at the row before */

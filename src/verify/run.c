@@ -129,18 +129,33 @@ static void judge_wait(struct judge *judge, const struct borelay_row *row, const
                   judge->waited, row->layer, row->lap, asked);
 }
 
-static void judge_labels(struct judge *judge, const struct borelay_row *row,
-                         const struct lay *lay) {
+static void judge_labels(struct judge *judge, const struct borelay_row *row) {
   if (judge->has_labels && (judge->last_overlay != row->overlay ||
                             judge->last_layer != row->layer || judge->last_lap != row->lap))
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
                   "the moves said overlay %u, layer %u, lap %u; the run is of %u, %u, %u",
                   judge->last_overlay, judge->last_layer, judge->last_lap, row->overlay, row->layer,
                   row->lap);
-  if (row->line != lay->overlay->line)
-    finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
+}
+
+/* In every row: the line of the overlay's head; in a run: its own overlay and layer, and before it
+ * travels the lap with which it begins (later laps are told by the place: course.c). */
+static void judge_row_labels(struct judge *judge, const struct borelay_row *row) {
+  int64_t index = (int64_t)row->index;
+  const struct job *job = judge->job;
+  if (row->overlay >= 1 && row->overlay <= job->overlay_count &&
+      row->line != job->sequence[row->overlay - 1]->line)
+    finding_fault(judge->findings, CHECK_ORDER, index,
                   "line %u is told, the overlay's head is in line %u", row->line,
-                  lay->overlay->line);
+                  job->sequence[row->overlay - 1]->line);
+  if (!judge->run.active)
+    return;
+  const struct lay *lay = judge->lay;
+  bool is_other = row->overlay != lay->overlay_number || row->layer != lay->layer_number;
+  if (is_other || (row->phase < BORELAY_WELD_PHASE && row->lap != judge->run.lap))
+    finding_fault(judge->findings, CHECK_ORDER, index,
+                  "overlay %u, layer %u, lap %u are told in a run of %u, %u, %u", row->overlay,
+                  row->layer, row->lap, lay->overlay_number, lay->layer_number, judge->run.lap);
 }
 
 static void open_layer(struct judge *judge, const struct borelay_row *row, const struct lay *lay) {
@@ -167,7 +182,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   }
   size_t path = lay_lap_path(lay, row->lap);
   judge_wait(judge, row, lay, path);
-  judge_labels(judge, row, lay);
+  judge_labels(judge, row);
   bool is_new = lay != judge->lay;
   if (is_new)
     open_layer(judge, row, lay);
@@ -179,6 +194,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   judge->run = (struct run){.active = true,
                             .phase = BORELAY_MOVE,
                             .path = path,
+                            .lap = row->lap,
                             .ways = ways,
                             .way_room = room,
                             .owed = judge->owed,
@@ -231,6 +247,7 @@ void run_row(struct judge *judge, const struct borelay_row *row, const struct he
     run_close(judge, row, head);
     judge->waited += row->phase == BORELAY_WAIT;
     keep_labels(judge, row);
+    judge_row_labels(judge, row);
     return;
   }
   if (!judge->run.active && !open_run(judge, row))
@@ -241,5 +258,6 @@ void run_row(struct judge *judge, const struct borelay_row *row, const struct he
     enter_phase(judge, row);
   }
   judge->has_labels = false;
+  judge_row_labels(judge, row);
   course_row(judge, row, head);
 }

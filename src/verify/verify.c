@@ -54,6 +54,9 @@ static void judge_end(struct judge *judge) {
     run_close(judge, &judge->before, &judge->head_before);
   if (judge->lay)
     cover_close(judge);
+  if (judge->before.overlay != 0)
+    finding_fault(judge->findings, CHECK_ORDER, (int64_t)judge->before.index,
+                  "the last row still leads to overlay %u", judge->before.overlay);
   if (!judge->lay || judge->lay + 1 != stack->items + stack->count)
     finding_fault(
         judge->findings, CHECK_ORDER, FINDING_NO_ROW, "the stream ends before overlay %u, layer %u",

@@ -153,6 +153,18 @@ static void wrong_line(struct edit *edit) {
       edit_set(&edit->rows[i], FIELD_LINE, "3");
 }
 
+static void another_layer(struct edit *edit) {
+  edit_set(&edit->rows[in_weld(edit)], FIELD_LAYER, "2");
+}
+
+static void lap_in_the_upslope(struct edit *edit) {
+  edit_set(&edit->rows[find(edit, 0, "upslope", "1", "2") + 3], FIELD_LAP, "3");
+}
+
+static void wrong_line_in_a_move(struct edit *edit) {
+  edit_set(&edit->rows[find(edit, 0, "move", "2", "1") + 3], FIELD_LINE, "17");
+}
+
 static void no_wait(struct edit *edit) {
   for (size_t i = 0; i < edit->count; i++)
     if (edit_is(&edit->rows[i], FIELD_PHASE, "wait"))
@@ -386,6 +398,27 @@ static const struct fault FAULTS[] = {
      false,
      false,
      {"order: line 3 is told, the overlay's head is in line 17", NULL}},
+    {"a row of another layer",
+     "",
+     "",
+     another_layer,
+     false,
+     false,
+     {"order: overlay 1, layer 2, lap 2 are told in a run of 1, 1, 2", NULL}},
+    {"another lap in the upslope",
+     "",
+     "",
+     lap_in_the_upslope,
+     false,
+     false,
+     {"order: overlay 1, layer 1, lap 3 are told in a run of 1, 1, 2", NULL}},
+    {"a wrong line in a move",
+     "",
+     "",
+     wrong_line_in_a_move,
+     false,
+     false,
+     {"order: line 17 is told, the overlay's head is in line 26", NULL}},
     {"no waits",
      "",
      "",
