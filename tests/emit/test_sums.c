@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "emit/crc32c.h"
 #include "borelay/sha256.h"
+#include "emit/crc32c.h"
 
 static void test_crc32c_of_texts(void **state) {
   (void)state;
