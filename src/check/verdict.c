@@ -64,8 +64,8 @@ static void walk(const struct scene *scene, struct check_result *results) {
   advice_add(scene, &judges.collide, &results[CLEARANCE]);
 }
 
-/* What the plan alone decides, and what lies on the wall in the end: of a whole weld.  In a rehearsal
- * nothing is laid, and where a weld is taken up again the rest of it was. */
+/* What the plan alone decides, and what lies on the wall in the end: of a whole weld.  In a
+ * rehearsal nothing is laid, and where a weld is taken up again the rest of it was. */
 static void judge_plan(const struct scene *scene, struct check_result *results,
                        struct bare_list *bare) {
   if (scene->motion->mode != MODE_WELD) {

@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "borelay/num.h"
 #include "borelay/digits.h"
+#include "borelay/num.h"
 
 void digest_source(const struct source_set *sources, const struct job *job,
                    char text[SHA256_TEXT_SIZE]) {
