@@ -4,7 +4,8 @@
  * boundary is made of the volumes' edges; an edge that lies inside another free volume bounds
  * nothing.  That is decided by halves: D being the distance from a part's middle to the other
  * volume's wall, a part of half length h < D lies on one side of it.  What is shorter than 0.002 mm
- * counts as boundary.  Edges inside metal are kept: from outside something else is nearer.
+ * counts as boundary, and so do walls that run together.  Above the datum face, where only solids
+ * are metal, an edge of a free volume counts inside a solid.
  *
  * Clad: on every edge of the wall as thick as docs/semantics.md says there, over its band.  A place
  * is no nearer to it than to the wall's edge less that thickness, which is what is taken: exact
@@ -17,6 +18,7 @@
 #include "borelay/num.h"
 
 static const double SPLINTER = 0.002; /* mm */
+static const double ALONG = 1e-6;     /* mm: walls that run together */
 static const double SAME_DEPTH = 1e-7;
 static const double DEEP = 1e3; /* in a slab that is metal throughout */
 
@@ -41,29 +43,48 @@ static void list_add(struct edge_list *list, const struct edge *edge) {
   list->items[list->count++] = *edge;
 }
 
-/* Is the part inside a free volume other than its own?  -1: no, 1: yes, 0: not to be told. */
-static int is_covered(const struct solid *solid, size_t own, double z, const struct edge *part) {
-  const struct envelope *envelope = solid->job->envelope;
-  vec2 middle = edge_at(part, part->length / 2);
-  int told = -1;
-  for (size_t i = 0; i < envelope->volume_count; i++) {
-    if (i == own || !envelope->volumes[i].is_free || !spans(&envelope->volumes[i], z))
-      continue;
-    double inside = wall_foot(solid->stack->volumes[i], middle).inside;
-    if (inside > part->length / 2)
-      return 1;
-    if (inside > -part->length / 2)
-      told = 0;
-  }
-  return told;
+/* On which side of a wall a part of an edge lies. */
+enum side { SIDE_OUT, SIDE_IN, SIDE_ALONG, SIDE_UNTOLD };
+
+static enum side side_of(const struct wall *wall, const struct edge *part) {
+  double half = part->length / 2;
+  double middle = wall_foot(wall, edge_at(part, half)).inside;
+  if (fabs(middle) > half)
+    return middle > 0 ? SIDE_IN : SIDE_OUT;
+  bool is_along = fabs(middle) < ALONG && fabs(wall_foot(wall, part->from).inside) < ALONG &&
+                  fabs(wall_foot(wall, part->to).inside) < ALONG;
+  return is_along ? SIDE_ALONG : SIDE_UNTOLD;
 }
 
+/* The part beside all volumes of one kind but its own: in one of them, or else untold, along or
+ * out, in this order. */
+static enum side side_of_all(const struct solid *solid, size_t own, bool of_free, double z,
+                             const struct edge *part) {
+  const struct envelope *envelope = solid->job->envelope;
+  enum side all = SIDE_OUT;
+  for (size_t i = 0; i < envelope->volume_count; i++) {
+    const struct volume *volume = &envelope->volumes[i];
+    if (i == own || volume->is_free != of_free || !spans(volume, z))
+      continue;
+    enum side side = side_of(solid->stack->volumes[i], part);
+    if (side == SIDE_IN)
+      return side;
+    if (side > all)
+      all = side;
+  }
+  return all;
+}
+
+/* In another free volume an edge bounds nothing; above the datum face that of a free volume bounds
+ * only what is solid there.  Whatever cannot be told is kept: that is the safe side. */
 static void keep_edge(struct edge_list *list, const struct solid *solid, size_t own, double z,
                       const struct edge *part) {
-  int covered = is_covered(solid, own, z, part);
-  if (covered > 0)
+  enum side in_free = side_of_all(solid, own, true, z, part);
+  bool needs_solid = z > 0 && solid->job->envelope->volumes[own].is_free;
+  enum side in_solid = needs_solid ? side_of_all(solid, own, false, z, part) : SIDE_IN;
+  if (in_free == SIDE_IN || in_solid == SIDE_OUT)
     return;
-  if (covered < 0 || part->length < SPLINTER) {
+  if ((in_free != SIDE_UNTOLD && in_solid != SIDE_UNTOLD) || part->length < SPLINTER) {
     list_add(list, part);
     return;
   }
@@ -80,7 +101,7 @@ static void fill_slab(struct arena *arena, const struct solid *solid, struct sla
   double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
   slab->is_below_datum = z < 0;
   for (size_t i = 0; i < envelope->volume_count; i++) {
-    if (!spans(&envelope->volumes[i], z) || (!slab->is_below_datum && envelope->volumes[i].is_free))
+    if (!spans(&envelope->volumes[i], z) || (slab->is_below_datum && !envelope->volumes[i].is_free))
       continue;
     const struct wall *wall = solid->stack->volumes[i];
     for (size_t k = 0; k < wall->count; k++) {
