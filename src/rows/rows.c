@@ -51,6 +51,8 @@ static bool refill(struct rows *rows) {
 
 /* What was taken may belong to the header lines; where they end is known only afterwards. */
 static bool keep_head(struct rows *rows, const uint8_t *from, size_t length) {
+  if (length == 0)
+    return true;
   if (rows->head_room - rows->head_length < length) {
     size_t room = 2 * (rows->head_length + length);
     uint8_t *head = realloc(rows->head, room);
