@@ -87,6 +87,8 @@ static void line_sent(struct play *play) {
   } else if (play->feed.event == BORELAY_END) {
     receiver_finish(&play->receiver);
     play->is_all_sent = true;
+    if (play->receiver.kind == RECEIVER_TCP && !play->acknowledged && !play->request->quiet)
+      play_say(play, "all rows are sent; waits until the receiver closes");
   } else {
     play_next_line(play);
   }
@@ -126,7 +128,7 @@ static void judge_receiver(struct play *play, double now) {
     return;
   if (play->receiver.error)
     play->ending = END_PLACE;
-  else if (play->is_all_sent && receiver_has_all(&play->receiver))
+  else if (play->is_all_sent && receiver_has_all(&play->receiver, play->acknowledged))
     play->ending = END_WHOLE;
   else if (play->receiver.is_gone)
     play->ending = END_GONE;

@@ -5,6 +5,7 @@
 #include <arpa/inet.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <linux/sockios.h>
 #include <netinet/in.h>
 #include <netinet/tcp.h>
 #include <stdio.h>
@@ -142,11 +143,13 @@ static bool has_closed(struct receiver *receiver) {
   return got == 0;
 }
 
-bool receiver_has_all(struct receiver *receiver) {
+bool receiver_has_all(struct receiver *receiver, bool acknowledged) {
   int unread = 0;
   switch (receiver->kind) {
   case RECEIVER_TCP:
-    return has_closed(receiver);
+    /* each row was answered: it is enough that the end line has arrived on the other side */
+    return has_closed(receiver) ||
+           (acknowledged && ioctl(receiver->fd, SIOCOUTQ, &unread) == 0 && unread == 0);
   case RECEIVER_PIPE:
     return ioctl(receiver->fd, FIONREAD, &unread) == 0 && unread == 0;
   case RECEIVER_FILE:

@@ -37,8 +37,8 @@ enum answer receiver_answer(struct receiver *receiver, uint64_t row);
 /* No more will be sent. */
 void receiver_finish(struct receiver *receiver);
 /* Whether all is surely out of the system's hands: read from the pipe, on the disk, or the
- * receiver closed after the end. */
-bool receiver_has_all(struct receiver *receiver);
+ * receiver closed after the end; where it answered every row it need not close. */
+bool receiver_has_all(struct receiver *receiver, bool acknowledged);
 void receiver_close(struct receiver *receiver);
 
 #endif

@@ -266,6 +266,30 @@ static void test_goes_before_the_end(void **state) {
   assert_non_null(strstr(session->said, "the last row acknowledged is 200,"));
 }
 
+/* One that answered every row is not waited for; another is, and a word ends that. */
+static void test_receiver_that_never_closes(void **state) {
+  struct session *session = *state;
+  struct gathered got = {.length = 0}, again = {.length = 0};
+  session->request.times = 20;
+  session->request.acknowledged = true;
+  session_begin(session);
+  int fd = session_connect(session);
+  gather_answering(&got, fd, MADE_LAST);
+  session_end(session, PLAY_DONE);
+  gather_all(&got, fd);
+  close(fd);
+  expect_whole(&got, session->dry);
+  session->request.acknowledged = false;
+  session_begin(session);
+  fd = session_connect(session);
+  gather_all(&again, fd);
+  session_expect(session, "all rows are sent; waits until the receiver closes");
+  session_say(session, "stop\n");
+  session_end(session, PLAY_ENDED_EARLY);
+  close(fd);
+  expect_whole(&again, session->dry);
+}
+
 /* Without answers: everything is sent, and the last rows lie unread as the receiver dies. */
 static void test_dies_behind_the_last_row(void **state) {
   struct session *session = *state;
@@ -319,6 +343,7 @@ int main(void) {
       TEST(test_dies_as_the_arc_is_lit),
       TEST(test_wrong_answers),
       TEST(test_goes_before_the_end),
+      TEST(test_receiver_that_never_closes),
       TEST(test_dies_behind_the_last_row),
       TEST(test_full_disk),
   };
