@@ -58,7 +58,7 @@ static void add_window(struct chord *chord, double *rate, const struct piece *pi
 
 struct chord chord_find(const struct chord_reach *reach, double tick) {
   const struct piece *pieces = reach->pieces, *judged = &pieces[reach->at];
-  size_t first = reach->at, last = reach->at;
+  size_t first = reach->at, last = first;
   while (first > 0 && pieces[first - 1].t1 > reach->ta - tick)
     first--;
   while (last + 1 < reach->count && pieces[last + 1].t0 < reach->tb + tick)
