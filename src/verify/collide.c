@@ -14,8 +14,9 @@
 #include "borelay/num.h"
 #include "verify/solid.h"
 
-static const double FINEST = 0.0005; /* mm: no stretch is looked at closer */
-static const double ENOUGH = 3;      /* mm of room that no look goes beyond */
+static const double FINEST = 0.0005;   /* mm: no stretch is looked at closer */
+static const double ENOUGH = 3;        /* mm of room that no look goes beyond */
+static const double NEAR_WORST = 0.25; /* mm that the worst shown may be above the truth */
 static const double ELECTRODE_GIVE = 0.1;
 
 enum group_id { GROUP_BODIES, GROUP_TORCH, GROUP_ELECTRODE, GROUP_COUNT };
@@ -198,8 +199,11 @@ static void judge_group(struct collide *collide, enum group_id id, const struct 
                         int64_t row, double limit) {
   struct group *group = &collide->groups[id];
   enum check_id check = id == GROUP_BODIES ? CHECK_CLEARANCE : CHECK_TORCH;
+  const struct finding *finding = &collide->findings->items[check];
   double way = moved(&collide->head, head, group->lever);
-  if (group->room - way >= limit) {
+  /* room that is not even near to the worst needs no look */
+  double spare = finding->has_worst ? fmax(finding->distance - NEAR_WORST, 0) : 0;
+  if (group->room - way >= limit + spare) {
     group->room -= way;
     return;
   }
