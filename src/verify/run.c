@@ -41,9 +41,9 @@ static int64_t phase_ticks(const struct procedure *p, uint8_t phase, double tick
 
 /* The phase that has to follow one of a run; BORELAY_PHASE_COUNT: a move or wait. */
 static uint8_t next_phase(const struct procedure *p, uint8_t phase, double tick) {
-  for (uint8_t next = (uint8_t)(phase + 1); next <= BORELAY_POSTFLOW; next++)
-    if (phase_ticks(p, next, tick) > 0)
-      return next;
+  for (int next = phase + 1; next <= BORELAY_POSTFLOW; next++)
+    if (phase_ticks(p, (uint8_t)next, tick) > 0)
+      return (uint8_t)next;
   return BORELAY_PHASE_COUNT;
 }
 
