@@ -9,21 +9,27 @@
 
 /* -- where the part lies ---------------------------------------------------------------------- */
 
+static bool datum_fitted(const struct datum_fit *datum, double reach, struct fitted *fitted) {
+  struct arena *scratch = arena_new();
+  vec2 *tips = arena_alloc(scratch, datum->touch_count, sizeof *tips);
+  for (size_t i = 0; i < datum->touch_count; i++)
+    tips[i] = touched_point(&datum->touches[i], reach);
+  bool is_found = datum->shape->kind == SHAPE_ROUND
+                      ? fit_circle(tips, datum->touch_count, fitted)
+                      : datum->touch_count == 5 && fit_track(tips, fitted);
+  arena_free(scratch);
+  return is_found;
+}
+
 static bool lie_find(const struct job *job, double reach, struct lie *lie) {
   if (!job->has_datum_fit) {
     *lie = lie_make(job->at, job->turned);
     return true;
   }
   const struct datum_fit *datum = &job->datum;
-  vec2 tips[64];
-  if (datum->touch_count > sizeof tips / sizeof tips[0])
-    return false;
-  for (size_t i = 0; i < datum->touch_count; i++)
-    tips[i] = touched_point(&datum->touches[i], reach);
   struct fitted fitted;
   bool is_round = datum->shape->kind == SHAPE_ROUND;
-  if (is_round ? !fit_circle(tips, datum->touch_count, &fitted)
-               : datum->touch_count != 5 || !fit_track(tips, &fitted))
+  if (!datum_fitted(datum, reach, &fitted))
     return false;
   double turned = is_round ? datum->turned : fitted.turned - datum->shape->turned;
   struct lie about = lie_make((vec3){0, 0, 0}, turned);

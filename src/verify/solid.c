@@ -214,7 +214,7 @@ static double strip_distance(const struct lay *first, size_t layers, bool is_nom
   return least;
 }
 
-enum { STRIPS = 32 };
+enum { STRIPS = 1000 }; /* no overlay has more layers: docs/language.md */
 
 static double clad_distance(const struct lay *first, size_t layers, bool is_nominal, vec2 at,
                             double z_from, double z_to, double radius) {
