@@ -69,6 +69,17 @@ static struct diag *tell_span_by_floor(const struct touch_set *set, struct diag_
       set->name, sector, floor, sigma, set->shape->fit_tolerance);
 }
 
+/* Well spread as they are, the touches contradict one another. */
+static void tell_scatter(const struct touch_set *set, struct diag_list *diags,
+                         const struct fit *fit, double most) {
+  struct diag *diag = diag_error(
+      diags, DIAG_TOUCH_SPAN, set->at,
+      "the touches of `%s` lie up to %.3f mm off the fitted circle: the standard error of its "
+      "centre is %.3f mm, and %.3f mm is the most with a fit_tolerance of %.3f mm",
+      set->name, fit->residual_max, fit->centre_sigma, most, set->shape->fit_tolerance);
+  diag_help(diag, "touch again; dirt, spatter or a wrong reading on one touch bends the whole fit");
+}
+
 /* Three touches: the bound fit_tolerance as it stands.  More: what their residuals say, but no less
  * than TOUCH_FLOOR, because a few touches may agree by chance. */
 static bool round_centre_sound(const struct touch_set *set, struct diag_list *diags,
@@ -79,6 +90,10 @@ static bool round_centre_sound(const struct touch_set *set, struct diag_list *di
   double least = fit->is_exact ? 0 : floor * found->spread;
   if (fit->centre_sigma <= most && least <= most)
     return true;
+  if (!fit->is_exact && found->spread <= 1) { /* touches good to fit_tolerance would have done */
+    tell_scatter(set, diags, fit, most);
+    return false;
+  }
   double sector = points_span(tips->points, tips->count, found->circle.centre) * (180 / NUM_PI);
   struct diag *diag = fit->centre_sigma > most
                           ? tell_span(set, diags, sector, fit->centre_sigma, most)

@@ -191,6 +191,9 @@ static void test_round_span(void **state) {
       {10, 60, 0, NULL},
       {10, 30, 0.05, "span 30"},
       {10, 360, 0.4, NULL},
+      {4, 360, 0.45,
+       "lie up to 0.450 mm off the fitted circle: the standard error of its centre is 0.636 mm, "
+       "and 0.500 mm is the most"},
   };
   for (size_t i = 0; i < sizeof rows / sizeof rows[0]; i++) {
     struct bench bench = bench_open();
