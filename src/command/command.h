@@ -4,6 +4,7 @@
 
 #include <getopt.h>
 #include <stdbool.h>
+#include <stdint.h>
 
 #include "borelay/pipeline.h"
 
@@ -41,6 +42,14 @@ enum status option_fault(const char *command, const struct option *options, int 
 
 enum status print_and_end(const char *first, const char *second);
 enum status print_version(void);
+
+/* numbers.c: values of options, whole texts; false: it is none.
+ * A plain decimal number from lo to hi; a whole number of at most 18 digits; a number with a unit
+ * of length; one with a unit of time, not negative. */
+bool read_number(const char *text, double lo, double hi, double *value);
+bool read_count(const char *text, uint64_t *count);
+bool read_length(const char *text, double *mm);
+bool read_time(const char *text, double *seconds);
 
 /* A stream's name: ends in .csv or .spt, or is - for standard output. */
 bool is_stream_name(const char *path);

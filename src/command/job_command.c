@@ -85,13 +85,6 @@ static enum status check_kind(const struct request *request, const char *command
   return STATUS_DONE;
 }
 
-/* A number from 1 to 100 and nothing behind it. */
-static bool read_times(const char *text, double *times) {
-  char *end;
-  *times = strtod(text, &end);
-  return *text >= '0' && *text <= '9' && *end == '\0' && *times >= 1 && *times <= 100;
-}
-
 /* Takes one option over.  False: *status ends the run. */
 static bool take_option(struct request *request, struct resume_option *resume, const char *command,
                         int code, char **arguments, enum status *status) {
@@ -113,7 +106,7 @@ static bool take_option(struct request *request, struct resume_option *resume, c
     request->rehearse = true;
     return true;
   case OPTION_TIMES:
-    if (read_times(optarg, &request->times))
+    if (read_number(optarg, 1, 100, &request->times))
       return true;
     *status = wrong_use(command, "--times wants a number from 1 to 100; %s is none", optarg);
     return false;

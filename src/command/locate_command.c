@@ -1,13 +1,10 @@
 /* locate: where in the work a row of a stream is. */
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "borelay/arena.h"
 #include "borelay/locate.h"
-#include "borelay/token.h"
 #include "command/command.h"
-#include "resolve/units.h"
 
 static const char HELP_LOCATE[] =
     "borelay locate STREAM --row N | --time T [options]\n"
@@ -38,24 +35,12 @@ struct question {
   size_t setting_count;
 };
 
-static bool read_row(const char *text, uint64_t *row) {
-  char *end;
-  *row = strtoull(text, &end, 10);
-  return *text >= '0' && *text <= '9' && *end == '\0';
-}
-
-static bool read_time(const char *text, uint64_t *us) {
-  char *end;
-  const char *name = NULL;
-  double written = strtod(text, &end);
-  while (*end == ' ')
-    end++;
-  size_t length = unit_fit(end, &name);
-  const struct unit *unit = length > 0 && end[length] == '\0' ? unit_find(name) : NULL;
-  if (*text < '0' || *text > '9' || !unit || unit->quantity != QUANTITY_TIME || written > 1e12)
+/* A row's time is a whole number of microseconds; half of one forgives the unit's rounding. */
+static bool read_row_time(const char *text, uint64_t *us) {
+  double seconds;
+  if (!read_time(text, &seconds) || seconds > 1e12)
     return false;
-  /* A row's time is a whole number of microseconds; half of one forgives the unit's rounding. */
-  *us = (uint64_t)(unit_to_inside(unit, written) * 1e6 + 0.5);
+  *us = (uint64_t)(seconds * 1e6 + 0.5);
   return true;
 }
 
@@ -65,14 +50,14 @@ static bool take_option(struct question *question, int code, char **arguments,
   switch (code) {
   case OPTION_ROW:
     question->wishes++;
-    if (read_row(optarg, &question->wish.row))
+    if (read_count(optarg, &question->wish.row))
       return true;
     *status = wrong_use("locate", "--row wants a whole number; %s is none", optarg);
     return false;
   case OPTION_TIME:
     question->wishes++;
     question->wish.by_time = true;
-    if (read_time(optarg, &question->wish.t_us))
+    if (read_row_time(optarg, &question->wish.t_us))
       return true;
     *status = wrong_use("locate", "--time wants a time with its unit; %s is none", optarg);
     return false;

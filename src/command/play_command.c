@@ -53,19 +53,6 @@ static const struct option OPTIONS[] = {{"to", required_argument, NULL, OPTION_T
                                         {"version", no_argument, NULL, OPTION_VERSION},
                                         {NULL, 0, NULL, 0}};
 
-/* A plain number from lo to hi and nothing behind it. */
-static bool read_number(const char *text, double lo, double hi, double *value) {
-  char *end;
-  *value = strtod(text, &end);
-  return *text >= '0' && *text <= '9' && *end == '\0' && *value >= lo && *value <= hi;
-}
-
-static bool read_row(const char *text, uint64_t *row) {
-  size_t length = strlen(text);
-  *row = strtoull(text, NULL, 10);
-  return length > 0 && length < 19 && strspn(text, "0123456789") == length;
-}
-
 /* Takes an option that has a value over. */
 static enum status take_value(struct play_request *request, int code) {
   switch (code) {
@@ -79,7 +66,7 @@ static enum status take_value(struct play_request *request, int code) {
                : wrong_use("play", "--slack wants seconds from 0.01 to 10; %s is none", optarg);
   case OPTION_AFTER_ROW:
     request->has_after = true;
-    return read_row(optarg, &request->after_row)
+    return read_count(optarg, &request->after_row)
                ? STATUS_DONE
                : wrong_use("play", "--after-row wants a row's number; %s is none", optarg);
   default:

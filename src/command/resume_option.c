@@ -1,35 +1,17 @@
 /* The value of --resume: overlay=NAME,layer=2,lap=17,along=120mm, in any order. */
 #include "command/resume_option.h"
+#include "command/command.h"
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
-
-#include "borelay/token.h"
-#include "resolve/units.h"
 
 enum { PART_TEXT = 200 };
 
 static bool is_whole(const char *text, int64_t *value) {
-  char *end;
-  long long read = strtoll(text, &end, 10);
-  *value = read;
-  return *text >= '0' && *text <= '9' && *end == '\0';
-}
-
-static bool is_length(const char *text, double *mm) {
-  char *end;
-  const char *name = NULL;
-  double written = strtod(text, &end);
-  if (end == text || strspn(text, "0123456789.-+e") < (size_t)(end - text))
+  uint64_t count;
+  if (!read_count(text, &count))
     return false;
-  while (*end == ' ')
-    end++;
-  size_t length = unit_fit(end, &name);
-  const struct unit *unit = length > 0 && end[length] == '\0' ? unit_find(name) : NULL;
-  if (!unit || unit->quantity != QUANTITY_LENGTH)
-    return false;
-  *mm = unit_to_inside(unit, written);
+  *value = (int64_t)count; /* 18 digits at most */
   return true;
 }
 
@@ -46,7 +28,7 @@ static bool part_read(struct resume_option *option, char *part, char *why, size_
       return true;
     if (strcmp(part, "lap") == 0 && is_whole(value, &option->lap))
       return true;
-    if (strcmp(part, "along") == 0 && is_length(value, &option->along)) {
+    if (strcmp(part, "along") == 0 && read_length(value, &option->along)) {
       option->has_along = true;
       return true;
     }
