@@ -99,17 +99,15 @@ static enum status give_out(const struct request *request, const struct outcome 
 
 /* -- what is made of a job that passed -------------------------------------------------------- */
 
-static void judge_again(struct arena *arena, struct outcome *outcome, const struct motion *motion,
-                        struct diag_list *diags) {
+static void judge_again(struct arena *arena, struct outcome *outcome, const struct motion *motion) {
   outcome->motion = motion;
   outcome->verdict = motion ? check_motion(arena, motion) : NULL;
   if (outcome->verdict)
-    refusal_tell(outcome->verdict, diags);
+    refusal_tell(outcome->verdict, outcome->diags);
 }
 
 /* The rest of the job from the place on where it was broken off.  false: no such place, told. */
-static bool take_up(struct arena *arena, const struct request *request, struct outcome *outcome,
-                    struct diag_list *diags) {
+static bool take_up(struct arena *arena, const struct request *request, struct outcome *outcome) {
   const struct resume_option *option = request->resume;
   const char *why = NULL;
   struct resume *resume = arena_alloc(arena, 1, sizeof *resume);
@@ -120,52 +118,59 @@ static bool take_up(struct arena *arena, const struct request *request, struct o
     return false;
   }
   outcome->plan = plan;
-  judge_again(arena, outcome, motion_resume(arena, plan, resume, diags), diags);
+  judge_again(arena, outcome, motion_resume(arena, plan, resume, outcome->diags));
   return true;
 }
 
 /* false: wrong use, told. */
-static bool derive(struct arena *arena, const struct request *request, struct outcome *outcome,
-                   struct diag_list *diags) {
+static bool derive(struct arena *arena, const struct request *request, struct outcome *outcome) {
   if (!outcome_passed(outcome))
     return true;
-  if (request->resume && !take_up(arena, request, outcome, diags))
+  if (request->resume && !take_up(arena, request, outcome))
     return false;
   if (request->rehearse && outcome_passed(outcome))
-    judge_again(
-        arena, outcome,
-        motion_rehearse(arena, outcome->plan, request->times > 0 ? request->times : 1, diags),
-        diags);
+    judge_again(arena, outcome,
+                motion_rehearse(arena, outcome->plan, request->times > 0 ? request->times : 1,
+                                outcome->diags));
   return true;
+}
+
+const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
+                             size_t setting_count, FILE *progress, struct outcome *outcome) {
+  struct source_set *sources = source_set_new(arena);
+  struct diag_list *diags = diag_list_new(arena, sources);
+  const char *unreadable = NULL;
+  *outcome = (struct outcome){.sources = sources, .diags = diags};
+  outcome->job = job_resolve(arena, sources, diags, job_path, settings, setting_count, &unreadable);
+  int read_error = errno;
+  if (outcome->job)
+    outcome->plan = plan_make(arena, outcome->job, diags);
+  show_stage(progress, "planning the motion");
+  if (outcome->plan)
+    outcome->motion = motion_make(arena, outcome->plan, diags);
+  show_stage(progress, "checking the motion");
+  if (outcome->motion)
+    outcome->verdict = check_motion(arena, outcome->motion);
+  if (outcome->verdict)
+    refusal_tell(outcome->verdict, diags);
+  show_stage(progress, "");
+  errno = read_error;
+  return unreadable;
 }
 
 enum status pipeline_run(const struct request *request) {
   FILE *progress = isatty(STDERR_FILENO) && !request->quiet ? stderr : NULL;
   struct arena *arena = arena_new();
-  struct source_set *sources = source_set_new(arena);
-  struct diag_list *diags = diag_list_new(arena, sources);
-  struct outcome outcome = {.sources = sources, .diags = diags};
-  const char *unreadable = NULL;
+  struct outcome outcome;
   enum status status;
 
-  outcome.job = job_resolve(arena, sources, diags, request->job_path, request->settings,
-                            request->setting_count, &unreadable);
+  const char *unreadable = pipeline_outcome(arena, request->job_path, request->settings,
+                                            request->setting_count, progress, &outcome);
   int read_error = errno;
-  if (outcome.job)
-    outcome.plan = plan_make(arena, outcome.job, diags);
-  show_stage(progress, "planning the motion");
-  if (outcome.plan)
-    outcome.motion = motion_make(arena, outcome.plan, diags);
-  show_stage(progress, "checking the motion");
-  if (outcome.motion)
-    outcome.verdict = check_motion(arena, outcome.motion);
-  if (outcome.verdict)
-    refusal_tell(outcome.verdict, diags);
-  bool is_asked_well = derive(arena, request, &outcome, diags);
-  show_stage(progress, "");
+  bool is_asked_well = derive(arena, request, &outcome);
 
   if (!request->quiet || !outcome_passed(&outcome))
-    diag_print(diags, stderr);
+    diag_print(outcome.diags, stderr);
   if (unreadable)
     status = tell_failure("read", unreadable, read_error);
   else if (!is_asked_well)

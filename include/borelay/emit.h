@@ -23,7 +23,7 @@
  * and plan). */
 struct outcome {
   const struct source_set *sources;
-  const struct diag_list *diags;
+  struct diag_list *diags;
   const struct job *job;
   const struct plan *plan;
   const struct motion *motion;

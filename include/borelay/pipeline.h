@@ -5,6 +5,10 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
+
+struct arena;
+struct outcome;
 
 /* Where a weld was broken off, as written: overlay, layer, lap and contour length. */
 struct resume_option {
@@ -37,6 +41,12 @@ enum status {
   STATUS_WRONG_USE = 2,
   STATUS_FILE_FAILED = 3 /* or the machine has no memory left */
 };
+
+/* One job from its file through every check; whatever is found wrong is told to outcome->diags, all
+ * of it in the arena (the arena's own end frees it).  progress: where to show the stage; NULL:
+ * nowhere.  Gives the path of a file that could not be read, errno saying why; else NULL. */
+const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
+                             size_t setting_count, FILE *progress, struct outcome *outcome);
 
 /* Messages go to standard error, the table or the summary to standard output. */
 enum status pipeline_run(const struct request *request);
