@@ -67,6 +67,7 @@ HEADERS_resolve = job
 HEADERS_shape = contour
 HEADERS_num = digits
 HEADERS_digest = sha256
+HEADERS_emit = json
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
 # Everything that a room needs, itself too; order does not matter to the linker group below.

@@ -1,5 +1,5 @@
 /* json.c - checked calls of the JSON library. */
-#include "emit/json.h"
+#include "borelay/json.h"
 
 #include <math.h>
 #include <stdbool.h>

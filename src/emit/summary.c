@@ -8,8 +8,8 @@
 #include <string.h>
 
 #include "borelay/digest.h"
+#include "borelay/json.h"
 #include "borelay/num.h"
-#include "emit/json.h"
 #include "emit/table_runs.h"
 
 static json_t *job_object(const struct outcome *outcome) {

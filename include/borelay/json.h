@@ -1,6 +1,6 @@
 /* json.h - a thin coat over the JSON library: figures and texts that cannot break the output. */
-#ifndef EMIT_JSON_H
-#define EMIT_JSON_H
+#ifndef BORELAY_JSON_H
+#define BORELAY_JSON_H
 
 #include <jansson.h>
 
