@@ -9,7 +9,7 @@ DESTDIR ?=
 # Everything that a fresh Debian 12 with gcc, make and git lacks.  The only list of packages.
 PACKAGES = libc6-dev re2c bison libjansson-dev nettle-dev libisal-dev \
            libcmocka-dev libgsl-dev libgeos-dev libmpfr-dev libgmp-dev \
-           clang clang-format clang-tidy cppcheck
+           clang clang-format clang-tidy cppcheck ninja-build
 
 # `setup` beside other goals: it goes first and alone, and the others get a make of their own, which
 # then finds what was installed (also under -j).
@@ -60,7 +60,7 @@ NEEDS_play = reader emit rows
 NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
-HEADERS_base = arena source diag diag_codes stretches suggest utf8
+HEADERS_base = arena crew source diag diag_codes stretches suggest utf8
 HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job
@@ -173,7 +173,7 @@ test-cli: $(TESTS_cli) $(BUILD)/borelay
 	@set -e; for t in $(TESTS_cli); do BORELAY=$(abspath $(BUILD))/borelay $$t; done
 
 test-rooms: $(foreach r,$(ROOMS),test-$(r))
-test: test-rooms test-cli same-bytes arrows messages reader-size reader-example
+test: test-rooms test-cli same-bytes ninja arrows messages reader-size reader-example
 
 # The programs, compiled by four builds, must give the same bytes.
 SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
@@ -182,6 +182,10 @@ $(SAME:%=$(BUILD)/same/%/borelay): $(BUILD)/same/%/borelay: force
 	  CFLAGS=-$(lastword $(subst -, ,$*)) LDFLAGS= $@
 same-bytes: $(BUILD)/borelay $(SAME:%=$(BUILD)/same/%/borelay)
 	@sh tests/same_bytes.sh $^
+
+# A library of programs under a build of its users.
+ninja: $(BUILD)/borelay
+	@sh tests/ninja.sh $(abspath $(BUILD))/borelay $(abspath $(BUILD))/ninja 200
 
 # Clearances of some hundred random jobs against the sampler; the tests take fewer.
 brute: $(BUILD)/tests/check/test_brute
@@ -246,6 +250,7 @@ help:
 	@echo 'make demo            compile a whole program and show the table of checks'
 	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3: the same bytes'
+	@echo 'make ninja           200 programs built by ninja: once, then nothing, then what a touched file asks'
 	@echo 'make brute           clearances of many random jobs against a sampler'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
 	@echo 'make reader-size     the reader library: under $(READER_SIZE_MOST) bytes, for 32 bits too'
@@ -257,7 +262,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 

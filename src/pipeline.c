@@ -15,9 +15,14 @@
 #include "borelay/emit.h"
 #include "borelay/resolve.h"
 
-static enum status tell_failure(const char *what, const char *path, int error) {
+static FILE *messages_of(const struct request *request) {
+  return request->messages ? request->messages : stderr;
+}
+
+static enum status tell_failure(const struct request *request, const char *what, const char *path,
+                                int error) {
   const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
-  fprintf(stderr, "borelay: cannot %s %s: %s\n", what, name, strerror(error));
+  fprintf(messages_of(request), "borelay: cannot %s %s: %s\n", what, name, strerror(error));
   return STATUS_FILE_FAILED;
 }
 
@@ -28,8 +33,9 @@ static void show_stage(FILE *progress, const char *stage) {
   }
 }
 
-static enum status give_stdout(const struct request *request, const struct outcome *outcome,
-                               const char *summary) {
+static enum status give_words(const struct request *request, const struct outcome *outcome,
+                              const char *summary) {
+  FILE *to = request->words ? request->words : stdout;
   const char *outputs[3];
   size_t count = 0;
   const char *paths[] = {request->output, request->summary, request->depfile};
@@ -38,12 +44,14 @@ static enum status give_stdout(const struct request *request, const struct outco
       outputs[count++] = paths[i];
   bool streams = request->output && strcmp(request->output, "-") == 0;
   if (request->json)
-    fputs(summary, stdout);
+    fputs(summary, to);
+  else if (request->brief && !request->quiet)
+    brief_print(outcome, request->job_path, request->output, to);
   else if (outcome->verdict && !request->quiet && !streams)
-    table_print(outcome, outputs, count, stdout);
+    table_print(outcome, outputs, count, to);
   /* A long table may have been written in part before, and failed then. */
-  if (fflush(stdout) != 0 || ferror(stdout))
-    return tell_failure("write", "-", errno ? errno : EIO);
+  if (fflush(to) != 0 || ferror(to))
+    return tell_failure(request, "write", "-", errno ? errno : EIO);
   return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
 }
 
@@ -84,7 +92,8 @@ static enum status give_files(const struct request *request, const struct outcom
       failed = i;
   for (int i = 0; i < OUT_COUNT; i++)
     outfile_abandon(&files[i]);
-  return failed < 0 ? STATUS_DONE : tell_failure("write", paths[failed], files[failed].error);
+  return failed < 0 ? STATUS_DONE
+                    : tell_failure(request, "write", paths[failed], files[failed].error);
 }
 
 static enum status give_out(const struct request *request, const struct outcome *outcome,
@@ -92,7 +101,7 @@ static enum status give_out(const struct request *request, const struct outcome 
   char *summary = request->json || request->summary ? summary_text(outcome) : NULL;
   enum status status = give_files(request, outcome, summary, progress);
   if (status == STATUS_DONE)
-    status = give_stdout(request, outcome, summary);
+    status = give_words(request, outcome, summary);
   free(summary);
   return status;
 }
@@ -114,7 +123,8 @@ static bool take_up(struct arena *arena, const struct request *request, struct o
   struct resume_point point = {option->overlay, option->layer, option->lap, option->along};
   const struct plan *plan = plan_resume(arena, outcome->plan, &point, resume, &why);
   if (!plan) {
-    fprintf(stderr, "borelay: %s\nhelp: `borelay locate` tells where a row of a stream is\n", why);
+    fprintf(messages_of(request),
+            "borelay: %s\nhelp: `borelay locate` tells where a row of a stream is\n", why);
     return false;
   }
   outcome->plan = plan;
@@ -159,7 +169,8 @@ const char *pipeline_outcome(struct arena *arena, const char *job_path, const ch
 }
 
 enum status pipeline_run(const struct request *request) {
-  FILE *progress = isatty(STDERR_FILENO) && !request->quiet ? stderr : NULL;
+  bool shows = isatty(STDERR_FILENO) && !request->quiet && !request->messages;
+  FILE *progress = shows ? stderr : NULL;
   struct arena *arena = arena_new();
   struct outcome outcome;
   enum status status;
@@ -170,9 +181,9 @@ enum status pipeline_run(const struct request *request) {
   bool is_asked_well = derive(arena, request, &outcome);
 
   if (!request->quiet || !outcome_passed(&outcome))
-    diag_print(outcome.diags, stderr);
+    diag_print(outcome.diags, messages_of(request));
   if (unreadable)
-    status = tell_failure("read", unreadable, read_error);
+    status = tell_failure(request, "read", unreadable, read_error);
   else if (!is_asked_well)
     status = STATUS_WRONG_USE;
   else

@@ -99,6 +99,10 @@ char *summary_text(const struct outcome *outcome);
 void table_print(const struct outcome *outcome, const char *const *outputs, size_t output_count,
                  FILE *to);
 
+/* One line about a job among many: its path, the verdict, how long it takes, where its stream lies
+ * (output; NULL: none). */
+void brief_print(const struct outcome *outcome, const char *job_path, const char *output, FILE *to);
+
 /* A make rule: target depends on every file of the job, the job file first. */
 void depfile_write(const struct source_set *sources, const struct job *job, const char *target,
                    struct outfile *to);

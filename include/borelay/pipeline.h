@@ -31,8 +31,10 @@ struct request {
   const struct resume_option *resume; /* of compile; NULL: the whole job */
   const char *summary;                /* paths; NULL: not asked for */
   const char *depfile;
-  bool json;  /* the summary on standard output instead of the table */
-  bool quiet; /* nothing on success */
+  bool json;              /* the summary on standard output instead of the table */
+  bool brief;             /* one line instead of the table */
+  bool quiet;             /* nothing on success */
+  FILE *words, *messages; /* where they go; NULL: standard output, standard error */
 };
 
 enum status {
@@ -48,7 +50,8 @@ enum status {
 const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
                              size_t setting_count, FILE *progress, struct outcome *outcome);
 
-/* Messages go to standard error, the table or the summary to standard output. */
+/* Takes one job the whole way.  May run in several threads at once, each with a request, words and
+ * messages of its own. */
 enum status pipeline_run(const struct request *request);
 
 #endif

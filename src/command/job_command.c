@@ -1,10 +1,9 @@
 /* check and compile: from a job file to what is given out. */
 #include <stdio.h>
 #include <stdlib.h>
-#include <string.h>
 
-#include "command/command.h"
-#include "command/resume_option.h"
+#include "borelay/crew.h"
+#include "command/asked.h"
 
 static const char HELP_CHECK[] =
     "borelay check JOB.lay [options]\n"
@@ -13,12 +12,19 @@ static const char HELP_CHECK[] =
 
 static const char HELP_COMPILE[] =
     "borelay compile JOB.lay -o OUT [options]\n"
+    "borelay compile JOB.lay ... -d DIR [options]\n"
     "\n"
     "Runs all checks, then writes the stream. OUT appears whole or not at all.\n"
     "\n"
     "  -o OUT              where the stream goes: a file that ends in .csv (text) or .spt "
     "(binary),\n"
     "                      or - for text to standard output\n"
+    "  -d DIR              any number of jobs, each to DIR/NAME.csv; one that is refused does not\n"
+    "                      stop the others\n"
+    "  --binary            with -d: DIR/NAME.spt, binary streams\n"
+    "  --summaries         with -d: a summary (JSON) of each, DIR/NAME.json\n"
+    "  --depfiles          with -d: the files read, DIR/NAME.d, a rule for make for each\n"
+    "  --jobs N            with -d: so many jobs at once; default: one for each processor\n"
     "  --rehearse          the same moves with arc, wire and gas off\n"
     "  --times N           rehearse N times as fast, as far as the axes allow; 1 to 100\n"
     "  --resume PLACE      the rest of a weld that was broken off at\n"
@@ -40,55 +46,43 @@ static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_
                                         {"rehearse", no_argument, NULL, OPTION_REHEARSE},
                                         {"times", required_argument, NULL, OPTION_TIMES},
                                         {"resume", required_argument, NULL, OPTION_RESUME},
+                                        {"binary", no_argument, NULL, OPTION_BINARY},
+                                        {"summaries", no_argument, NULL, OPTION_SUMMARIES},
+                                        {"depfiles", no_argument, NULL, OPTION_DEPFILES},
+                                        {"jobs", required_argument, NULL, OPTION_JOBS},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
                                         {NULL, 0, NULL, 0}};
 
-static bool is_same(const char *a, const char *b) {
-  return a && b && strcmp(a, b) == 0;
-}
-
-static enum status check_output(const struct request *request) {
-  if (request->command == COMMAND_CHECK)
-    return request->output ? wrong_use("check", "check writes no stream; -o goes with compile")
-                           : STATUS_DONE;
-  if (!request->output)
-    return wrong_use("compile", "compile wants -o OUT, where the stream goes");
-  if (!is_stream_name(request->output))
-    return wrong_use("compile", "%s: OUT ends in .csv or .spt, or is - for standard output",
-                     request->output);
-  return STATUS_DONE;
-}
-
-/* Two outputs in one place, or one over the job file, would destroy what somebody wanted. */
-static enum status check_places(const struct request *request, const char *command) {
-  const char *paths[] = {request->job_path, request->output, request->summary, request->depfile,
-                         request->json ? "-" : NULL};
-  enum { COUNT = sizeof paths / sizeof paths[0] };
-  for (size_t i = 0; i < COUNT; i++)
-    for (size_t k = i + 1; k < COUNT; k++)
-      if (is_same(paths[i], paths[k]))
-        return wrong_use(command, "%s is named twice",
-                         strcmp(paths[i], "-") == 0 ? "standard output" : paths[i]);
-  return STATUS_DONE;
-}
-
-/* What only a stream can be, and what goes together. */
-static enum status check_kind(const struct request *request, const char *command) {
-  if (request->command != COMMAND_COMPILE && (request->rehearse || request->resume))
-    return wrong_use(command, "%s is for compile", request->resume ? "--resume" : "--rehearse");
-  if (request->times > 0 && !request->rehearse)
-    return wrong_use(command, "--times goes with --rehearse: a weld has its own speed");
-  if (request->rehearse && request->resume)
-    return wrong_use(command, "--rehearse and --resume exclude each other");
-  return STATUS_DONE;
+/* Options with a value that can be wrong.  False: *status tells so. */
+static bool take_value(struct asked *asked, const char *command, int code, enum status *status) {
+  char why[256];
+  uint64_t hands = 0;
+  if (code == OPTION_TIMES) {
+    if (read_number(optarg, 1, 100, &asked->request.times))
+      return true;
+    *status = wrong_use(command, "--times wants a number from 1 to 100; %s is none", optarg);
+    return false;
+  }
+  if (code == OPTION_JOBS) {
+    asked->has_hands = read_count(optarg, &hands) && hands >= 1 && hands <= 256;
+    asked->batch.hands = (size_t)hands;
+    if (!asked->has_hands)
+      *status = wrong_use(command, "--jobs wants a whole number from 1 to 256; %s is none", optarg);
+    return asked->has_hands;
+  }
+  asked->request.resume = &asked->resume;
+  if (resume_option_read(optarg, &asked->resume, why, sizeof why))
+    return true;
+  *status = wrong_use(command, "%s", why);
+  return false;
 }
 
 /* Takes one option over.  False: *status ends the run. */
-static bool take_option(struct request *request, struct resume_option *resume, const char *command,
-                        int code, char **arguments, enum status *status) {
-  char why[256];
+static bool take_option(struct asked *asked, const char *command, int code, char **arguments,
+                        enum status *status) {
+  struct request *request = &asked->request;
   switch (code) {
   case OPTION_SET:
     request->settings[request->setting_count++] = optarg;
@@ -105,17 +99,19 @@ static bool take_option(struct request *request, struct resume_option *resume, c
   case OPTION_REHEARSE:
     request->rehearse = true;
     return true;
+  case OPTION_BINARY:
+    return asked->batch.binary = true;
+  case OPTION_SUMMARIES:
+    return asked->batch.summaries = true;
+  case OPTION_DEPFILES:
+    return asked->batch.depfiles = true;
   case OPTION_TIMES:
-    if (read_number(optarg, 1, 100, &request->times))
-      return true;
-    *status = wrong_use(command, "--times wants a number from 1 to 100; %s is none", optarg);
-    return false;
   case OPTION_RESUME:
-    request->resume = resume;
-    if (resume_option_read(optarg, resume, why, sizeof why))
-      return true;
-    *status = wrong_use(command, "%s", why);
-    return false;
+  case OPTION_JOBS:
+    return take_value(asked, command, code, status);
+  case 'd':
+    asked->batch.folder = optarg;
+    return true;
   case 'o':
     request->output = optarg;
     return true;
@@ -128,33 +124,51 @@ static bool take_option(struct request *request, struct resume_option *resume, c
   }
 }
 
+static enum status run_many(struct asked *asked, char **jobs, size_t count) {
+  enum status status = asked_kind(&asked->request, "compile");
+  if (status != STATUS_DONE)
+    return status;
+  asked->batch.common = &asked->request;
+  asked->batch.jobs = jobs;
+  asked->batch.count = count;
+  if (!asked->has_hands)
+    asked->batch.hands = crew_hands();
+  return batch_run(&asked->batch);
+}
+
+static enum status run_one(struct asked *asked, const char *command, char **jobs, int count) {
+  struct request *request = &asked->request;
+  if (count > 1)
+    return wrong_use(command, "%s takes one job file; %s is one too many%s", command, jobs[1],
+                     request->command == COMMAND_COMPILE ? " (-d DIR takes many)" : "");
+  request->job_path = jobs[0];
+  enum status status = asked_places(request, command);
+  if (status == STATUS_DONE)
+    status = asked_kind(request, command);
+  return status == STATUS_DONE ? pipeline_run(request) : status;
+}
+
 static enum status run_job(enum command which, const char *help, int count, char **arguments,
                            const char **settings) {
   const char *command = arguments[0];
-  struct request request = {.command = which, .settings = settings};
-  struct resume_option resume;
+  struct asked asked = {.request = {.command = which, .settings = settings}};
   enum status status = STATUS_DONE;
   int code;
-  while ((code = getopt_long(count, arguments, ":o:q", OPTIONS, NULL)) != -1) {
+  while ((code = getopt_long(count, arguments, ":d:o:q", OPTIONS, NULL)) != -1) {
     if (code == OPTION_HELP)
       return print_and_end(help, HELP_OPTIONS);
     if (code == OPTION_VERSION)
       return print_version();
-    if (!take_option(&request, &resume, command, code, arguments, &status))
+    if (!take_option(&asked, command, code, arguments, &status))
       return status;
   }
   if (optind >= count)
     return wrong_use(command, "%s wants a job file", command);
-  if (optind + 1 < count)
-    return wrong_use(command, "%s takes one job file; %s is one too many", command,
-                     arguments[optind + 1]);
-  request.job_path = arguments[optind];
-  status = check_output(&request);
-  if (status == STATUS_DONE)
-    status = check_places(&request, command);
-  if (status == STATUS_DONE)
-    status = check_kind(&request, command);
-  return status == STATUS_DONE ? pipeline_run(&request) : status;
+  status = asked_folder(&asked);
+  if (status != STATUS_DONE)
+    return status;
+  return asked.batch.folder ? run_many(&asked, arguments + optind, (size_t)(count - optind))
+                            : run_one(&asked, command, arguments + optind, count - optind);
 }
 
 enum status check_command(int count, char **arguments, const char **settings) {
