@@ -244,6 +244,7 @@ struct overlay {
   enum pattern pattern;
   struct layer *layers;
   size_t layer_count;
+  bool over_valleys; /* even layers have their beads over the valleys of the layer below */
   enum start_kind start;
   double start_value; /* rad, mm, or 1 / 2 */
   struct along stagger;

@@ -57,6 +57,9 @@ struct plan_layer {
   int64_t number; /* from 1 */
   int dir;        /* +1 anticlockwise, -1 clockwise */
   int64_t laps, turns;
+  /* Its laps lie midway between those of the layer below, but for the outer two at the edges: one
+   * lap more, `pitch` between neighbours, half of it at both edges. */
+  bool is_over_valleys;
   double wanted_pitch, pitch; /* pitch 0 with one lap */
   double overlap;             /* 1 - pitch / bead_width; 0 with one lap, which has no neighbour */
   double first_depth, last_depth; /* centre lines of the first and last lap */
@@ -93,6 +96,9 @@ struct plan {
   size_t fit_count;
   const struct contour **volume_contours; /* one for each volume of the job's envelope */
 };
+
+/* Depth of a lap's centre line; lap from 0. */
+double plan_lap_depth(const struct plan_layer *layer, int64_t lap);
 
 /* NULL when anything is refused (errors in diags). */
 const struct plan *plan_make(struct arena *arena, const struct job *job, struct diag_list *diags);

@@ -5,6 +5,7 @@
  * other, and one turn on the path must be no farther away than the pitch asked for.  At one place
  * of the contour both turns' depths are linear in the length of the pool's path from one leg border
  * to the next, and so is their difference: looking where either has a border is looking everywhere.
+ * Laps over valleys are held against the laps below as both paths have them, not against a pitch.
  */
 #include "check/band.h"
 
@@ -87,6 +88,46 @@ static void rings(struct arena *arena, struct band_gap *gap, const struct plan_o
   gap_raise(gap, fabs(last - layer->last_depth), LAST);
 }
 
+/* -- over the valleys ------------------------------------------------------------------------- */
+
+/* Centre lines of a layer's laps from its paths alone: where the level and the sinking legs end. */
+static double *laps_of_paths(struct arena *arena, const struct plan_layer *layer, size_t *count) {
+  size_t room = 0, n = 0;
+  for (size_t i = 0; i < layer->path_count; i++)
+    room += layer->paths[i].leg_count;
+  double *depths = arena_alloc(arena, room, sizeof *depths);
+  for (size_t i = 0; i < layer->path_count; i++)
+    for (size_t k = 0; k < layer->paths[i].leg_count; k++) {
+      double depth = layer->paths[i].legs[k].depth_to;
+      if (n == 0 || fabs(depth - depths[n - 1]) > 0)
+        depths[n++] = depth;
+    }
+  *count = n;
+  return depths;
+}
+
+/* Of each lap but the outer two, how much farther one of the laps beside it below is than the
+ * other. */
+static void valleys(struct arena *arena, struct band_gap *gap, const struct plan_layer *layer) {
+  const struct plan_layer *below = layer - 1;
+  size_t count, under;
+  const double *here = laps_of_paths(arena, layer, &count);
+  const double *there = laps_of_paths(arena, below, &under);
+  if (count != under + 1)
+    gap_raise(gap, HUGE_VAL, "in laps over the valleys of the layer below");
+  for (size_t i = 1; count == under + 1 && i + 1 < count; i++) {
+    double left = HUGE_VAL, right = HUGE_VAL; /* to the nearest lap below on either side */
+    for (size_t k = 0; k < under; k++) {
+      double apart = there[k] - here[i];
+      if (apart <= 0)
+        left = fmin(left, -apart);
+      if (apart >= 0)
+        right = fmin(right, apart);
+    }
+    gap_raise(gap, fabs(left - right) / 2, "between a lap and the valley below");
+  }
+}
+
 struct band_gap band_gap_find(struct arena *arena, const struct plan_overlay *overlay,
                               const struct plan_layer *layer) {
   struct band_gap gap = {0, ""};
@@ -95,5 +136,7 @@ struct band_gap band_gap_find(struct arena *arena, const struct plan_overlay *ov
     rings(arena, &gap, overlay, layer);
   else
     one_path(arena, &gap, overlay, layer);
+  if (overlay->overlay->over_valleys && layer->number % 2 == 0)
+    valleys(arena, &gap, layer);
   return gap;
 }

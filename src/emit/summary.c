@@ -47,6 +47,8 @@ static json_t *layer_object(const struct plan_layer *layer, const struct layer_q
   json_put(object, "turns", json_integer(layer->turns));
   json_put(object, "pitch_mm", json_number(layer->pitch));
   json_put(object, "overlap", json_number(layer->overlap));
+  if (layer->is_over_valleys)
+    json_put(object, "edge_pitch_mm", json_number(layer->pitch / 2));
   json_put(object, "offset_mm", json_number(layer->offset));
   json_put(object, "thickness_mm", json_number(layer->thickness));
   json_put(object, "iron", layer->has_iron ? json_number(layer->iron) : json_null());

@@ -88,6 +88,15 @@ static void print_layers(const struct plan_overlay *overlay, const struct layer_
           "%");
   for (size_t k = 0; k < overlay->layer_count; k++)
     print_layer(&overlay->layers[k], &sums[k], to);
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    const struct plan_layer *layer = &overlay->layers[k];
+    if (layer->is_over_valleys)
+      fprintf(to,
+              "  layer %" PRId64 " lies over the valleys of the one below; the laps at both edges "
+              "%.4f mm from the next, overlap %.2f %%\n",
+              layer->number, layer->pitch / 2,
+              100 * (1 - layer->pitch / 2 / layer->procedure->bead_width));
+  }
 }
 
 static void print_heat(const struct plan_overlay *overlay, const struct layer_quantities *sums,

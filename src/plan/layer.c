@@ -89,7 +89,18 @@ static void deposit_find(struct plan_layer *layer) {
   layer->wire_energy = arc_energy_kj_mm(procedure->wire_voltage, procedure->wire_current, speed);
 }
 
-bool layer_laps(const struct plan_site *site, struct plan_layer *layer) {
+static bool own_laps(const struct plan_site *site, struct plan_layer *layer, double band) {
+  double width = layer->procedure->bead_width;
+  layer->laps = lap_count(band, width, layer->wanted_pitch);
+  if (!laps_are_countable(site, layer, band))
+    return false;
+  layer->pitch = lap_pitch(band, width, layer->laps);
+  warn_of_crowded_laps(site, layer, band);
+  return true;
+}
+
+bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
+                struct plan_layer *layer) {
   const struct layer *asked = layer->layer;
   double width = asked->procedure->bead_width, band = asked->depths.hi - asked->depths.lo;
   layer->procedure = asked->procedure;
@@ -97,12 +108,12 @@ bool layer_laps(const struct plan_site *site, struct plan_layer *layer) {
   layer->wanted_pitch = asked->has_pitch ? asked->pitch : width * (1.0 - asked->overlap);
   if (!band_holds_a_bead(site, asked, band))
     return false;
-  layer->laps = lap_count(band, width, layer->wanted_pitch);
-  if (!laps_are_countable(site, layer, band))
+  bool over_valleys = site->overlay->over_valleys && layer->number % 2 == 0;
+  if (over_valleys && below->laps == 0)
+    return false; /* told of the layer below */
+  if (over_valleys ? !valley_laps(site, below, layer) : !own_laps(site, layer, band))
     return false;
-  layer->pitch = lap_pitch(band, width, layer->laps);
   layer->overlap = layer->laps > 1 ? 1.0 - layer->pitch / width : 0.0;
-  warn_of_crowded_laps(site, layer, band);
   depths_find(layer);
   deposit_find(layer);
   return true;

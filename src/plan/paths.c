@@ -80,11 +80,14 @@ bool run_lengths_find(const struct plan_site *site, const struct plan_layer *lay
 
 /* -- legs ---------------------------------------------------------------------------- */
 
-/* Centre line of lap i of n, from 0; the last one exactly where the band asks for it. */
-static double lap_depth(const struct plan_layer *layer, int64_t i) {
-  if (i == layer->laps - 1)
+/* The last lap lies exactly where the band asks for it. */
+double plan_lap_depth(const struct plan_layer *layer, int64_t lap) {
+  if (lap == 0)
+    return layer->first_depth;
+  if (lap == layer->laps - 1)
     return layer->last_depth;
-  return layer->first_depth + (layer->layer->deeper ? 1.0 : -1.0) * layer->pitch * (double)i;
+  double steps = (double)lap - (layer->is_over_valleys ? 0.5 : 0.0);
+  return layer->first_depth + (layer->layer->deeper ? 1.0 : -1.0) * layer->pitch * steps;
 }
 
 static struct plan_leg level_leg(double length, double depth, int64_t lap) {
@@ -132,8 +135,8 @@ static void spiral_path(const struct plan_site *site, const struct run_lengths *
   add_leg(path, level_leg(turn, layer->first_depth, 1));
   for (int64_t i = 1; i < laps; i++)
     add_leg(path, (struct plan_leg){.s_length = turn,
-                                    .depth_from = lap_depth(layer, i - 1),
-                                    .depth_to = lap_depth(layer, i),
+                                    .depth_from = plan_lap_depth(layer, i - 1),
+                                    .depth_to = plan_lap_depth(layer, i),
                                     .lap = i + 1});
   if (laps > 1)
     add_leg(path, level_leg(turn, layer->last_depth, laps + 1));
@@ -151,10 +154,10 @@ static void stepped_path(const struct plan_site *site, const struct run_lengths 
   struct plan_path *path = layer->paths;
   path->s_start = start_moved_on(site, lengths, layer, layer->number - 1);
   for (int64_t i = 0; i < laps - 1; i++) {
-    add_leg(path, level_leg(turn + extra, lap_depth(layer, i), i + 1));
+    add_leg(path, level_leg(turn + extra, plan_lap_depth(layer, i), i + 1));
     add_leg(path, (struct plan_leg){.s_length = lengths->step,
-                                    .depth_from = lap_depth(layer, i),
-                                    .depth_to = lap_depth(layer, i + 1),
+                                    .depth_from = plan_lap_depth(layer, i),
+                                    .depth_to = plan_lap_depth(layer, i + 1),
                                     .lap = i + 1,
                                     .is_step = true});
   }
@@ -169,7 +172,7 @@ static void ring_paths(const struct plan_site *site, const struct run_lengths *l
   for (int64_t i = 0; i < layer->laps; i++) {
     struct plan_path *path = &layer->paths[i];
     path->s_start = start_moved_on(site, lengths, layer, rings_below + i);
-    add_leg(path, level_leg(site->contour->perimeter, lap_depth(layer, i), i + 1));
+    add_leg(path, level_leg(site->contour->perimeter, plan_lap_depth(layer, i), i + 1));
     add_tie_in(path, lengths->tie_in);
   }
 }

@@ -59,7 +59,7 @@ static bool layers_lap(const struct plan_site *site, struct plan_overlay *overla
     struct plan_layer *layer = &overlay->layers[k];
     layer->layer = &overlay->overlay->layers[k];
     layer->number = (int64_t)k + 1;
-    good &= layer_laps(site, layer);
+    good &= layer_laps(site, k ? layer - 1 : NULL, layer);
     good &= run_lengths_find(site, layer, &lengths[k]);
   }
   return good;

@@ -17,9 +17,14 @@ struct plan_site {
 /* Place of a key that a layer may override: in its own block where it stands there. */
 span site_layer_place(const struct plan_site *site, const struct layer *layer, const char *key);
 
-/* Laps, depths, bead and heat of one layer, which do not depend on the layers below.
+/* Laps, depths, bead and heat of one layer; below is NULL for layer 1.  Of the layer below only
+ * the laps matter, and only over valleys.  false: an error was told. */
+bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
+                struct plan_layer *layer);
+/* Over the valleys of the layer below: do band, bead and step suit?  Then laps and pitch are set.
  * false: an error was told. */
-bool layer_laps(const struct plan_site *site, struct plan_layer *layer);
+bool valley_laps(const struct plan_site *site, const struct plan_layer *below,
+                 struct plan_layer *layer);
 /* Offset, true and flat thickness, iron; below is NULL for layer 1.  false: an error was told. */
 bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer);

@@ -59,15 +59,25 @@ static double start_place(const struct overlay *overlay, const struct wall *wall
   return 0;
 }
 
-static void set_laps(struct lay *lay) {
+/* The laps of even layers, where beads are asked for over the valleys: one more than below. */
+static void set_count(struct lay *lay, const struct lay *below) {
   const struct procedure *p = lay->procedure;
   double band = lay->layer->depths.hi - lay->layer->depths.lo;
   double wanted =
       lay->layer->has_pitch ? lay->layer->pitch : p->bead_width * (1 - lay->layer->overlap);
   double more = ceil((band - p->bead_width) / wanted - 1e-9);
   lay->laps = more > 0 ? 1 + (int64_t)more : 1;
-  double middle = (lay->layer->depths.lo + lay->layer->depths.hi) / 2;
   lay->pitch = lay->laps > 1 ? (band - p->bead_width) / (double)(lay->laps - 1) : 0;
+  if (!lay->overlay->over_valleys || lay->layer_number % 2 != 0 || below->laps == 1)
+    return;
+  lay->is_over = true;
+  lay->laps = below->laps + 1;
+  lay->pitch = (band - p->bead_width) / (double)(below->laps - 1);
+}
+
+static void set_laps(struct lay *lay) {
+  const struct procedure *p = lay->procedure;
+  double middle = (lay->layer->depths.lo + lay->layer->depths.hi) / 2;
   lay->sink = lay->layer->deeper ? lay->pitch : -lay->pitch;
   lay->first = lay->laps == 1       ? middle
                : lay->layer->deeper ? lay->layer->depths.lo + p->bead_width / 2
@@ -119,6 +129,7 @@ static void add_overlay(struct lay_stack *stack, const struct overlay *overlay, 
     lay->overlay_number = number;
     lay->layer_number = (uint32_t)k + 1;
     lay->dir = lay->layer->clockwise ? -1 : 1;
+    set_count(lay, below);
     set_laps(lay);
     lay->offset = below ? below->offset + below->nominal : 0;
     lay->rings_before = below ? below->rings_before + below->laps : 0;
@@ -198,13 +209,25 @@ static double clamp(double value, double lo, double hi) {
   return value < lo ? lo : value > hi ? hi : value;
 }
 
-/* Depth on a stretch of the path on which it changes evenly by `sink` with the pool's way. */
-static void sinking(const struct lay *lay, double from, double to, double sigma,
+/* How many steps below the first lap: over valleys the first and the last step are halves. */
+static double steps_to(const struct lay *lay, double lap) {
+  double whole = (double)lay->laps - 1;
+  return lay->is_over ? clamp(lap - 0.5, 0, whole - 1) : clamp(lap, 0, whole);
+}
+
+double lay_lap_depth(const struct lay *lay, double lap) {
+  return lay->first + lay->sink * steps_to(lay, lap);
+}
+
+/* Depth on a stretch of the path on which it changes evenly with the pool's way, from one lap's to
+ * the next one's. */
+static void sinking(const struct lay *lay, double lap, double from, double to, double sigma,
                     struct lay_depth *depth) {
   double a = lay_pool_way(lay, 0, from), b = lay_pool_way(lay, 0, to);
   double share = clamp((lay_pool_way(lay, 0, sigma) - a) / (b - a), 0, 1);
-  depth->depth += lay->sink * share;
-  depth->slope = lay->sink / (b - a);
+  double sink = lay->sink * (steps_to(lay, lap + 1) - steps_to(lay, lap));
+  depth->depth += sink * share;
+  depth->slope = sink / (b - a);
 }
 
 static void spiral_depth(const struct lay *lay, double sigma, struct lay_depth *depth) {
@@ -212,23 +235,27 @@ static void spiral_depth(const struct lay *lay, double sigma, struct lay_depth *
   double nth = clamp(floor(sigma / turn), 0, (double)lay->laps);
   if (lay->laps == 1)
     return;
-  depth->depth += lay->sink * clamp(nth - 1, 0, (double)lay->laps - 1);
+  depth->depth = lay_lap_depth(lay, nth - 1);
   if (nth >= 1 && sigma < end)
-    sinking(lay, nth * turn, (nth + 1) * turn, sigma, depth);
+    sinking(lay, nth - 1, nth * turn, (nth + 1) * turn, sigma, depth);
   depth->knee = fmin(fabs(sigma - turn), fabs(sigma - end));
   depth->knee_slope = fabs(lay->sink) / turn;
+  if (!lay->is_over)
+    return;
+  depth->knee = fmin(depth->knee, fmin(fabs(sigma - 2 * turn), fabs(sigma - (end - turn))));
+  depth->knee_slope /= 2;
 }
 
 static void stepped_depth(const struct lay *lay, double sigma, struct lay_depth *depth) {
   double nth = clamp(floor(sigma / lay->unit), 0, (double)lay->laps - 1);
   double from = nth * lay->unit + lay->unit - lay->step, to = (nth + 1) * lay->unit;
-  depth->depth += lay->sink * nth;
+  depth->depth = lay_lap_depth(lay, nth);
   if (lay->laps == 1)
     return;
   bool has_step = nth < (double)lay->laps - 1;
   depth->is_step = has_step && sigma >= from;
   if (depth->is_step)
-    sinking(lay, from, to, sigma, depth);
+    sinking(lay, nth, from, to, sigma, depth);
   if (has_step)
     depth->knee = fmin(fabs(sigma - from), fabs(to - sigma));
   if (nth > 0)
@@ -246,7 +273,7 @@ struct lay_depth lay_depth(const struct lay *lay, size_t path, double sigma) {
     stepped_depth(lay, sigma, &depth);
     break;
   case PATTERN_RINGS:
-    depth.depth += lay->sink * (double)path;
+    depth.depth = lay_lap_depth(lay, (double)path);
     break;
   }
   return depth;

@@ -15,7 +15,8 @@ struct lay {
   uint32_t overlay_number, layer_number; /* from 1 */
   int dir;                               /* +1 anticlockwise */
   int64_t laps;
-  double pitch;       /* 0 with one lap */
+  double pitch; /* 0 with one lap */
+  bool is_over; /* over the valleys of the layer below: its first and last step are half ones */
   double first, sink; /* depth of the first lap; what each further one lies deeper (signed) */
   double offset;      /* pool inside the wall */
   double nominal;     /* thickness */
@@ -43,6 +44,8 @@ size_t lay_path_count(const struct lay *lay);
 double lay_path_start(const struct lay *lay, size_t path);  /* s */
 double lay_path_length(const struct lay *lay, size_t path); /* sigma, without tie-in */
 double lay_s(const struct lay *lay, size_t path, double sigma);
+/* Depth of a lap's centre line, from 0. */
+double lay_lap_depth(const struct lay *lay, double lap);
 /* Nominal depth, its slope (mm of depth on a mm of contour) and how far the next knee of the slope
  * is, before or behind. */
 struct lay_depth {

@@ -636,6 +636,25 @@ static void test_program(void **state) {
   assert_string_equal(program->out, "");
 }
 
+/* A whole ring of the second layer 0.05 mm beside its valley. */
+static void test_beside_its_valley(void **state) {
+  (void)state;
+  char path[1400];
+  run_ok(program, "compile -q @valleys.lay -o over.csv");
+  run_ok(program, "verify over.csv --job @valleys.lay");
+  path_in(path, program, "over.csv");
+  struct edit edit = edit_open(path);
+  for (size_t i = 0; i < edit.count; i++)
+    if (edit_is(&edit.rows[i], FIELD_LAYER, "2") && edit_is(&edit.rows[i], FIELD_LAP, "2") &&
+        !edit_is(&edit.rows[i], FIELD_PHASE, "move"))
+      edit_shift(&edit.rows[i], FIELD_Z, 0.05, 6);
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  assert_int_equal(program_run(program, "verify over.csv --job @valleys.lay"), 1);
+  assert_non_null(strstr(program->err, "tip-path: the tip is 0.0000 mm too far from the wall and "
+                                       "0.0500 mm too shallow in lap 2"));
+}
+
 /* -- what is said ----------------------------------------------------------------------------- */
 
 static void test_json(void **state) {
@@ -676,7 +695,7 @@ static void test_use(void **state) {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 2];
+  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 3];
   size_t count = 0;
   for (size_t i = 0; i < COUNT(SOUND); i++)
     tests[count++] =
@@ -687,6 +706,7 @@ int main(void) {
   for (size_t i = 0; i < COUNT(PROGRAMS); i++)
     tests[count++] =
         (struct CMUnitTest){PROGRAMS[i], test_program, NULL, NULL, (void *)(uintptr_t)PROGRAMS[i]};
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_beside_its_valley);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_json);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_use);
   assert(count == COUNT(tests));

@@ -74,6 +74,39 @@ static void test_steps_and_rings(void **state) {
   arena_free(hand->arena);
 }
 
+/* The second layer over the valleys of the first: 21 laps, halves of the pitch at both ends. */
+static void test_over_valleys(void **state) {
+  (void)state;
+  struct hand_job *hand = hand_job_new();
+  double turn = NUM_PI * 178, pitch = 82.0 / 19;
+  hand->overlay.over_valleys = true;
+  struct lay_stack stack = lay_stack_make(hand->arena, &hand->job);
+  const struct lay *lay = &stack.items[1];
+  assert_false(stack.items[0].is_over);
+  assert_int_equal(lay->laps, 21);
+  assert_close(lay->nominal, 9.781391 / pitch, 5e-7, 0);
+  assert_close(lay_path_length(lay, 0), 22 * turn, 1e-9, 0);
+  assert_close(lay_depth(lay, 0, 1.5 * turn).depth, 106 - 0.25 * pitch, 1e-9, 0);
+  assert_close(lay_depth(lay, 0, 2.5 * turn).depth, 106 - pitch, 1e-9, 0);
+  assert_close(lay_depth(lay, 0, 20.5 * turn).depth, 24 + 0.25 * pitch, 1e-9, 0);
+  assert_close(lay_depth(lay, 0, 21.5 * turn).depth, 24, 1e-9, 0);
+  struct lay_depth knee = lay_depth(lay, 0, 2 * turn + 3);
+  assert_close(knee.knee, 3, 1e-9, 0);
+  assert_close(knee.knee_slope, pitch / 2 / turn, 1e-12, 0);
+  hand->overlay.pattern = PATTERN_RINGS;
+  stack = lay_stack_make(hand->arena, &hand->job);
+  static const double STEPS[] = {0, 0.5, 1.5, 2.5};
+  for (size_t i = 0; i < 4; i++)
+    assert_close(lay_depth(&stack.items[1], i, 10).depth, 106 - STEPS[i] * pitch, 1e-9, 0);
+  assert_close(lay_depth(&stack.items[1], 20, 10).depth, 24, 1e-9, 0);
+  hand->overlay.pattern = PATTERN_STEPPED;
+  stack = lay_stack_make(hand->arena, &hand->job);
+  lay = &stack.items[1];
+  assert_close(lay_depth(lay, 0, turn + lay->step / 2).depth, 106 - 0.25 * pitch, 1e-9, 0);
+  assert_close(lay_depth(lay, 0, lay->unit + 3).depth, 106 - 0.5 * pitch, 1e-9, 0);
+  arena_free(hand->arena);
+}
+
 /* -- zones ------------------------------------------------------------------------------------ */
 
 static void test_zones(void **state) {
@@ -116,9 +149,8 @@ static void test_zones(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_figures),
-      cmocka_unit_test(test_spiral),
-      cmocka_unit_test(test_steps_and_rings),
+      cmocka_unit_test(test_figures),      cmocka_unit_test(test_spiral),
+      cmocka_unit_test(test_over_valleys), cmocka_unit_test(test_steps_and_rings),
       cmocka_unit_test(test_zones),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
