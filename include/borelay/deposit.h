@@ -12,6 +12,30 @@
 /* What lap_count() gives where the wanted pitch is so small that no count makes sense. */
 #define LAP_COUNT_MAX INT64_C(1000000000)
 
+/* What source, wire and pool do at one place of a lap; A, V, mm/s, all > 0. */
+struct lap_values {
+  double current, voltage, travel_speed, wire_feed_speed;
+};
+struct lap_values lap_values_of(const struct procedure *procedure);
+
+/* -- a change of values along the lap (change.c) ---------------------------------------------
+ *
+ * From `a` to `b` over a way on which all of them change evenly in time.  The speed being one of
+ * them, its square changes evenly with the way, so that the way back passes the same values.
+ * u: share of the time, 0 .. 1; x: share of the way. */
+struct lap_values change_at(const struct lap_values *a, const struct lap_values *b, double u);
+double change_share(double speed_a, double speed_b, double x); /* u at x */
+double change_way(double speed_a, double speed_b, double u);   /* x at u */
+double change_time(double speed_a, double speed_b, double way);
+/* Least and largest arc energy on the way, kJ/mm: at an end, or where U I / v turns. */
+struct range change_arc_energy(const struct lap_values *a, const struct lap_values *b);
+/* Arc energy and bead's cross-section on the mean over the way. */
+double change_arc_energy_mean(const struct lap_values *a, const struct lap_values *b);
+double change_bead_area_mean(const struct procedure *procedure, const struct lap_values *a,
+                             const struct lap_values *b);
+/* Cross-section of a bead laid with `values`. */
+double bead_area_at(const struct procedure *procedure, const struct lap_values *values);
+
 /* Cross-section of one bead: all of the wire stays on the part. */
 double bead_area(const struct procedure *procedure);
 /* Laps of a band, and their pitch.  band >= bead_width.  wanted: p0 > 0.  pitch is 0 with one lap.

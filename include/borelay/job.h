@@ -236,6 +236,20 @@ struct zone {
   struct origin origin;
 };
 
+/* A part of the lap that is welded with values of its own (language.md, overlay).  What it does not
+ * give is the procedure's. */
+struct sector {
+  const char *name;
+  bool has_angles;     /* else along */
+  struct range angles; /* rad, about the shape's centre from the part's +X; at most one turn */
+  struct range along;  /* mm of contour, any whole number of turns off; one turn at most */
+  bool has_current, has_voltage, has_travel_speed, has_wire_feed_speed;
+  double current, voltage, travel_speed, wire_feed_speed;
+  bool has_ramp; /* else 2 bead widths of the layer's procedure */
+  struct along ramp;
+  struct origin origin;
+};
+
 enum start_kind { START_DEFAULT, START_ANGLE, START_ALONG, START_STRAIGHT };
 
 struct overlay {
@@ -259,6 +273,8 @@ struct overlay {
   double wait_layers, wait_laps; /* s */
   struct zone *zones;
   size_t zone_count;
+  struct sector *sectors;
+  size_t sector_count;
   bool has_required_thickness, has_required_iron;
   double required_thickness, required_iron;
   struct origin require_origin;

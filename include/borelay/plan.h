@@ -11,6 +11,7 @@
 #include <stdint.h>
 
 #include "borelay/contour.h"
+#include "borelay/deposit.h"
 #include "borelay/job.h"
 
 struct arena;
@@ -51,6 +52,14 @@ struct plan_run {
   size_t crossing_count;
 };
 
+/* A stretch of the lap on which the values change from those of one sector, or of the procedure, to
+ * those of the next, evenly in time (deposit.h, change.c): centred on an edge, half of the ramp
+ * before it, half behind it, whatever the direction of travel. */
+struct lap_change {
+  double from, to;                 /* s on the shape; 0 <= from < perimeter, from < to */
+  struct lap_values before, after; /* at lower s and at higher s */
+};
+
 struct plan_layer {
   const struct layer *layer;
   const struct procedure *procedure;
@@ -65,12 +74,19 @@ struct plan_layer {
   double first_depth, last_depth; /* centre lines of the first and last lap */
   double offset;                  /* d_k */
   double thickness;               /* nominal */
-  double bead_area;
+  double bead_area; /* with sectors, here and in thickness: on the mean over a lap's contour */
+  /* Changes along the lap in order of `from`, apart from one another; none: `values` all round. */
+  struct lap_change *changes;
+  size_t change_count;
+  struct lap_values values;
+  struct lap_values values_least, values_most;           /* of each value, over a lap */
+  struct range bead_areas, thicknesses;                  /* least and most over a lap; nominal */
+  struct range arc_energies, heat_inputs, wire_energies; /* kJ/mm; the ramps are in it */
   double wall_true; /* least true thickness of this layer over the contour's segments */
   double wall_flat; /* least flat thickness */
   bool has_iron;
   double iron;                                /* ratio, after this layer */
-  double arc_energy, heat_input, wire_energy; /* kJ/mm */
+  double arc_energy, heat_input, wire_energy; /* kJ/mm; with sectors on the mean over a lap */
   struct plan_path *paths;                    /* one; a ring each for `rings` */
   size_t path_count;
   struct plan_run *runs; /* in order, path after path; a path that zones take whole has none */
@@ -122,8 +138,14 @@ const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
                                const struct resume_point *point, struct resume *resume,
                                const char **why);
 
+/* What is asked for at a place s of a lap (any number of turns off); on a change the place is
+ * measured along the layer's own offset. */
+struct lap_values plan_values_at(const struct plan_overlay *overlay, const struct plan_layer *layer,
+                                 double s);
+
 /* Sum of true thicknesses of layers 1 .. `layers` on a segment of the contour (mm), each on the
- * wall moved inward by the nominal thicknesses below it; and the same of the nominal ones.  Where
+ * wall moved inward by the nominal thicknesses below it, with sectors where each layer stands
+ * thickest; and the same of the nominal ones.  Where
  * layers have depths of their own, a layer's own share is the difference to the sum below it. */
 double plan_clad_true(const struct plan_overlay *overlay, size_t layers,
                       const struct contour_seg *seg);

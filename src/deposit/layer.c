@@ -15,10 +15,15 @@ static const double TANGENT_PITCH_RATIO = 0.738;
 /* A band that divides evenly in the author's units must not gain a lap by rounding. */
 static const double LAP_ROUNDING = 1e-9;
 
-double bead_area(const struct procedure *procedure) {
-  assert(procedure->travel_speed > 0.0);
+double bead_area_at(const struct procedure *procedure, const struct lap_values *values) {
+  assert(values->travel_speed > 0.0);
   double wire = NUM_PI / 4.0 * procedure->wire_diameter * procedure->wire_diameter;
-  return wire * procedure->wire_feed_speed / procedure->travel_speed;
+  return wire * values->wire_feed_speed / values->travel_speed;
+}
+
+double bead_area(const struct procedure *procedure) {
+  struct lap_values values = lap_values_of(procedure);
+  return bead_area_at(procedure, &values);
 }
 
 int64_t lap_count(double band, double bead_width, double wanted_pitch) {

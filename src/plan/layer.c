@@ -78,15 +78,12 @@ static void depths_find(struct plan_layer *layer) {
     layer->first_depth = band.hi - half, layer->last_depth = band.lo + half;
 }
 
-static void deposit_find(struct plan_layer *layer) {
-  const struct procedure *procedure = layer->procedure;
-  double width = procedure->bead_width, speed = procedure->travel_speed;
-  layer->bead_area = bead_area(procedure);
+static void thicknesses_find(struct plan_layer *layer) {
+  double width = layer->procedure->bead_width;
   layer->thickness = layer_thickness_nominal(layer->bead_area, layer->pitch, layer->laps, width);
-  layer->arc_energy = arc_energy_kj_mm(procedure->voltage, procedure->current, speed);
-  layer->heat_input =
-      heat_input_kj_mm(procedure->process, procedure->voltage, procedure->current, speed);
-  layer->wire_energy = arc_energy_kj_mm(procedure->wire_voltage, procedure->wire_current, speed);
+  layer->thicknesses = (struct range){
+      layer_thickness_nominal(layer->bead_areas.lo, layer->pitch, layer->laps, width),
+      layer_thickness_nominal(layer->bead_areas.hi, layer->pitch, layer->laps, width)};
 }
 
 static bool own_laps(const struct plan_site *site, struct plan_layer *layer, double band) {
@@ -115,7 +112,9 @@ bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
     return false;
   layer->overlap = layer->laps > 1 ? 1.0 - layer->pitch / width : 0.0;
   depths_find(layer);
-  deposit_find(layer);
+  if (!layer_sectors(site, layer))
+    return false;
+  thicknesses_find(layer);
   return true;
 }
 
@@ -180,9 +179,9 @@ static void thickness_find(const struct contour *contour, struct plan_layer *lay
   layer->wall_true = layer->wall_flat = HUGE_VAL;
   for (size_t k = 0; k < contour->count; k++) {
     const struct contour_seg *seg = &contour->segs[k];
-    double here =
-        layer_thickness_true(layer->thickness, seg->turn, seg->radius - seg->turn * layer->offset);
-    double flat = layer_thickness_flat(layer->bead_area, layer->pitch, layer->laps,
+    double here = layer_thickness_true(layer->thicknesses.lo, seg->turn,
+                                       seg->radius - seg->turn * layer->offset);
+    double flat = layer_thickness_flat(layer->bead_areas.lo, layer->pitch, layer->laps,
                                        layer->procedure->bead_width, here);
     layer->wall_true = fmin(layer->wall_true, here);
     layer->wall_flat = fmin(layer->wall_flat, flat);

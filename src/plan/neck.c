@@ -33,7 +33,7 @@ static struct diag *neck_tell(const struct plan_site *site, enum diag_code code,
 /* How far from the wall the layer's own surface lies, where that has kept every radius; else the
  * surface that it lies on. */
 static double layer_reach(const struct plan_site *site, const struct plan_layer *layer) {
-  double surface = layer->offset + layer->thickness;
+  double surface = layer->offset + layer->thicknesses.hi;
   return contour_vanishing_seg(site->contour, surface, 0) < 0 ? surface : layer->offset;
 }
 

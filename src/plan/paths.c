@@ -14,7 +14,7 @@ static const double SAME_LENGTH = 1e-9;
 /* -- lengths that the program names -------------------------------------------------- */
 
 /* An angle on a round counts radius * angle; on any other wall it was refused with the names. */
-static double length_along(const struct plan_site *site, struct along along) {
+double site_length_along(const struct plan_site *site, struct along along) {
   if (!along.is_angle)
     return along.value;
   assert(site->overlay->wall->kind == SHAPE_ROUND);
@@ -41,7 +41,7 @@ static double start_find(const struct plan_site *site) {
 
 static double step_find(const struct plan_site *site, const struct plan_layer *layer) {
   const struct overlay *overlay = site->overlay;
-  return overlay->has_step_length ? length_along(site, overlay->step_length)
+  return overlay->has_step_length ? site_length_along(site, overlay->step_length)
                                   : 2.0 * layer->procedure->bead_width;
 }
 
@@ -70,11 +70,11 @@ bool run_lengths_find(const struct plan_site *site, const struct plan_layer *lay
   bool stepped = overlay->pattern == PATTERN_STEPPED;
   lengths->start = start_find(site);
   lengths->tie_in =
-      length_along(site, (struct along){procedure->tie_in_is_angle, procedure->tie_in});
+      site_length_along(site, (struct along){procedure->tie_in_is_angle, procedure->tie_in});
   lengths->step = step_find(site, layer);
   lengths->stagger = stepped ? lengths->step : 0.0;
   if (overlay->has_stagger)
-    lengths->stagger = length_along(site, overlay->stagger);
+    lengths->stagger = site_length_along(site, overlay->stagger);
   return !stepped || stagger_is_long_enough(site, lengths);
 }
 

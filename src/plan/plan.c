@@ -112,8 +112,9 @@ static void overlay_plan(struct shape_store *store, const struct overlay *asked,
                            .contour = overlay->contour,
                            .part_turned = store->plan->placement.turned};
   struct run_lengths *lengths = arena_alloc(store->arena, asked->layer_count, sizeof *lengths);
-  bool seen = start_is_seen(&site);
-  if (!layers_lap(&site, overlay, lengths) || !seen || !layers_stack(&site, overlay))
+  bool good = start_is_seen(&site);
+  good &= sector_parts_find(&site, &site.sectors);
+  if (!layers_lap(&site, overlay, lengths) || !good || !layers_stack(&site, overlay))
     return;
   layers_run(&site, lengths, overlay);
   overlay_thickness(overlay);

@@ -5,6 +5,16 @@
 #include "borelay/diag.h"
 #include "borelay/plan.h"
 
+/* A stretch of the lap that one sector holds. */
+struct sector_part {
+  const struct sector *sector;
+  double from, to; /* s; 0 <= from < perimeter, to <= from + perimeter */
+};
+struct sector_parts { /* in order of from */
+  struct sector_part *items;
+  size_t count;
+};
+
 /* One overlay on its contour, while it is being planned. */
 struct plan_site {
   struct arena *arena;
@@ -12,10 +22,21 @@ struct plan_site {
   const struct overlay *overlay;
   const struct contour *contour;
   double part_turned; /* rad: the part's turn in the cell */
+  struct sector_parts sectors;
 };
 
 /* Place of a key that a layer may override: in its own block where it stands there. */
 span site_layer_place(const struct plan_site *site, const struct layer *layer, const char *key);
+
+/* A contour length as written, in mm. */
+double site_length_along(const struct plan_site *site, struct along along);
+
+/* Where the overlay's sectors lie.  false: an error was told, and there are none.
+ */
+bool sector_parts_find(const struct plan_site *site, struct sector_parts *parts);
+/* What changes along a lap of the layer, by the overlay's sectors; layer->procedure is set.  false:
+ * an error was told. */
+bool layer_sectors(const struct plan_site *site, struct plan_layer *layer);
 
 /* Laps, depths, bead and heat of one layer; below is NULL for layer 1.  Of the layer below only
  * the laps matter, and only over valleys.  false: an error was told. */

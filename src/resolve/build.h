@@ -21,6 +21,8 @@ const struct job *job_build(struct resolver *r, const struct decl *decl, const s
 
 /* build_zone.c: the zones of an overlay, in order; what is wrong fails the overlay's reading. */
 void zones_read(struct reading *overlay, struct overlay *out);
+/* build_sector.c: the sectors of an overlay likewise. */
+void sectors_read(struct reading *overlay, struct overlay *out);
 
 /* Where touches of a shape of that kind make sense: their number, told where it is wrong. */
 bool touch_count_suits(struct reading *reading, enum shape_kind kind, size_t count, span at);

@@ -102,6 +102,13 @@ static void angles_check(struct overlay_reading *overlay) {
   }
 }
 
+static void ramps_check(struct overlay_reading *overlay) {
+  const struct overlay *out = overlay->out;
+  for (size_t i = 0; i < out->sector_count; i++)
+    if (out->sectors[i].has_ramp && out->sectors[i].ramp.is_angle)
+      angle_refused(overlay, origin_of_key(&out->sectors[i].origin, "ramp"), "ramp");
+}
+
 static void start_check(struct overlay_reading *overlay) {
   struct overlay *out = overlay->out;
   struct reading *reading = &overlay->reading;
@@ -193,5 +200,8 @@ const struct overlay *overlay_build(struct resolver *r, const struct decl *decl,
     angles_check(&overlay);
   require_read(&overlay);
   zones_read(&overlay.reading, out);
+  sectors_read(&overlay.reading, out);
+  if (out->wall && out->wall->kind != SHAPE_ROUND)
+    ramps_check(&overlay);
   return overlay.reading.is_whole ? out : NULL;
 }

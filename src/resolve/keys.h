@@ -48,10 +48,11 @@ const struct bounds *bounds_get(enum allowed allowed);
 /* Of keys in one group a block takes those of one side only; 0: in no group. */
 enum group {
   GROUP_NONE,
-  GROUP_STEP,   /* overlap, pitch */
-  GROUP_START,  /* start_angle, start_along, start_straight */
-  GROUP_SIZE,   /* dimensions, touches: copied ones give way, but both may stand together */
-  GROUP_OUTLINE /* from, line, bend */
+  GROUP_STEP,    /* overlap, pitch */
+  GROUP_START,   /* start_angle, start_along, start_straight */
+  GROUP_SIZE,    /* dimensions, touches: copied ones give way, but both may stand together */
+  GROUP_OUTLINE, /* from, line, bend */
+  GROUP_PLACE    /* of a sector: angles, along */
 };
 /* The side of keys and blocks that make one whole: any of them given, all copied ones give way. */
 enum { SIDE_WHOLE = 0 };

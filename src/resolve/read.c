@@ -105,6 +105,7 @@ struct reading block_read(struct resolver *r, const struct flat *flat, void *dra
   }
   check_clashes(&reading, GROUP_STEP);
   check_clashes(&reading, GROUP_START);
+  check_clashes(&reading, GROUP_PLACE);
   return reading;
 }
 

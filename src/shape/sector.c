@@ -19,7 +19,7 @@
 /* A sector that lacks less than this (rad) is the whole turn. */
 #define TURN_SLACK 1e-9
 
-struct sector {
+struct view { /* what lies between two rays */
   vec2 centre;
   vec2 lo, hi;    /* unit, along both rays */
   vec2 middle;    /* unit, between them */
@@ -31,20 +31,20 @@ static vec2 direction_of(double angle) {
   return (vec2){d.cos, d.sin};
 }
 
-static struct sector sector_of(vec2 centre, struct range angles) {
-  return (struct sector){.centre = centre,
-                         .lo = direction_of(angles.lo),
-                         .hi = direction_of(angles.hi),
-                         .middle = direction_of((angles.lo + angles.hi) / 2),
-                         .is_narrow = angles.hi - angles.lo <= NUM_PI};
+static struct view view_of(vec2 centre, struct range angles) {
+  return (struct view){.centre = centre,
+                       .lo = direction_of(angles.lo),
+                       .hi = direction_of(angles.hi),
+                       .middle = direction_of((angles.lo + angles.hi) / 2),
+                       .is_narrow = angles.hi - angles.lo <= NUM_PI};
 }
 
 /* Up to half a turn a sector is where two half planes meet; beyond, what such a one leaves. */
-static bool sector_holds(const struct sector *sector, vec2 point) {
-  vec2 arm = vec2_sub(point, sector->centre);
-  double after_lo = vec2_cross(sector->lo, arm), before_hi = vec2_cross(arm, sector->hi);
-  double ahead = vec2_dot(sector->middle, arm);
-  if (sector->is_narrow)
+static bool view_holds(const struct view *view, vec2 point) {
+  vec2 arm = vec2_sub(point, view->centre);
+  double after_lo = vec2_cross(view->lo, arm), before_hi = vec2_cross(arm, view->hi);
+  double ahead = vec2_dot(view->middle, arm);
+  if (view->is_narrow)
     return after_lo >= -RAY_SLACK && before_hi >= -RAY_SLACK && ahead >= 0;
   return after_lo >= -RAY_SLACK || before_hi >= -RAY_SLACK || ahead >= 0;
 }
@@ -62,14 +62,14 @@ static void cut_add(struct cuts *cuts, double u) {
   cuts->u[i] = u;
 }
 
-static struct cuts seg_cuts(const struct contour_seg *seg, const struct sector *sector) {
+static struct cuts seg_cuts(const struct contour_seg *seg, const struct view *view) {
   struct cuts cuts = {{0}, 0};
   cut_add(&cuts, 0);
   cut_add(&cuts, seg->length);
-  const vec2 rays[2] = {sector->lo, sector->hi};
+  const vec2 rays[2] = {view->lo, view->hi};
   for (int k = 0; k < 2; k++) {
     struct seg_crossing crossings[2];
-    size_t count = seg_crossings(seg, sector->centre, rays[k], crossings);
+    size_t count = seg_crossings(seg, view->centre, rays[k], crossings);
     for (size_t i = 0; i < count; i++)
       cut_add(&cuts, crossings[i].u);
   }
@@ -91,12 +91,12 @@ static void stretch_add(struct stretches *stretches, double from, double to) {
     stretches->all[stretches->count++] = (struct contour_stretch){from, to};
 }
 
-static void seg_collect(const struct contour_seg *seg, const struct sector *sector,
+static void seg_collect(const struct contour_seg *seg, const struct view *view,
                         struct stretches *stretches) {
-  struct cuts cuts = seg_cuts(seg, sector);
+  struct cuts cuts = seg_cuts(seg, view);
   for (size_t i = 0; i + 1 < cuts.count; i++) {
     double middle = (cuts.u[i] + cuts.u[i + 1]) / 2;
-    if (cuts.u[i + 1] > cuts.u[i] && sector_holds(sector, seg_point(seg, middle, 0).at))
+    if (cuts.u[i + 1] > cuts.u[i] && view_holds(view, seg_point(seg, middle, 0).at))
       stretch_add(stretches, seg->s0 + cuts.u[i], seg->s0 + cuts.u[i + 1]);
   }
 }
@@ -130,12 +130,12 @@ static void drop_short(struct stretches *stretches) {
 size_t contour_sector(struct arena *arena, const struct contour *contour, struct range angles,
                       struct contour_stretch **out) {
   struct stretches stretches = {arena_alloc(arena, 5 * contour->count, sizeof *stretches.all), 0};
-  struct sector sector = sector_of(contour->centre, angles);
+  struct view view = view_of(contour->centre, angles);
   if (angles.hi - angles.lo >= NUM_TURN - TURN_SLACK)
     stretch_add(&stretches, 0, contour->perimeter);
   else
     for (size_t i = 0; i < contour->count; i++)
-      seg_collect(&contour->segs[i], &sector, &stretches);
+      seg_collect(&contour->segs[i], &view, &stretches);
   join_over_zero(&stretches, contour->perimeter);
   drop_short(&stretches);
   *out = stretches.all;

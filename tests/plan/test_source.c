@@ -126,6 +126,21 @@ static const struct place_row PLACES[] = {
      "depths 20 .. 60 mm; overlap 45 %", "E0504", 23, "seal"},
     {"short stagger", "round { diameter 178 mm }",
      "depths 20 .. 60 mm; overlap 45 %; pattern stepped; stagger 15 mm", "E0505", 25, "15 mm"},
+    {"sectors that overlap", "round { diameter 178 mm }",
+     "depths 20 .. 60 mm; overlap 45 %; layers 2; sector a { angles 80 .. 130 deg; current 190 A "
+     "}\n"
+     "sector b { angles 0 .. 90 deg }",
+     "E0520", 26, "0 .. 90 deg"},
+    {"sector that lies nowhere", "round { diameter 178 mm }",
+     "depths 20 .. 60 mm; overlap 45 %; layers 2; sector a { along 40 .. 40 mm; current 190 A }",
+     "E0521", 25, "40 .. 40 mm"},
+    {"ramps that meet", "round { diameter 178 mm }",
+     "depths 20 .. 60 mm; overlap 45 %; layers 2; sector a { along 40 .. 52 mm; current 190 A; "
+     "ramp 12.1 mm }",
+     "E0522", 25, "12.1 mm"},
+    {"default ramps that meet", "round { diameter 178 mm }",
+     "depths 20 .. 60 mm; overlap 45 %; sector a { along 40 .. 52 mm; current 190 A }", "E0522", 25,
+     "sector a"},
 };
 
 static void refusal_points_at_its_place(void **state) {

@@ -6,7 +6,7 @@
 #include "support/case_run.h"
 
 static const char *const case_files[] = {"names",  "files",   "values", "blocks",
-                                         "shapes", "outline", "zones"};
+                                         "shapes", "outline", "zones",  "sectors"};
 
 enum { MOST_CASES = 400, MOST_SETTINGS = 16 };
 
