@@ -38,6 +38,9 @@ double bead_area_at(const struct procedure *procedure, const struct lap_values *
 
 /* Cross-section of one bead: all of the wire stays on the part. */
 double bead_area(const struct procedure *procedure);
+/* Width of one bead as it is laid: the bead's own and the sway's.  Every stage that asks how wide a
+ * bead is asks here. */
+double bead_width_laid(const struct procedure *procedure);
 /* Laps of a band, and their pitch.  band >= bead_width.  wanted: p0 > 0.  pitch is 0 with one lap.
  */
 int64_t lap_count(double band, double bead_width, double wanted_pitch);

@@ -113,13 +113,22 @@ enum limit_kind { /* arc_energy, heat_input in kJ/mm */
                   LIMIT_COUNT
 };
 
+/* Sway of the tip across the lap, that is along the bore's depth, about its centre line. */
+struct oscillation {
+  double width;     /* peak to peak, mm; 0: the tip does not sway */
+  double frequency; /* whole sways per s, > 0 */
+  double dwell;     /* s at each end, less than half a sway */
+  struct origin origin;
+};
+
 struct procedure {
   const char *name; /* as the job reaches it: "hw.first" */
   enum process process;
   double current, voltage, travel_speed;
   double wire_diameter, wire_feed_speed;
-  double wire_density; /* g/mm3 */
-  double bead_width, arc_length;
+  double wire_density;           /* g/mm3 */
+  double bead_width, arc_length; /* bead_width: of the bead without sway */
+  struct oscillation oscillation;
   double preflow, postflow, upslope, downslope;
   double start_current, final_current;
   double travel_start_delay, wire_start_delay;

@@ -70,7 +70,7 @@ struct plan_layer {
    * lap more, `pitch` between neighbours, half of it at both edges. */
   bool is_over_valleys;
   double wanted_pitch, pitch; /* pitch 0 with one lap */
-  double overlap;             /* 1 - pitch / bead_width; 0 with one lap, which has no neighbour */
+  double overlap; /* 1 - pitch / width as laid; 0 with one lap, which has no neighbour */
   double first_depth, last_depth; /* centre lines of the first and last lap */
   double offset;                  /* d_k */
   double thickness;               /* nominal */

@@ -8,6 +8,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 #include "check/lift.h"
 #include "check/retry.h"
 
@@ -33,7 +34,8 @@ static bool advice_round(struct arena *arena, struct scene *scene, struct near_m
   if (!edge_find(scene, miss, up, edge))
     return false;
   const struct plan_layer *layer = &plan->overlays[edge->overlay].layers[edge->layer];
-  double most = layer->layer->depths.hi - layer->layer->depths.lo - layer->procedure->bead_width;
+  double most =
+      layer->layer->depths.hi - layer->layer->depths.lo - bead_width_laid(layer->procedure);
   if (!(most > 0))
     return false;
   double by = lift_least(arena, scene, miss, edge, most);
@@ -41,7 +43,7 @@ static bool advice_round(struct arena *arena, struct scene *scene, struct near_m
     return false;
   /* What still fails once the edge was moved lies within the guess's own error. */
   *band = band_moved(layer->layer->depths, up, fmax(by, LIFT_STEP_MM));
-  if (band->hi - band->lo < layer->procedure->bead_width)
+  if (band->hi - band->lo < bead_width_laid(layer->procedure))
     return false;
   scene->motion = retry_band(arena, plan->job, edge->overlay, layer->layer->depths, *band);
   if (!scene->motion)

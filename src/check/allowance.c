@@ -4,7 +4,11 @@
  * distance to the nearest end of its stretches, in depth that to the nearer of both depths, at a
  * cross bore its radius less the distance from the axis.  The margin is added to each for an off
  * zone and taken off for an on zone; a region without ends has none to move.  A place lies as far
- * inside a zone as inside that of its regions which holds it least. */
+ * inside a zone as inside that of its regions which holds it least.
+ *
+ * Where the tip sways by A, depths of an off zone reach out by A and those of an on zone are A
+ * narrower; the distance in depth from a bore's axis counts less A, or nothing, for an off zone,
+ * and A more for an on zone. */
 #include "check/allowance.h"
 
 #include <math.h>
@@ -36,6 +40,7 @@ struct allowance {
   size_t count;
   bool any_on;
   double bend; /* 1 / smallest radius of the wall, 1/mm */
+  double sway; /* to either side, mm */
 };
 
 /* -- regions laid on the wall ------------------------------------------------------------------ */
@@ -92,6 +97,16 @@ const struct allowance *allowance_make(struct arena *arena, const struct plan *p
     allowance->any_on |= source->zones[i].is_on;
   }
   return allowance;
+}
+
+const struct allowance *allowance_swaying(struct arena *arena, const struct allowance *allowance,
+                                          double half_sway) {
+  if (!allowance || half_sway == 0)
+    return allowance;
+  struct allowance *made = arena_alloc(arena, 1, sizeof *made);
+  *made = *allowance;
+  made->sway = half_sway;
+  return made;
 }
 
 /* -- how far inside ---------------------------------------------------------------------------- */
@@ -155,11 +170,12 @@ static struct range bore_aside(const struct allowance *allowance, const struct b
   return (struct range){fmax(g - by, square(fmax(off - h, 0))), fmin(g + by, square(off + h))};
 }
 
+/* sway: + an off zone's, - an on zone's */
 static struct range inside_bore(const struct allowance *allowance, const struct bore_region *bore,
-                                const struct wall_box *box) {
+                                const struct wall_box *box, double sway) {
   struct range g = bore_aside(allowance, bore, middle(box->s), (box->s.hi - box->s.lo) / 2);
   double lo = box->depth.lo - bore->depth, hi = box->depth.hi - bore->depth;
-  double least = fmax(fmax(lo, -hi), 0), most = fmax(hi, -lo);
+  double least = fmax(fmax(fmax(lo, -hi), 0) - sway, 0), most = fmax(fmax(hi, -lo) - sway, 0);
   return (struct range){bore->radius - sqrt(g.hi + most * most),
                         bore->radius - sqrt(g.lo + least * least)};
 }
@@ -167,15 +183,17 @@ static struct range inside_bore(const struct allowance *allowance, const struct 
 static struct range inside_zone(const struct allowance *allowance, const struct zone_region *laid,
                                 const struct wall_box *box) {
   const struct zone *zone = laid->zone;
+  double sway = zone->is_on ? -allowance->sway : allowance->sway;
   struct range inside = {HUGE_VAL, HUGE_VAL};
+  struct range depths = {zone->depths.lo - sway, zone->depths.hi + sway};
   if (zone->has_angles)
     inside = least_of(inside, inside_contour(allowance->contour, &laid->angles, box->s));
   if (zone->has_along)
     inside = least_of(inside, inside_contour(allowance->contour, &laid->along, box->s));
   if (zone->has_depths)
-    inside = least_of(inside, inside_depths(zone->depths, box->depth));
+    inside = least_of(inside, inside_depths(depths, box->depth));
   if (zone->has_cross_bore)
-    inside = least_of(inside, inside_bore(allowance, &laid->bore, box));
+    inside = least_of(inside, inside_bore(allowance, &laid->bore, box, sway));
   return (struct range){inside.lo + laid->margin, inside.hi + laid->margin};
 }
 

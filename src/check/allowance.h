@@ -17,6 +17,11 @@ struct allowance;
 const struct allowance *allowance_make(struct arena *arena, const struct plan *plan,
                                        const struct plan_overlay *overlay);
 
+/* The same for the centre line of a lap about which the tip sways by half_sway to either side in
+ * depth: an off zone takes what its sway would touch, an on zone gives what holds all of it. */
+const struct allowance *allowance_swaying(struct arena *arena, const struct allowance *allowance,
+                                          double half_sway);
+
 struct wall_box {
   struct range s, depth;
 };

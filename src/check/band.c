@@ -12,6 +12,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 #include "check/run_way.h"
 
 static void gap_raise(struct band_gap *gap, double missing, const char *what) {
@@ -55,7 +56,7 @@ static const char *const LAST = "the last lap does not run level half a bead ins
 
 static void edges(struct band_gap *gap, const struct plan_layer *layer) {
   struct range band = layer->layer->depths;
-  double half = layer->procedure->bead_width / 2;
+  double half = bead_width_laid(layer->procedure) / 2;
   double shallow = fmin(layer->first_depth, layer->last_depth);
   double deep = fmax(layer->first_depth, layer->last_depth);
   gap_raise(gap, shallow - half - band.lo, "at the shallower edge of the band");

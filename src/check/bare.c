@@ -8,6 +8,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 #include "borelay/stretches.h"
 
 static const double SHORTEST = 3e-6; /* mm: less is rounding, in a run's ends and its legs' */
@@ -98,7 +99,7 @@ static bool is_far(const struct laid_run *run, struct range depths, double near)
 static struct stretches gap_uncovered(const struct bare_list *list, const struct bare_layer *layer,
                                       size_t path, struct stretch gap) {
   const struct run_way *bare = &layer->paths[path].way;
-  double near = bare->layer->procedure->bead_width / 4;
+  double near = bead_width_laid(bare->layer->procedure) / 4;
   double from = run_way_depth(bare, run_way_leg(bare, gap.from, false), gap.from);
   double to = run_way_depth(bare, run_way_leg(bare, gap.to, true), gap.to);
   struct range depths = {fmin(from, to), fmax(from, to)};

@@ -95,6 +95,7 @@ static void judge_layer(struct cover *cover, struct bare_list *list,
     cover_raise(cover, overlay, gap.missing,
                 arena_format(scene->arena, "overlay %s, layer %" PRId64 ": %.6f mm missing %s",
                              overlay->overlay->name, layer->number, gap.missing, gap.what));
+  allowance = allowance_swaying(scene->arena, allowance, layer->procedure->oscillation.width / 2);
   struct bare_layer bare = {.overlay = i, .layer = k, .allowance = allowance};
   paths_lay(scene, overlay, layer, &bare);
   runs_lay(scene, layer, &bare);

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 
 /* -- which lap ------------------------------------------------------------------------------- */
 
@@ -35,7 +36,7 @@ bool edge_find(const struct scene *scene, const struct near_miss *miss, int up, 
     if (!candidates[i] || candidates[i]->overlay == 0)
       continue;
     const struct plan_layer *layer = candidates[i]->plan_layer;
-    double half = 0.5 * layer->procedure->bead_width;
+    double half = 0.5 * bead_width_laid(layer->procedure);
     *edge = edge_of(scene->motion, candidates[i], up);
     if (depth > fmin(layer->first_depth, layer->last_depth) - half &&
         depth < fmax(layer->first_depth, layer->last_depth) + half)
@@ -85,7 +86,7 @@ static void lift_gather(struct lift *lift, const struct scene *scene, const stru
                         const struct edge *edge) {
   const struct motion *motion = scene->motion;
   const struct plan_layer *layer = &motion->plan->overlays[edge->overlay].layers[edge->layer];
-  double near = 0.5 * layer->procedure->bead_width;
+  double near = 0.5 * bead_width_laid(layer->procedure);
   for (size_t i = 0; i < motion->phase_count; i++) {
     if (!is_gathered(motion, &motion->phases[i], edge->overlay, miss))
       continue;

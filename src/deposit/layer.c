@@ -26,6 +26,10 @@ double bead_area(const struct procedure *procedure) {
   return bead_area_at(procedure, &values);
 }
 
+double bead_width_laid(const struct procedure *procedure) {
+  return procedure->bead_width + procedure->oscillation.width;
+}
+
 int64_t lap_count(double band, double bead_width, double wanted_pitch) {
   assert(wanted_pitch > 0.0);
   double steps = ceil((band - bead_width) / wanted_pitch - LAP_ROUNDING);

@@ -6,7 +6,11 @@
  * stretch of half length h about its middle m |F(m)| > |F'(m)| h + M h^2/2    leaves no root,
  *     |F'(m)| > M h                   leaves one at most, which the signs at the ends tell;
  * otherwise the stretch is halved.  What is left at 1e-10 mm is a touch, without breadth.  Roots
- * are then found by bisection to the last bit: nothing is sampled (docs/plan.md). */
+ * are then found by bisection to the last bit: nothing is sampled (docs/plan.md).
+ *
+ * A tip that sways by A to either side is near the axis where any place of its sway is: w, the
+ * distance in depth, then counts less A and no less than 0.  F' still has no jump, and its slope
+ * stays within M.  Where all of the sway has to be near, both its ends have to. */
 #include <math.h>
 
 #include "borelay/num.h"
@@ -26,6 +30,11 @@ struct nearness {
   double distance;     /* from the axis */
 };
 
+/* What is left of the distance in depth to a tip that sways. */
+static double less_sway(double w, double sway) {
+  return w > sway ? w - sway : w < -sway ? w + sway : 0;
+}
+
 static struct nearness nearness_at(const struct bore_search *search, double x) {
   const struct wall_piece *piece = search->piece;
   const struct bore_axis *axis = search->axis;
@@ -35,6 +44,7 @@ static struct nearness nearness_at(const struct bore_search *search, double x) {
   vec2 arm = vec2_sub(at.at, axis->from);
   double u = vec2_dot(arm, axis->toward), v = vec2_cross(axis->toward, arm);
   double w = piece->depth + piece->sink * x - axis->depth;
+  w = less_sway(w, axis->sway);
   double u_way = vec2_dot(way, axis->toward), v_way = vec2_cross(axis->toward, way);
   double square = v * v + w * w, slope = 2 * (v * v_way + w * piece->sink);
   if (u < 0) { /* behind the ray's end, which is then the nearest place of it */
@@ -87,6 +97,14 @@ static void bore_search_stretch(struct bore_search *search, double a, double b) 
 
 struct stretches bore_cut(const struct plan_site *site, const struct bore_axis *axis,
                           const struct wall_piece *piece) {
+  if (axis->sway < 0) { /* both ends */
+    struct bore_axis deep = *axis, shallow = *axis;
+    deep.sway = shallow.sway = 0;
+    deep.depth += axis->sway;
+    shallow.depth -= axis->sway;
+    struct stretches a = bore_cut(site, &deep, piece), b = bore_cut(site, &shallow, piece);
+    return stretches_meet(&a, &b);
+  }
   struct bore_search search = {site->contour, axis, piece, {.arena = site->arena}};
   if (axis->radius > 0)
     bore_search_stretch(&search, 0, piece->length);

@@ -25,13 +25,17 @@ span site_layer_place(const struct plan_site *site, const struct layer *layer, c
 static bool band_holds_a_bead(const struct plan_site *site, const struct layer *layer,
                               double band) {
   const struct procedure *procedure = layer->procedure;
-  if (band >= procedure->bead_width - SAME_LENGTH)
+  double width = bead_width_laid(procedure);
+  if (band >= width - SAME_LENGTH)
     return true;
   struct diag *diag =
       diag_error(site->diags, DIAG_BAND_NARROW, site_layer_place(site, layer, "depths"),
                  "the band is %.6g mm wide; one bead of procedure `%s` takes %.6g mm", band,
-                 procedure->name, procedure->bead_width);
+                 procedure->name, width);
   diag_note(diag, origin_of_key(&procedure->origin, "bead_width"), "the bead's width stands here");
+  if (procedure->oscillation.width > 0)
+    diag_note(diag, origin_of_key(&procedure->oscillation.origin, "width"),
+              "swaying makes it wider by %.6g mm", procedure->oscillation.width);
   return false;
 }
 
@@ -51,7 +55,7 @@ static void warn_of_crowded_laps(const struct plan_site *site, const struct plan
                                  double band) {
   if (layer->laps == 1 || layer->pitch >= layer->wanted_pitch / 2)
     return;
-  double width = layer->procedure->bead_width;
+  double width = bead_width_laid(layer->procedure);
   double shorter = width + layer->wanted_pitch * (double)(layer->laps - 2);
   struct diag *diag = diag_warning(
       site->diags, DIAG_BAND_DIVIDES_BADLY, site_layer_place(site, layer->layer, "depths"),
@@ -66,10 +70,26 @@ static void warn_of_crowded_laps(const struct plan_site *site, const struct plan
             shorter + layer->wanted_pitch, layer->laps);
 }
 
+/* Strokes that lie farther apart than a bead is wide leave gaps at the ends of the sway. */
+static void warn_of_open_strokes(const struct plan_site *site, const struct plan_layer *layer) {
+  const struct procedure *procedure = layer->procedure;
+  const struct oscillation *oscillation = &procedure->oscillation;
+  double advance = procedure->travel_speed / oscillation->frequency;
+  if (oscillation->width == 0 || advance <= procedure->bead_width + SAME_LENGTH)
+    return;
+  struct diag *diag = diag_warning(site->diags, DIAG_STROKES_APART,
+                                   origin_of_key(&oscillation->origin, "frequency"),
+                                   "in one sway the pool goes on by %.6g mm, farther than a bead "
+                                   "of %.6g mm is wide: the ends of "
+                                   "the sway do not meet",
+                                   advance, procedure->bead_width);
+  diag_help(diag, "with %.6g Hz or more they do", procedure->travel_speed / procedure->bead_width);
+}
+
 /* Centre lines of the first and the last lap: half a bead inside the edges. */
 static void depths_find(struct plan_layer *layer) {
   struct range band = layer->layer->depths;
-  double half = layer->procedure->bead_width / 2;
+  double half = bead_width_laid(layer->procedure) / 2;
   if (layer->laps == 1)
     layer->first_depth = layer->last_depth = band.lo + (band.hi - band.lo) / 2;
   else if (layer->layer->deeper)
@@ -79,7 +99,7 @@ static void depths_find(struct plan_layer *layer) {
 }
 
 static void thicknesses_find(struct plan_layer *layer) {
-  double width = layer->procedure->bead_width;
+  double width = bead_width_laid(layer->procedure);
   layer->thickness = layer_thickness_nominal(layer->bead_area, layer->pitch, layer->laps, width);
   layer->thicknesses = (struct range){
       layer_thickness_nominal(layer->bead_areas.lo, layer->pitch, layer->laps, width),
@@ -87,7 +107,7 @@ static void thicknesses_find(struct plan_layer *layer) {
 }
 
 static bool own_laps(const struct plan_site *site, struct plan_layer *layer, double band) {
-  double width = layer->procedure->bead_width;
+  double width = bead_width_laid(layer->procedure);
   layer->laps = lap_count(band, width, layer->wanted_pitch);
   if (!laps_are_countable(site, layer, band))
     return false;
@@ -99,7 +119,7 @@ static bool own_laps(const struct plan_site *site, struct plan_layer *layer, dou
 bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
                 struct plan_layer *layer) {
   const struct layer *asked = layer->layer;
-  double width = asked->procedure->bead_width, band = asked->depths.hi - asked->depths.lo;
+  double width = bead_width_laid(asked->procedure), band = asked->depths.hi - asked->depths.lo;
   layer->procedure = asked->procedure;
   layer->dir = asked->clockwise ? -1 : 1;
   layer->wanted_pitch = asked->has_pitch ? asked->pitch : width * (1.0 - asked->overlap);
@@ -111,6 +131,7 @@ bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
   if (over_valleys ? !valley_laps(site, below, layer) : !own_laps(site, layer, band))
     return false;
   layer->overlap = layer->laps > 1 ? 1.0 - layer->pitch / width : 0.0;
+  warn_of_open_strokes(site, layer);
   depths_find(layer);
   if (!layer_sectors(site, layer))
     return false;
@@ -182,7 +203,7 @@ static void thickness_find(const struct contour *contour, struct plan_layer *lay
     double here = layer_thickness_true(layer->thicknesses.lo, seg->turn,
                                        seg->radius - seg->turn * layer->offset);
     double flat = layer_thickness_flat(layer->bead_areas.lo, layer->pitch, layer->laps,
-                                       layer->procedure->bead_width, here);
+                                       bead_width_laid(layer->procedure), here);
     layer->wall_true = fmin(layer->wall_true, here);
     layer->wall_flat = fmin(layer->wall_flat, flat);
   }

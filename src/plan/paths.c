@@ -7,6 +7,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 
 /* Stagger and step that are equal on paper may differ by this after conversion of units, mm. */
 static const double SAME_LENGTH = 1e-9;
@@ -42,7 +43,7 @@ static double start_find(const struct plan_site *site) {
 static double step_find(const struct plan_site *site, const struct plan_layer *layer) {
   const struct overlay *overlay = site->overlay;
   return overlay->has_step_length ? site_length_along(site, overlay->step_length)
-                                  : 2.0 * layer->procedure->bead_width;
+                                  : 2.0 * bead_width_laid(layer->procedure);
 }
 
 /* A shorter stagger would begin the next level run before the step has ended. */

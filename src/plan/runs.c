@@ -105,8 +105,7 @@ static struct stretches path_left(const struct plan_site *site, const struct cut
   more->depth_from = more->depth_to;
   more->s_length = site->contour->perimeter;
   *looked = path_length(path) + more->s_length;
-  return zones_leave(site, path->s_start, cutting->layer->dir, cutting->layer->offset, legs,
-                     path->leg_count + 1);
+  return zones_leave(site, cutting->layer, path->s_start, legs, path->leg_count + 1);
 }
 
 static bool is_left_whole(const struct stretches *left, double from, double to) {

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 
 /* Edges that are equal on paper may differ by this after conversion of units, mm. */
 static const double SAME_EDGE = 1e-6;
@@ -138,7 +139,7 @@ static bool is_same(const struct lap_values *a, const struct lap_values *b) {
 static double ramp_of(const struct plan_site *site, const struct plan_layer *layer,
                       const struct sector *sector) {
   if (!sector->has_ramp)
-    return 2 * layer->procedure->bead_width;
+    return 2 * bead_width_laid(layer->procedure);
   return site_length_along(site, sector->ramp);
 }
 
@@ -170,7 +171,7 @@ static void edges_find(const struct plan_site *site, const struct sector_parts *
 /* A layer below, with beads as wide, was refused for the same. */
 static bool is_told(const struct plan_site *site, const struct plan_layer *layer) {
   for (int64_t k = 0; k + 1 < layer->number; k++)
-    if (site->overlay->layers[k].procedure->bead_width == layer->procedure->bead_width)
+    if (bead_width_laid(site->overlay->layers[k].procedure) == bead_width_laid(layer->procedure))
       return true;
   return false;
 }

@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "borelay/deposit.h"
 #include "plan/plan_parts.h"
 
 /* Lengths that are equal on paper may differ by this after conversion of units, mm. */
@@ -38,10 +39,10 @@ static bool bands_are_equal(const struct pair *pair) {
 static bool beads_are_equal(const struct pair *pair) {
   const struct procedure *a = pair->below->procedure, *b = pair->layer->procedure;
   char why[120];
-  if (fabs(a->bead_width - b->bead_width) <= SAME_LENGTH)
+  if (fabs(bead_width_laid(a) - bead_width_laid(b)) <= SAME_LENGTH)
     return true;
-  snprintf(why, sizeof why, "its beads are %.6g mm wide, that one's %.6g mm", b->bead_width,
-           a->bead_width);
+  snprintf(why, sizeof why, "its beads are %.6g mm wide, that one's %.6g mm", bead_width_laid(b),
+           bead_width_laid(a));
   struct diag *diag = refuse(pair, "procedure", why);
   diag_note(diag, origin_of_key(&b->origin, "bead_width"), "the bead's width stands here");
   return false;

@@ -49,7 +49,8 @@ static void along_lay(const struct plan_site *site, struct wall_zone *laid) {
     place_on_contour(&laid->along, site->contour, along.lo - by, along.hi + by, &laid->all_along);
 }
 
-struct wall_zone wall_zone_make(const struct plan_site *site, const struct zone *zone) {
+struct wall_zone wall_zone_make(const struct plan_site *site, const struct zone *zone,
+                                double half_sway) {
   struct wall_zone laid = {
       .zone = zone, .angles = {.arena = site->arena}, .along = {.arena = site->arena}};
   double by = margin_of(zone);
@@ -57,12 +58,14 @@ struct wall_zone wall_zone_make(const struct plan_site *site, const struct zone 
     angles_lay(site, &laid);
   if (zone->has_along)
     along_lay(site, &laid);
-  laid.depths = (struct range){zone->depths.lo - by, zone->depths.hi + by};
+  double sway = zone->is_on ? -half_sway : half_sway;
+  laid.depths = (struct range){zone->depths.lo - by - sway, zone->depths.hi + by + sway};
   struct sincos toward = num_sincos(zone->bore_toward + site->part_turned);
   laid.bore = (struct bore_axis){.from = site->contour->centre,
                                  .toward = {toward.cos, toward.sin},
                                  .depth = zone->bore_depth,
-                                 .radius = zone->bore_diameter / 2 + by};
+                                 .radius = zone->bore_diameter / 2 + by,
+                                 .sway = sway};
   return laid;
 }
 

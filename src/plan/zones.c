@@ -79,13 +79,15 @@ static void leg_judge(struct zone_walk *walk, const struct leg_walk *leg, int di
   }
 }
 
-struct stretches zones_leave(const struct plan_site *site, double s_start, int dir, double offset,
-                             const struct plan_leg *legs, size_t leg_count) {
+struct stretches zones_leave(const struct plan_site *site, const struct plan_layer *layer,
+                             double s_start, const struct plan_leg *legs, size_t leg_count) {
+  int dir = layer->dir;
+  double offset = layer->offset, half_sway = layer->procedure->oscillation.width / 2;
   const struct overlay *overlay = site->overlay;
   struct wall_zone *zones = arena_alloc(site->arena, overlay->zone_count, sizeof *zones);
   struct zone_walk walk = {.site = site, .zones = zones, .off = {.arena = site->arena}};
   for (size_t i = 0; i < overlay->zone_count; i++) {
-    zones[i] = wall_zone_make(site, &overlay->zones[i]);
+    zones[i] = wall_zone_make(site, &overlay->zones[i], half_sway);
     walk.any_on |= overlay->zones[i].is_on;
   }
   double s = s_start, sigma = 0;

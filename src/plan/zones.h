@@ -21,6 +21,9 @@ struct bore_axis {
   vec2 from, toward; /* toward: unit */
   double depth;
   double radius; /* of what counts as near it, margin applied; <= 0: nothing does */
+  /* How far the tip sways to either side.  + : near where any place of the sway is; - : only where
+   * every place of it is. */
+  double sway;
 };
 
 /* bore_cut.c: x where the piece lies nearer to the axis than its radius. */
@@ -36,15 +39,17 @@ struct wall_zone {
   struct bore_axis bore;
 };
 
-/* zone_wall.c */
-struct wall_zone wall_zone_make(const struct plan_site *site, const struct zone *zone);
+/* zone_wall.c.  half_sway: how far the tip goes to either side of the lap's centre line, in depth:
+ * an off zone is to keep all of the sway out, an on zone to hold all of it. */
+struct wall_zone wall_zone_make(const struct plan_site *site, const struct zone *zone,
+                                double half_sway);
 /* x where the piece lies in the zone. */
 struct stretches wall_zone_cut(const struct plan_site *site, const struct wall_zone *zone,
                                const struct wall_piece *piece);
 
 /* zones.c: where on the legs, from sigma = 0 to their end, the arc may be on. */
-struct stretches zones_leave(const struct plan_site *site, double s_start, int dir, double offset,
-                             const struct plan_leg *legs, size_t leg_count);
+struct stretches zones_leave(const struct plan_site *site, const struct plan_layer *layer,
+                             double s_start, const struct plan_leg *legs, size_t leg_count);
 
 /* What is shorter than this (mm) is rounding: no break of the arc, and no run. */
 #define ZONE_SLIVER 1e-6

@@ -14,6 +14,31 @@ static void limits_read(struct reading *procedure, struct procedure *out) {
     reading_fail(procedure);
 }
 
+/* Two dwells and two crossings are one sway: something has to be left for the crossings. */
+static bool dwell_leaves_time(struct resolver *r, const struct oscillation *oscillation) {
+  double period = 1 / oscillation->frequency;
+  if (2 * oscillation->dwell < period)
+    return true;
+  struct diag *diag = diag_error(
+      r->diags, DIAG_DWELL_LONG, origin_of_key(&oscillation->origin, "dwell"),
+      "two dwells of %.6g s leave no time to cross: at %.6g Hz a whole sway takes %.6g s",
+      oscillation->dwell, oscillation->frequency, period);
+  diag_note(diag, origin_of_key(&oscillation->origin, "frequency"), "the frequency is given here");
+  diag_help(diag, "dwell for less than %.6g s, or sway more slowly than %.6g Hz", period / 2,
+            0.5 / oscillation->dwell);
+  return false;
+}
+
+static void oscillation_read(struct reading *procedure, struct procedure *out) {
+  const struct flat *flat = inner_get(procedure->flat, "oscillation", NULL);
+  if (!flat)
+    return;
+  struct reading oscillation = block_read(procedure->r, flat, out, false);
+  out->oscillation.origin = origin_make(procedure->r, &oscillation, NULL);
+  if (!oscillation.is_whole || !dwell_leaves_time(procedure->r, &out->oscillation))
+    reading_fail(procedure);
+}
+
 const struct procedure *procedure_build(struct resolver *r, const struct decl *decl,
                                         const struct flat *flat) {
   struct procedure *out = arena_alloc(r->arena, 1, sizeof *out);
@@ -26,5 +51,6 @@ const struct procedure *procedure_build(struct resolver *r, const struct decl *d
   if (!reading_is_given(&procedure, "final_current"))
     out->final_current = slope_share * out->current;
   limits_read(&procedure, out);
+  oscillation_read(&procedure, out);
   return procedure.is_whole ? out : NULL;
 }

@@ -313,7 +313,40 @@ static const struct block_kind limit_block = {.name = "limit",
                                               .naming = NAMING_NONE,
                                               .help = "ranges that the procedure is qualified for",
                                               .parts = {{&limit_table, 0}}};
-static const struct block_kind *const procedure_inner[] = {&limit_block, NULL};
+
+static const struct key oscillation_keys[] = {
+    {.name = "width",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_LENGTH,
+     REQUIRED,
+     .allowed = ALLOWED_NOT_NEGATIVE,
+     .at = P(oscillation.width),
+     .help = "sway of the tip across the lap, from end to end; 0 mm: none"},
+    {.name = "frequency",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_FREQUENCY,
+     REQUIRED,
+     .allowed = ALLOWED_POSITIVE,
+     .at = P(oscillation.frequency),
+     .help = "whole sways, there and back, in a second"},
+    {.name = "dwell",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_TIME,
+     DEFAULT(0, "s"),
+     .allowed = ALLOWED_NOT_NEGATIVE,
+     .at = P(oscillation.dwell),
+     .help = "time for which the tip stays at each end of the sway"},
+};
+static const struct key_table oscillation_table = KEY_TABLE(oscillation_keys);
+
+static const struct block_kind oscillation_block = {
+    .name = "oscillation",
+    .word = "oscillation",
+    .naming = NAMING_NONE,
+    .help = "sway of the tip across the lap while it travels",
+    .parts = {{&oscillation_table, 0}}};
+
+static const struct block_kind *const procedure_inner[] = {&limit_block, &oscillation_block, NULL};
 const struct block_kind procedure_block = {.name = "procedure",
                                            .word = "procedure",
                                            .naming = NAMING_REQUIRED,

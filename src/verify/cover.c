@@ -23,7 +23,7 @@ static void cut_neighbour(const struct judge *judge, struct stretches *bare, siz
                           double turn) {
   const struct lay *lay = judge->lay;
   const struct stretches *beads = &judge->cover.beads[path];
-  double most = lay->procedure->bead_width / 4;
+  double most = lay->width / 4;
   struct stretches all =
       stretches_rest(&(struct stretches){.arena = judge->arena}, -INFINITY, INFINITY);
   all = stretches_meet(bare, &all);
@@ -44,12 +44,14 @@ static void cut_neighbour(const struct judge *judge, struct stretches *bare, siz
 /* Before a zone's edge the wire is out while the current falls. */
 static void cut_downslopes(const struct judge *judge, struct stretches *bare, size_t path) {
   const struct procedure *p = judge->lay->procedure;
+  double half_sway = p->oscillation.width / 2;
   double most = p->travel_speed * (p->downslope + judge->tick) + BARE_LEAST;
   for (size_t i = 0; i < judge->cover.end_count; i++) {
     const struct run_end *end = &judge->cover.ends[i];
     double depth = lay_depth(judge->lay, end->path, end->arc).depth;
     double s = lay_s(judge->lay, end->path, end->arc);
-    bool is_edge = judge->room && arc_room_at(judge->room, s, depth, NULL) < BARE_LEAST;
+    bool is_edge =
+        judge->room && arc_room_about(judge->room, s, depth, half_sway, NULL) < BARE_LEAST;
     if (end->path == path && is_edge && end->arc > end->wire &&
         lay_pool_way(judge->lay, path, end->arc) - lay_pool_way(judge->lay, path, end->wire) <=
             most)
@@ -62,7 +64,8 @@ static double allowed_length(const struct judge *judge, size_t path, double a, d
   const struct lay *lay = judge->lay;
   double middle = (a + b) / 2, half = (b - a) / 2;
   struct lay_depth depth = lay_depth(lay, path, middle);
-  double room = arc_room_at(judge->room, lay_s(lay, path, middle), depth.depth, NULL);
+  double room = arc_room_about(judge->room, lay_s(lay, path, middle), depth.depth,
+                               lay->procedure->oscillation.width / 2, NULL);
   double way = half * num_hypot(1, lay->sink / fmin(lay->step, lay->wall->perimeter));
   if (room + way <= BARE_LEAST / 2)
     return 0;

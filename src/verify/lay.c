@@ -63,28 +63,28 @@ static double start_place(const struct overlay *overlay, const struct wall *wall
 static void set_count(struct lay *lay, const struct lay *below) {
   const struct procedure *p = lay->procedure;
   double band = lay->layer->depths.hi - lay->layer->depths.lo;
-  double wanted =
-      lay->layer->has_pitch ? lay->layer->pitch : p->bead_width * (1 - lay->layer->overlap);
-  double more = ceil((band - p->bead_width) / wanted - 1e-9);
+  double width = lay->width = p->bead_width + p->oscillation.width;
+  double wanted = lay->layer->has_pitch ? lay->layer->pitch : width * (1 - lay->layer->overlap);
+  double more = ceil((band - width) / wanted - 1e-9);
   lay->laps = more > 0 ? 1 + (int64_t)more : 1;
-  lay->pitch = lay->laps > 1 ? (band - p->bead_width) / (double)(lay->laps - 1) : 0;
+  lay->pitch = lay->laps > 1 ? (band - width) / (double)(lay->laps - 1) : 0;
   if (!lay->overlay->over_valleys || lay->layer_number % 2 != 0 || below->laps == 1)
     return;
   lay->is_over = true;
   lay->laps = below->laps + 1;
-  lay->pitch = (band - p->bead_width) / (double)(below->laps - 1);
+  lay->pitch = (band - width) / (double)(below->laps - 1);
 }
 
 static void set_laps(struct lay *lay) {
   const struct procedure *p = lay->procedure;
-  double middle = (lay->layer->depths.lo + lay->layer->depths.hi) / 2;
+  double width = lay->width, middle = (lay->layer->depths.lo + lay->layer->depths.hi) / 2;
   lay->sink = lay->layer->deeper ? lay->pitch : -lay->pitch;
   lay->first = lay->laps == 1       ? middle
-               : lay->layer->deeper ? lay->layer->depths.lo + p->bead_width / 2
-                                    : lay->layer->depths.hi - p->bead_width / 2;
+               : lay->layer->deeper ? lay->layer->depths.lo + width / 2
+                                    : lay->layer->depths.hi - width / 2;
   lay->area =
       NUM_PI / 4 * p->wire_diameter * p->wire_diameter * p->wire_feed_speed / p->travel_speed;
-  double spread = lay->area * (double)lay->laps / p->bead_width;
+  double spread = lay->area * (double)lay->laps / width;
   lay->nominal = lay->laps > 1 ? fmin(lay->area / lay->pitch, spread) : spread;
 }
 
@@ -92,8 +92,8 @@ static void set_starts(struct lay *lay) {
   const struct overlay *overlay = lay->overlay;
   const struct procedure *p = lay->procedure;
   double stagger = overlay->has_stagger ? contour_length(lay->wall, overlay->stagger) : 0;
-  lay->step = overlay->has_step_length ? contour_length(lay->wall, overlay->step_length)
-                                       : 2 * p->bead_width;
+  lay->step =
+      overlay->has_step_length ? contour_length(lay->wall, overlay->step_length) : 2 * lay->width;
   lay->tie = p->tie_in_is_angle ? lay->wall->diameter / 2 * p->tie_in : p->tie_in;
   if (overlay->pattern == PATTERN_STEPPED && !overlay->has_stagger)
     stagger = lay->step;
@@ -320,7 +320,7 @@ double lay_true(const struct lay *lay, const struct edge *edge) {
 }
 
 double lay_flat(const struct lay *lay, const struct edge *edge) {
-  double w = lay->procedure->bead_width, p = lay->pitch, full = lay_true(lay, edge);
+  double w = lay->width, p = lay->pitch, full = lay_true(lay, edge);
   if (lay->laps == 1 || p <= 0.738 * w)
     return full;
   if (p >= w)

@@ -21,6 +21,7 @@ struct lay {
   double offset;      /* pool inside the wall */
   double nominal;     /* thickness */
   double area;        /* of a bead */
+  double width;       /* of a bead, with its sway */
   double iron;        /* NAN: not told */
   double s_start;     /* of the first path */
   double stagger;     /* rings: of each next one */

@@ -102,7 +102,19 @@ static double in_bore(const struct zone *zone, const struct wall *wall, double s
   return zone->bore_diameter / 2 - sqrt(beside * beside + back * back + below * below);
 }
 
-static double in_zone(const struct arc_room *room, size_t index, double s, double depth) {
+/* Of the depths that a sway about `depth` reaches, the one that lies deepest in a region about
+ * `middle`, for a zone that keeps the arc out; for one that lets it be on, the one that lies least
+ * in it. */
+static double reached(double depth, double half_sway, double middle, bool is_on) {
+  double off = depth - middle, far = fabs(off) + half_sway;
+  if (is_on)
+    return off < 0 ? middle - far : middle + far;
+  double near = fabs(off) - half_sway;
+  return near <= 0 ? middle : off < 0 ? middle - near : middle + near;
+}
+
+static double in_zone(const struct arc_room *room, size_t index, double s, double depth,
+                      double half_sway) {
   const struct zone *zone = &room->overlay->zones[index];
   const struct wall *wall = room->wall;
   double in = INFINITY;
@@ -110,20 +122,29 @@ static double in_zone(const struct arc_room *room, size_t index, double s, doubl
     in = fmin(in, in_sight(&room->sights[index], wall, s));
   if (zone->has_along)
     in = fmin(in, in_stretch(s, zone->along.lo, zone->along.hi, wall->perimeter));
-  if (zone->has_depths)
-    in = fmin(in, fmin(depth - zone->depths.lo, zone->depths.hi - depth));
+  if (zone->has_depths) {
+    double edge = fmin(depth - zone->depths.lo, zone->depths.hi - depth);
+    in = fmin(in, zone->is_on ? edge - half_sway : edge + half_sway);
+  }
   if (zone->has_cross_bore)
-    in = fmin(in, in_bore(zone, wall, s, depth));
+    in = fmin(in, in_bore(zone, wall, s,
+                          half_sway > 0 ? reached(depth, half_sway, zone->bore_depth, zone->is_on)
+                                        : depth));
   return in + (zone->is_on ? -zone->margin : zone->margin);
 }
 
 double arc_room_at(const struct arc_room *room, double s, double depth,
                    const struct zone **decides) {
+  return arc_room_about(room, s, depth, 0, decides);
+}
+
+double arc_room_about(const struct arc_room *room, double s, double depth, double half_sway,
+                      const struct zone **decides) {
   double on = -INFINITY, off = INFINITY;
   const struct zone *on_zone = NULL, *off_zone = NULL;
   for (size_t i = 0; room && i < room->overlay->zone_count; i++) {
     const struct zone *zone = &room->overlay->zones[i];
-    double in = in_zone(room, i, s, depth);
+    double in = in_zone(room, i, s, depth, half_sway);
     if (zone->is_on && (!on_zone || in > on)) {
       on = in;
       on_zone = zone;

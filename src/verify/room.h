@@ -12,5 +12,9 @@ const struct arc_room *arc_room_make(struct arena *arena, const struct overlay *
  * INFINITY: no zone bounds it.  It changes by no more than the place moves on the wall laid flat
  * (docs/verify.md).  zone: the one that decides; may be NULL. */
 double arc_room_at(const struct arc_room *room, double s, double depth, const struct zone **zone);
+/* The same for the middle of a sway that reaches half_sway to either side in depth: all of it has
+ * to be where the arc may be. */
+double arc_room_about(const struct arc_room *room, double s, double depth, double half_sway,
+                      const struct zone **zone);
 
 #endif

@@ -21,6 +21,8 @@ struct site { /* a job of one overlay, planned */
   const struct plan *plan;
   const struct plan_overlay *overlay;
   const struct allowance *allowance;
+  const struct allowance *still; /* as if the tip did not sway */
+  double half_sway;
 };
 
 static void site_plan(struct site *site) {
@@ -28,7 +30,9 @@ static void site_plan(struct site *site) {
   if (!site->plan)
     return;
   site->overlay = &site->plan->overlays[0];
-  site->allowance = allowance_make(site->made.arena, site->plan, site->overlay);
+  site->half_sway = site->made.layers[0].procedure->oscillation.width / 2;
+  site->still = allowance_make(site->made.arena, site->plan, site->overlay);
+  site->allowance = allowance_swaying(site->made.arena, site->still, site->half_sway);
 }
 
 static void site_begin(struct site *site, size_t zones) {
@@ -114,6 +118,11 @@ static void look(const struct site *site, const struct run_way *way, double from
   enum { LOOKS = 40 };
   for (int i = 0; i <= LOOKS; i++) {
     double a = allowance_on(site, way, from + (to - from) * i / LOOKS);
+    double sigma = from + (to - from) * i / LOOKS;
+    double depth = run_way_depth(way, run_way_leg(way, sigma, false), sigma);
+    for (int k = -4; is_on && k <= 4; k++) /* no place of the sway lies in an off zone */
+      tally->on = fmax(tally->on, -allowance_at(site->still, run_way_s(way, sigma),
+                                                depth + site->half_sway * k / 4));
     if (is_on)
       tally->on = fmax(tally->on, -a);
     else
@@ -162,13 +171,15 @@ static void compare_path(const struct site *site, const struct plan_layer *layer
 }
 
 static void plans_agree(void **state) {
-  (void)state;
+  const double *sway = *state;
   struct random random = {771};
   print_message("seed %llu\n", (unsigned long long)random.state);
   struct tally tally = {0};
   for (int i = 0; i < 300; i++) {
     struct site site;
     random_site(&site, &random);
+    for (size_t k = 0; k < PLAN_JOB_LAYERS; k++)
+      site.made.procedures[k].oscillation = (struct oscillation){.width = *sway, .frequency = 1};
     site_plan(&site);
     for (size_t k = 0; site.plan && k < site.overlay->layer_count; k++)
       for (size_t path = 0; path < site.overlay->layers[k].path_count; path++)
@@ -490,8 +501,10 @@ static void whole_turns_have_no_ends(void **state) {
 }
 
 int main(void) {
+  static double still = 0, sways = 6;
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(plans_agree),
+      {"plans agree", plans_agree, NULL, NULL, &still},
+      {"plans of a swaying tip agree", plans_agree, NULL, NULL, &sways},
       cmocka_unit_test(the_saddle),
       cmocka_unit_test(a_flat_wall),
       cmocka_unit_test(a_sinking_turn_at_a_corner),

@@ -35,7 +35,11 @@ static const char *const TEMPLATE =
     "  procedure first\n" /* 24 */
     "  %s\n"              /* 25 */
     "}\n"
-    "job \"t\" { cell c; envelope block; safe_height 60 mm; turned 4 deg }\n";
+    "job \"t\" { cell c; envelope block; safe_height 60 mm; turned 4 deg }\n"
+    "procedure swaying like first { oscillation { width 4 mm; frequency 0.8 Hz; dwell 0.1 s } }\n"
+    "procedure slow like swaying {\n"
+    "  oscillation { width 3 mm; frequency 0.3 Hz }\n" /* 30 */
+    "}\n";
 
 struct text_job {
   struct arena *arena;
@@ -124,6 +128,10 @@ static const struct place_row PLACES[] = {
      "depths 20 .. 60 mm; overlap 45 %; layers 3", "E0504", 25, "3"},
     {"tip in a corner", "rectangle { length 150 mm; width 110 mm; corner 2 mm }",
      "depths 20 .. 60 mm; overlap 45 %", "E0504", 23, "seal"},
+    {"narrow band for a bead that sways", ROUND,
+     "depths 20 .. 30 mm; overlap 45 %; layer 1 { procedure swaying }", "E0500", 25, "20 .. 30 mm"},
+    {"strokes apart", ROUND, "depths 20 .. 60 mm; overlap 45 %; layer 1 { procedure slow }",
+     "W0530", 30, "0.3 Hz"},
     {"short stagger", "round { diameter 178 mm }",
      "depths 20 .. 60 mm; overlap 45 %; pattern stepped; stagger 15 mm", "E0505", 25, "15 mm"},
     {"sectors that overlap", "round { diameter 178 mm }",
@@ -172,15 +180,41 @@ static void own_depths_of_a_layer_leave_the_edge_thin(void **state) {
   arena_free(part.arena);
 }
 
+/* A bead of 8 mm that sways by 4 mm is laid 12 mm wide: n = 1 + ceil((90 - 12)/(12 * 0.55)), half
+ * of 12 mm inside the edges, metal spread at that pitch (docs/semantics.md, Deposit), and two
+ * widths to a step.  Heat counts the way along the lap alone. */
+static void swaying_widens_the_bead(void **state) {
+  (void)state;
+  const char *const band = "depths 20 .. 110 mm; layers 1; overlap 45 %; pattern stepped";
+  char swaying[200];
+  snprintf(swaying, sizeof swaying, "%s; layer 1 { procedure swaying }", band);
+  struct text_job still = plan_text(ROUND, band), sways = plan_text(ROUND, swaying);
+  const struct plan_layer *a = &still.plan->overlays[0].layers[0];
+  const struct plan_layer *b = &sways.plan->overlays[0].layers[0];
+  assert_int_equal(b->laps, 13);
+  assert_close(b->pitch, 78.0 / 12, 1e-12, 0);
+  assert_close(b->overlap, 1 - 6.5 / 12, 1e-12, 0);
+  assert_close(b->first_depth, 104, 1e-12, 0);
+  assert_close(b->last_depth, 26, 1e-12, 0);
+  assert_close(b->bead_area, a->bead_area, 1e-12, 0);
+  assert_close(b->thickness, 10.644455 / 6.5, 5e-7, 0);
+  assert_close(b->paths[0].legs[1].s_length, 24, 1e-12, 0);
+  assert_close(b->arc_energy, a->arc_energy, 0, 0);
+  assert_close(b->heat_input, a->heat_input, 0, 0);
+  arena_free(still.arena);
+  arena_free(sways.arena);
+}
+
 enum { PLACE_COUNT = sizeof PLACES / sizeof PLACES[0] };
 
 int main(void) {
-  struct CMUnitTest tests[PLACE_COUNT + 2] = {
+  struct CMUnitTest tests[PLACE_COUNT + 3] = {
       cmocka_unit_test(whole_program_has_the_figures_worked_by_hand),
       cmocka_unit_test(own_depths_of_a_layer_leave_the_edge_thin),
+      cmocka_unit_test(swaying_widens_the_bead),
   };
   for (size_t k = 0; k < PLACE_COUNT; k++)
-    tests[2 + k] = (struct CMUnitTest){.name = PLACES[k].name,
+    tests[3 + k] = (struct CMUnitTest){.name = PLACES[k].name,
                                        .test_func = refusal_points_at_its_place,
                                        .initial_state = (void *)(uintptr_t)&PLACES[k]};
   return cmocka_run_group_tests_name("plans from source", tests, NULL, NULL);
