@@ -36,6 +36,10 @@ double change_bead_area_mean(const struct procedure *procedure, const struct lap
 /* Cross-section of a bead laid with `values`. */
 double bead_area_at(const struct procedure *procedure, const struct lap_values *values);
 
+/* Pitch over bead width above which a valley stays between neighbours: tangent overlapping model,
+ * D. Ding, Z. Pan, D. Cuiuri, H. Li, A multi-bead overlapping model, RCIM 31 (2015) 101-110. */
+#define TANGENT_PITCH_RATIO 0.738
+
 /* Cross-section of one bead: all of the wire stays on the part. */
 double bead_area(const struct procedure *procedure);
 /* Width of one bead as it is laid: the bead's own and the sway's.  Every stage that asks how wide a

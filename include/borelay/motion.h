@@ -143,6 +143,15 @@ struct run_info phase_run_info(const struct motion *motion, const struct phase *
 double run_leg_start(const struct motion *motion, const struct phase *phase, size_t leg);
 /* Pool's nominal path length at stream time t in a WELD or DOWNSLOPE phase, mm. */
 double run_length_at(const struct motion *motion, const struct phase *phase, double t);
+/* Times between which run_length_at() is one cubic, from before the arc to the end of the postflow.
+ * In order, without gap; at least one. */
+struct run_stretch {
+  double t0, t1;       /* stream time, s */
+  struct cubic length; /* mm, in t - t0; never falls */
+};
+size_t run_stretch_count(const struct phase *phase);
+struct run_stretch run_stretch_get(const struct motion *motion, const struct phase *phase,
+                                   size_t i);
 /* Leg of the plan's run at stream time t (the later one on a border); legs[leg].lap is the lap. */
 size_t run_leg_at(const struct motion *motion, const struct phase *phase, double t);
 

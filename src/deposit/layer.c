@@ -8,10 +8,6 @@
 
 #include "borelay/num.h"
 
-/* Pitch over bead width above which a valley stays between neighbours: tangent overlapping model,
- * D. Ding, Z. Pan, D. Cuiuri, H. Li, A multi-bead overlapping model, RCIM 31 (2015) 101-110. */
-static const double TANGENT_PITCH_RATIO = 0.738;
-
 /* A band that divides evenly in the author's units must not gain a lap by rounding. */
 static const double LAP_ROUNDING = 1e-9;
 

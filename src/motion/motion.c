@@ -138,3 +138,14 @@ size_t run_leg_at(const struct motion *motion, const struct phase *phase, double
   size_t leg = track_leg_index(&run->track, run_length_at(motion, phase, t) + 1e-9);
   return leg < run->weld_legs ? leg : run->weld_legs - 1;
 }
+
+size_t run_stretch_count(const struct phase *phase) {
+  return phase->track->profile.count;
+}
+
+struct run_stretch run_stretch_get(const struct motion *motion, const struct phase *phase,
+                                   size_t i) {
+  const struct profile_seg *seg = &phase->track->profile.seg[i];
+  double t0 = run_zero(motion, phase) + seg->t0;
+  return (struct run_stretch){t0, t0 + seg->duration, seg->q};
+}

@@ -1,0 +1,126 @@
+/* across.c - parabolas, levelled where they lie close.
+ *
+ * Each bead is a parabola of its own width; neighbours add up in area.  Between two centre lines no
+ * farther apart than the critical pitch the sum is levelled to its mean, beyond it the valley stays
+ * (D. Ding, Z. Pan, D. Cuiuri, H. Li, A multi-bead overlapping model, RCIM 31 (2015) 101-110).
+ * Where no neighbour is within reach of the outermost bead of a levelled group, its flank falls
+ * from the level to nothing, over the same way and with the same metal as the sum has there.  Each
+ * of the three replaces the sum on a stretch by something of the same integral: the whole keeps its
+ * metal (docs/buildup.md, section 3). */
+#include "buildup/across.h"
+
+#include <math.h>
+#include <stdbool.h>
+
+#include "borelay/deposit.h"
+
+/* Centre lines nearer than this share of a width lie on each other. */
+static const double SAME = 1e-9;
+
+double across_reach(double width) {
+  return (TANGENT_PITCH_RATIO + 1 + SAME) * width; /* a flank, a levelled gap, half a bead on it */
+}
+
+/* -- the sum of parabolas ---------------------------------------------------------------------- */
+
+static double bead_height(const struct bead *bead, double depth) {
+  double u = (depth - bead->centre) / bead->width;
+  return fabs(u) < 0.5 ? 1.5 * bead->area / bead->width * (1 - 4 * u * u) : 0;
+}
+
+/* Metal shallower than `depth`. */
+static double bead_until(const struct bead *bead, double depth) {
+  double u = fmin(fmax((depth - bead->centre) / bead->width, -0.5), 0.5);
+  return bead->area * (0.5 + u * (1.5 - 2 * u * u));
+}
+
+struct beads {
+  const struct bead *items;
+  size_t count;
+};
+
+static double sum_height(struct beads beads, double depth) {
+  double sum = 0;
+  for (size_t i = 0; i < beads.count; i++)
+    sum += bead_height(&beads.items[i], depth);
+  return sum;
+}
+
+static double sum_between(struct beads beads, double from, double to) {
+  double sum = 0;
+  for (size_t i = 0; i < beads.count; i++)
+    sum += bead_until(&beads.items[i], to) - bead_until(&beads.items[i], from);
+  return sum;
+}
+
+/* -- gaps -------------------------------------------------------------------------------------- */
+
+static double mean_width(const struct bead *a, const struct bead *b) {
+  return (a->width + b->width) / 2;
+}
+
+static bool is_levelled(const struct bead *a, const struct bead *b) {
+  return b->centre - a->centre <= TANGENT_PITCH_RATIO * mean_width(a, b) * (1 + SAME);
+}
+
+static double level(struct beads beads, const struct bead *a, const struct bead *b) {
+  double gap = b->centre - a->centre;
+  if (gap <= SAME * mean_width(a, b))
+    return sum_height(beads, a->centre);
+  return sum_between(beads, a->centre, b->centre) / gap;
+}
+
+/* -- flanks ------------------------------------------------------------------------------------ */
+
+/* At the share x of the flank's way (0 at the level, 1 at its foot), as a share of the level; fill
+ * is what the flank's metal would fill of its box.  Integral over x: fill. */
+static double flank_share(double fill, double x) {
+  if (x >= 1)
+    return 0;
+  if (3 * fill < 1) { /* the foot lies nearer */
+    double u = x / (3 * fill);
+    return u < 1 ? (1 - u) * (1 - u) : 0;
+  }
+  double slope = 4 - 6 * fill; /* 0 where pitch is 2/3 of the width: the parabola itself */
+  return 1 - slope * x - (1 - slope) * x * x;
+}
+
+/* Beyond the last of `group`, deeper (side 1) or shallower (side -1). */
+static double flank_height(struct beads group, int side, bool is_open, double depth) {
+  const struct bead *last = &group.items[side > 0 ? group.count - 1 : 0];
+  if (!is_open || group.count < 2)
+    return sum_height(group, depth);
+  const struct bead *before = last - side;
+  if (!is_levelled(side > 0 ? before : last, side > 0 ? last : before))
+    return sum_height(group, depth);
+  double reach = 0;
+  for (size_t i = 0; i < group.count; i++)
+    reach = fmax(reach, side * (group.items[i].centre - last->centre) + group.items[i].width / 2);
+  double foot = last->centre + side * reach;
+  double metal = sum_between(group, fmin(last->centre, foot), fmax(last->centre, foot));
+  double high = level(group, side > 0 ? before : last, side > 0 ? last : before);
+  if (!(high * reach > 0))
+    return sum_height(group, depth);
+  return high * flank_share(metal / (high * reach), side * (depth - last->centre) / reach);
+}
+
+/* -- all --------------------------------------------------------------------------------------- */
+
+double across_height(const struct bead *beads, size_t count, double depth) {
+  struct beads all = {beads, count};
+  size_t behind = 0; /* how many are not deeper */
+  while (behind < count && beads[behind].centre <= depth)
+    behind++;
+  bool has_both = behind > 0 && behind < count;
+  const struct bead *a = behind > 0 ? &beads[behind - 1] : NULL;
+  const struct bead *b = behind < count ? &beads[behind] : NULL;
+  if (has_both && is_levelled(a, b))
+    return level(all, a, b);
+  bool is_open = !has_both || b->centre - a->centre >= mean_width(a, b);
+  double height = 0;
+  if (a)
+    height += flank_height((struct beads){beads, behind}, 1, is_open, depth);
+  if (b)
+    height += flank_height((struct beads){b, count - behind}, -1, is_open, depth);
+  return height;
+}

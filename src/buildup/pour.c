@@ -1,0 +1,162 @@
+/* pour.c - wire over time, seen as metal over place.
+ *
+ * A pool at rest, or one that starts from rest, would put a finite metal on no length at all.  The
+ * pool is as long as the bead is wide, and what melts spreads evenly over it: the metal at a place
+ * is what comes while the pool reaches there.  That is a difference of two values of the metal laid
+ * so far, so that nothing is lost, whatever the speed does (docs/buildup.md, section 2). */
+#include "buildup/pour.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+#include "borelay/num.h"
+
+/* -- where and when ---------------------------------------------------------------------------- */
+
+static void legs_lay(struct arena *arena, const struct motion *motion, const struct phase *weld,
+                     const struct plan_run *run, struct pour *pour) {
+  double *lambda = arena_alloc(arena, run->leg_count + 1, sizeof *lambda);
+  double *length = arena_alloc(arena, run->leg_count + 1, sizeof *length);
+  double s = run->s_start;
+  for (size_t i = 0; i < run->leg_count; i++) {
+    double next = s + pour->layer->dir * run->legs[i].s_length;
+    lambda[i + 1] = lambda[i] + contour_offset_length(pour->contour, pour->layer->offset,
+                                                      fmin(s, next), fmax(s, next));
+    length[i + 1] = run_leg_start(motion, weld, i + 1);
+    s = next;
+  }
+  pour->legs = run->legs;
+  pour->leg_count = run->leg_count;
+  pour->leg_lambda = lambda;
+  pour->leg_length = length;
+}
+
+static void stretches_take(struct arena *arena, const struct motion *motion,
+                           const struct phase *weld, struct pour *pour) {
+  pour->stretch_count = run_stretch_count(weld);
+  struct run_stretch *made = arena_alloc(arena, pour->stretch_count, sizeof *made);
+  for (size_t i = 0; i < pour->stretch_count; i++)
+    made[i] = run_stretch_get(motion, weld, i);
+  pour->stretches = made;
+}
+
+/* Leg that holds a value of a rising list; the last one beyond it. */
+static size_t leg_of(const struct pour *pour, const double *border, double at) {
+  size_t lo = 0, hi = pour->leg_count - 1;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (at < border[middle + 1])
+      hi = middle;
+    else
+      lo = middle + 1;
+  }
+  return lo;
+}
+
+/* On a leg both lengths grow evenly with each other; behind the last one the way is level. */
+static double carried(const struct pour *pour, const double *from, const double *to, double at) {
+  size_t i = leg_of(pour, from, at);
+  double over = at - from[i + 1];
+  if (over >= 0)
+    return to[i + 1] + over;
+  return to[i] + (at - from[i]) / (from[i + 1] - from[i]) * (to[i + 1] - to[i]);
+}
+
+/* When the pool leaves `length` of its path behind it: the last moment at which it is no farther.
+ */
+static double time_left(const struct pour *pour, double length) {
+  size_t lo = 0, hi = pour->stretch_count;
+  while (hi - lo > 1) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (pour->stretches[middle].length.c0 <= length)
+      lo = middle;
+    else
+      hi = middle;
+  }
+  const struct run_stretch *stretch = &pour->stretches[lo];
+  struct cubic q = stretch->length;
+  double extent = stretch->t1 - stretch->t0;
+  if (length >= cubic_at(q, extent))
+    return stretch->t1;
+  if (q.c2 == 0 && q.c3 == 0 && q.c1 > 0)
+    return stretch->t0 + fmax((length - q.c0) / q.c1, 0);
+  return stretch->t0 + cubic_solve_rising(q, 0, extent, length);
+}
+
+static double length_at(const struct pour *pour, double t) {
+  size_t i = 0;
+  while (i + 1 < pour->stretch_count && pour->stretches[i].t1 <= t)
+    i++;
+  const struct run_stretch *stretch = &pour->stretches[i];
+  return cubic_at(stretch->length, fmin(fmax(t, stretch->t0), stretch->t1) - stretch->t0);
+}
+
+/* -- metal ------------------------------------------------------------------------------------- */
+
+double pour_until(const struct pour *pour, double lambda) {
+  if (lambda < 0 || pour->on >= pour->off)
+    return 0;
+  if (lambda >= pour->end)
+    return pour->volume;
+  double t = time_left(pour, carried(pour, pour->leg_lambda, pour->leg_length, lambda));
+  return fmin(pour->rate * fmax(t - pour->on, 0), pour->volume);
+}
+
+double pour_area(const struct pour *pour, double lambda) {
+  double ahead = pour_until(pour, lambda + pour->half);
+  return (ahead - pour_until(pour, lambda - pour->half)) / (2 * pour->half);
+}
+
+double pour_depth(const struct pour *pour, double lambda) {
+  size_t i = leg_of(pour, pour->leg_lambda, lambda);
+  const struct plan_leg *leg = &pour->legs[i];
+  double begin = pour->leg_lambda[i], extent = pour->leg_lambda[i + 1] - begin;
+  double share = extent > 0 ? fmin(fmax((lambda - begin) / extent, 0), 1) : 1;
+  return leg->depth_from + share * (leg->depth_to - leg->depth_from);
+}
+
+double pour_lambda(const struct pour *pour, double s) {
+  double turns, way = contour_wrap(pour->contour, pour->layer->dir * (s - pour->s_start), &turns);
+  double a = pour->s_start, b = a + pour->layer->dir * way;
+  return contour_offset_length(pour->contour, pour->layer->offset, fmin(a, b), fmax(a, b));
+}
+
+static void metal_find(const struct motion *motion, const struct phase *weld, struct pour *pour) {
+  const struct procedure *procedure = pour->layer->procedure;
+  double tick = motion->plan->job->cell->tick, feed = procedure->wire_feed_speed;
+  double across = NUM_PI / 4 * procedure->wire_diameter * procedure->wire_diameter;
+  double fed = (double)(weld->wire.feed1 - weld->wire.feed0) * tick;
+  double late = feed > 0 ? procedure->wire_retract / feed : 0;
+  pour->rate = across * feed;
+  pour->wire = pour->rate * (fed - late);
+  pour->on = (double)weld->wire.feed0 * tick + late;
+  pour->off = pour->rate > 0 ? (double)weld->wire.feed1 * tick : pour->on;
+  pour->volume = fmax(pour->wire, 0);
+}
+
+static void ends_find(struct pour *pour) {
+  if (pour->on >= pour->off) {
+    pour->begin = pour->end = 0;
+    return;
+  }
+  pour->begin = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->on));
+  pour->end = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->off));
+  double a = pour_depth(pour, pour->begin - pour->half);
+  double b = pour_depth(pour, pour->end + pour->half);
+  pour->shallow = fmin(a, b);
+  pour->deep = fmax(a, b);
+}
+
+struct pour pour_make(struct arena *arena, const struct motion *motion, const struct phase *weld) {
+  struct run_info info = phase_run_info(motion, weld);
+  struct pour pour = {.contour = info.overlay->contour,
+                      .layer = info.layer,
+                      .s_start = info.run->s_start,
+                      .half = info.layer->procedure->bead_width / 2};
+  pour.round = contour_offset_length(pour.contour, info.layer->offset, 0, pour.contour->perimeter);
+  legs_lay(arena, motion, weld, info.run, &pour);
+  stretches_take(arena, motion, weld, &pour);
+  metal_find(motion, weld, &pour);
+  ends_find(&pour);
+  return pour;
+}

@@ -1,0 +1,94 @@
+/* section.c - every run passes a place of the contour once a turn; each pass is a bead. */
+#include "buildup/section.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void section_begin(struct section *section) {
+  section->items = section->few;
+  section->count = 0;
+  section->room = sizeof section->few / sizeof *section->few;
+}
+
+void section_release(struct section *section) {
+  if (section->items != section->few)
+    free(section->items);
+}
+
+static void section_grow(struct section *section) {
+  bool is_own = section->items != section->few;
+  size_t bytes = section->room * sizeof *section->items;
+  struct bead *grown = realloc(is_own ? section->items : NULL, 2 * bytes);
+  if (!grown) { /* as arenas do */
+    fputs("borelay: no memory left\n", stderr);
+    exit(3);
+  }
+  if (!is_own)
+    memcpy(grown, section->few, bytes);
+  section->items = grown;
+  section->room *= 2;
+}
+
+/* Passes come nearly in order. */
+static void section_insert(struct section *section, struct bead bead) {
+  if (section->count == section->room)
+    section_grow(section);
+  size_t at = section->count++;
+  while (at > 0 && section->items[at - 1].centre > bead.centre) {
+    section->items[at] = section->items[at - 1];
+    at--;
+  }
+  section->items[at] = bead;
+}
+
+/* Passes of one run at lambda + k * round, first <= k <= last. */
+struct passes {
+  const struct pour *pour;
+  double lambda;
+  int64_t first, last;
+};
+
+static double pass_depth(const struct passes *passes, int64_t k) {
+  return pour_depth(passes->pour, passes->lambda + (double)k * passes->pour->round);
+}
+
+/* Depth goes one way along a run: the first pass that has come to `depth`, or gone past it. */
+static int64_t pass_past(const struct passes *passes, double depth, int way, bool strictly) {
+  int64_t lo = passes->first, hi = passes->last + 1;
+  while (lo < hi) {
+    int64_t middle = lo + (hi - lo) / 2;
+    double by = way * (pass_depth(passes, middle) - depth);
+    if (strictly ? by > 0 : by >= 0)
+      hi = middle;
+    else
+      lo = middle + 1;
+  }
+  return lo;
+}
+
+static void run_add(struct section *section, const struct pour *pour, double s,
+                    struct range depths) {
+  if (pour->volume <= 0 || pour->deep < depths.lo || pour->shallow > depths.hi)
+    return;
+  struct passes passes = {pour, pour_lambda(pour, s), 0, 0};
+  passes.first = (int64_t)ceil((pour->begin - pour->half - passes.lambda) / pour->round);
+  passes.last = (int64_t)floor((pour->end + pour->half - passes.lambda) / pour->round);
+  if (passes.last < passes.first)
+    return;
+  int way = pass_depth(&passes, passes.first) > pass_depth(&passes, passes.last) ? -1 : 1;
+  int64_t from = pass_past(&passes, way > 0 ? depths.lo : depths.hi, way, false);
+  int64_t to = pass_past(&passes, way > 0 ? depths.hi : depths.lo, way, true);
+  for (int64_t k = from; k < to; k++) {
+    double lambda = passes.lambda + (double)k * pour->round, area = pour_area(pour, lambda);
+    if (area > 0)
+      section_insert(section, (struct bead){pour_depth(pour, lambda), 2 * pour->half, area});
+  }
+}
+
+void section_fill(struct section *section, const struct poured *poured, double s,
+                  struct range depths) {
+  for (size_t i = 0; i < poured->count; i++)
+    run_add(section, &poured->pours[i], s, depths);
+}
