@@ -36,7 +36,7 @@ TESTLIBS = -lcmocka
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
 ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit rows convert \
-        locate play verify
+        locate play verify compare
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
@@ -60,11 +60,12 @@ NEEDS_convert = reader emit rows
 NEEDS_play = reader emit rows
 NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
+NEEDS_compare = base num resolve shape plan path motion check reader emit rows
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena crew source diag diag_codes stretches suggest utf8
 HEADERS_lex = token
 HEADERS_parse = syntax
-HEADERS_resolve = job
+HEADERS_resolve = job declared
 HEADERS_shape = contour
 HEADERS_num = digits
 HEADERS_digest = sha256

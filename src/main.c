@@ -12,6 +12,7 @@ static const char HELP[] =
     "  borelay check JOB.lay             all checks; a table of checks and quantities\n"
     "  borelay compile JOB.lay -o OUT    the checks, then the stream of setpoints\n"
     "  borelay verify STREAM --job JOB.lay   judges a stream from its own rows\n"
+    "  borelay compare BEFORE AFTER      what changed, and what that changes on the part\n"
     "  borelay convert IN OUT            a text stream to a binary one, or back\n"
     "  borelay tidy FILE...              source files in their one canonical layout\n"
     "  borelay play STREAM --to PLACE    rows sent at their time to a receiver, for rehearsing\n"
@@ -19,8 +20,8 @@ static const char HELP[] =
     "  borelay COMMAND --help            the options of a command\n"
     "  borelay --version\n"
     "\n"
-    "Exit status: 0 done; 1 the job was refused, or a stream found wrong; 2 wrong use; 3 a file\n"
-    "could not be read or written.\n"
+    "Exit status: 0 done; 1 the job was refused, two things compared differ, or a stream was found\n"
+    "wrong; 2 wrong use; 3 a file could not be read or written.\n"
     "\n"
     "A stream that passed has not been run on any machine. Dry-run with the arc off; the "
     "qualified\n"
@@ -29,10 +30,10 @@ static const char HELP[] =
 static const struct {
   const char *name;
   command_run *run;
-} COMMANDS[] = {{"check", check_command},     {"compile", compile_command},
-                {"convert", convert_command}, {"locate", locate_command},
-                {"play", play_command},       {"tidy", tidy_command},
-                {"verify", verify_command}};
+} COMMANDS[] = {{"check", check_command},     {"compare", compare_command},
+                {"compile", compile_command}, {"convert", convert_command},
+                {"locate", locate_command},   {"play", play_command},
+                {"tidy", tidy_command},       {"verify", verify_command}};
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
 
 static enum status unknown_command(const char *given) {

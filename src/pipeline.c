@@ -151,7 +151,8 @@ const char *pipeline_outcome(struct arena *arena, const char *job_path, const ch
   struct diag_list *diags = diag_list_new(arena, sources);
   const char *unreadable = NULL;
   *outcome = (struct outcome){.sources = sources, .diags = diags};
-  outcome->job = job_resolve(arena, sources, diags, job_path, settings, setting_count, &unreadable);
+  outcome->job = job_resolve_kept(arena, sources, diags, job_path, settings, setting_count,
+                                  &unreadable, &outcome->resolver);
   int read_error = errno;
   if (outcome->job)
     outcome->plan = plan_make(arena, outcome->job, diags);

@@ -18,12 +18,15 @@
 #include "borelay/source.h"
 #include "borelay_reader.h"
 
+struct resolver;
+
 /* What the stages have made.  sources and diags are always there; from the first stage that
  * refused the job onward the rest is NULL (a verdict that failed is there, and so are its motion
  * and plan). */
 struct outcome {
   const struct source_set *sources;
   struct diag_list *diags;
+  struct resolver *resolver; /* for declared_make(); NULL where the file could not be read */
   const struct job *job;
   const struct plan *plan;
   const struct motion *motion;

@@ -10,8 +10,8 @@
 
 /* A command gets its own words, the first being its name, and room for as many settings. */
 typedef enum status command_run(int count, char **arguments, const char **settings);
-command_run check_command, compile_command, convert_command, locate_command, play_command,
-    tidy_command, verify_command;
+command_run check_command, compare_command, compile_command, convert_command, locate_command,
+    play_command, tidy_command, verify_command;
 
 /* Codes of the long options, above those of letters. */
 enum option_code {
@@ -31,6 +31,10 @@ enum option_code {
   OPTION_SUMMARIES,
   OPTION_DEPFILES,
   OPTION_JOBS,
+  OPTION_SET_BEFORE,
+  OPTION_SET_AFTER,
+  OPTION_DECLARED,
+  OPTION_PAGE,
   OPTION_HELP,
   OPTION_VERSION
 };

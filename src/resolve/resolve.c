@@ -40,28 +40,39 @@ static void sources_list(struct resolver *r, struct job *job, const char **setti
     job->settings[i] = settings[i];
 }
 
-const struct job *job_resolve(struct arena *arena, struct source_set *sources,
-                              struct diag_list *diags, const char *path, const char **settings,
-                              size_t setting_count, const char **unreadable) {
-  struct resolver r = {.arena = arena, .sources = sources, .diags = diags};
+const struct job *job_resolve_kept(struct arena *arena, struct source_set *sources,
+                                   struct diag_list *diags, const char *path,
+                                   const char **settings, size_t setting_count,
+                                   const char **unreadable, struct resolver **kept) {
+  struct resolver *r = arena_alloc(arena, 1, sizeof *r);
+  *r = (struct resolver){.arena = arena, .sources = sources, .diags = diags};
   size_t told_before = diag_error_count(diags);
   *unreadable = NULL;
-  if (!load_job_file(&r, path)) {
+  *kept = NULL;
+  if (!load_job_file(r, path)) {
     *unreadable = path;
     return NULL;
   }
-  settings_bind(&r, settings, setting_count);
-  names_evaluate_all(&r);
-  build_all(&r);
-  struct decl *decl = scope_find(r.root, DECL_JOB, "");
+  *kept = r;
+  settings_bind(r, settings, setting_count);
+  names_evaluate_all(r);
+  build_all(r);
+  struct decl *decl = scope_find(r->root, DECL_JOB, "");
   if (!decl)
-    job_missing(&r);
+    job_missing(r);
   bool is_refused = diag_error_count(diags) > told_before;
   assert(is_refused || (decl && decl->built)); /* nothing is refused in silence */
   if (is_refused)
     return NULL;
   struct job *job = arena_alloc(arena, 1, sizeof *job);
   *job = *(const struct job *)decl->built;
-  sources_list(&r, job, settings, setting_count);
+  sources_list(r, job, settings, setting_count);
   return job;
+}
+
+const struct job *job_resolve(struct arena *arena, struct source_set *sources,
+                              struct diag_list *diags, const char *path, const char **settings,
+                              size_t setting_count, const char **unreadable) {
+  struct resolver *kept = NULL;
+  return job_resolve_kept(arena, sources, diags, path, settings, setting_count, unreadable, &kept);
 }

@@ -1,0 +1,179 @@
+/* compare: what changed between two jobs, and what that changes on the part. */
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "borelay/arena.h"
+#include "borelay/compare.h"
+#include "command/command.h"
+
+static const char HELP_COMPARE[] =
+    "borelay compare BEFORE AFTER [options]\n"
+    "\n"
+    "What changed between two jobs, with whatever files they use, and what that changes on the\n"
+    "part. Layout, comments, order, units and names of files do not count. Exit status: 0 the\n"
+    "same; 1 different; 2 wrong use; 3 a file could not be read or written.\n"
+    "\n"
+    "  --set NAME=VALUE         a param of both jobs, value with unit; may be repeated\n"
+    "  --set-before NAME=VALUE  of the first job only; --set-after: of the second only\n"
+    "  --declared               compare what is declared, not what that changes on the part\n"
+    "  --json                   print the comparison (JSON) instead of the text\n"
+    "  -q, --quiet              print nothing; the exit status tells\n"
+    "  --help                   this text\n"
+    "  --version                the version of this program\n"
+    "\n"
+    "docs/compare.md tells how it serves as a driver of `git diff`. The qualified procedure, "
+    "local\n"
+    "codes and licensed practice decide.\n";
+
+static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_SET},
+                                        {"set-before", required_argument, NULL, OPTION_SET_BEFORE},
+                                        {"set-after", required_argument, NULL, OPTION_SET_AFTER},
+                                        {"declared", no_argument, NULL, OPTION_DECLARED},
+                                        {"json", no_argument, NULL, OPTION_JSON},
+                                        {"quiet", no_argument, NULL, 'q'},
+                                        {"help", no_argument, NULL, OPTION_HELP},
+                                        {"version", no_argument, NULL, OPTION_VERSION},
+                                        {NULL, 0, NULL, 0}};
+
+struct wish {
+  const char *paths[2];
+  const char **settings[2]; /* of each job */
+  size_t setting_count[2];
+  bool only_declared, json, quiet;
+};
+
+static void take_setting(struct wish *wish, int side, const char *text) {
+  wish->settings[side][wish->setting_count[side]++] = text;
+}
+
+/* False: *status ends the run. */
+static bool take_option(struct wish *wish, int code, char **arguments, enum status *status) {
+  switch (code) {
+  case OPTION_SET:
+    take_setting(wish, 0, optarg);
+    take_setting(wish, 1, optarg);
+    return true;
+  case OPTION_SET_BEFORE:
+    take_setting(wish, 0, optarg);
+    return true;
+  case OPTION_SET_AFTER:
+    take_setting(wish, 1, optarg);
+    return true;
+  case OPTION_DECLARED:
+    wish->only_declared = true;
+    return true;
+  case OPTION_JSON:
+    wish->json = true;
+    return true;
+  case 'q':
+    wish->quiet = true;
+    return true;
+  case OPTION_HELP:
+    *status = print_and_end(HELP_COMPARE, "");
+    return false;
+  case OPTION_VERSION:
+    *status = print_version();
+    return false;
+  default:
+    *status = option_fault("compare", OPTIONS, code, arguments);
+    return false;
+  }
+}
+
+static enum status fail(const char *doing, const char *path, int error) {
+  fprintf(stderr, "borelay: cannot %s %s: %s\n", doing, path, strerror(error));
+  return STATUS_FILE_FAILED;
+}
+
+/* -- jobs -------------------------------------------------------------------------------------- */
+
+static bool read_side(struct arena *arena, const struct wish *wish, int side,
+                      struct compare_side *out, enum status *status) {
+  FILE *progress = isatty(STDERR_FILENO) && !wish->quiet ? stderr : NULL;
+  out->path = wish->paths[side];
+  const char *unreadable = pipeline_outcome(arena, out->path, wish->settings[side],
+                                            wish->setting_count[side], progress, &out->outcome);
+  if (unreadable)
+    *status = fail("read", unreadable, errno);
+  return !unreadable;
+}
+
+/* Why a job was refused; what is only warned of is told by `check`. */
+static void tell_refusal(const struct compare_side *side, const char *verdict) {
+  if (strcmp(verdict, "refused") == 0)
+    diag_print(side->outcome.diags, stderr);
+}
+
+static enum status give_out(const struct wish *wish, const struct comparison *comparison) {
+  if (wish->json) {
+    char *text = comparison_json(comparison);
+    fputs(text, stdout);
+    free(text);
+  } else if (!wish->quiet) {
+    comparison_print(comparison, stdout);
+  }
+  if (fflush(stdout) != 0 || ferror(stdout))
+    return fail("write", "standard output", errno ? errno : EIO);
+  return comparison_result(comparison) == COMPARISON_SAME ? STATUS_DONE : STATUS_REFUSED;
+}
+
+static enum status compare_jobs(const struct wish *wish) {
+  struct arena *arena = arena_new();
+  struct compare_side sides[2];
+  enum status status = STATUS_DONE;
+  bool is_read = read_side(arena, wish, 0, &sides[0], &status) &&
+                 read_side(arena, wish, 1, &sides[1], &status);
+  if (is_read) {
+    const struct comparison *comparison = comparison_make(arena, sides, wish->only_declared);
+    bool tells = !wish->quiet && comparison_result(comparison) != COMPARISON_SAME;
+    for (int i = 0; i < 2 && tells; i++)
+      tell_refusal(&sides[i], comparison_verdict(comparison, i));
+    status = give_out(wish, comparison);
+  }
+  arena_free(arena);
+  return status;
+}
+
+/* -- all --------------------------------------------------------------------------------------- */
+
+static bool is_stream(const char *path) {
+  return strcmp(path, "-") != 0 && is_stream_name(path);
+}
+
+static enum status compare(const struct wish *wish) {
+  if (is_stream(wish->paths[0]) != is_stream(wish->paths[1])) {
+    int stream = is_stream(wish->paths[0]) ? 0 : 1;
+    return wrong_use("compare",
+                     "%s is a stream and %s is none: two jobs can be compared, or two streams",
+                     wish->paths[stream], wish->paths[1 - stream]);
+  }
+  return compare_jobs(wish);
+}
+
+enum status compare_command(int count, char **arguments, const char **settings) {
+  (void)settings;
+  const char **both = calloc(2 * (size_t)count + 2, sizeof *both);
+  if (!both)
+    return fail("compare", "anything", ENOMEM);
+  struct wish wish = {.settings = {both, both + count}};
+  enum status status = STATUS_DONE;
+  int code;
+  bool goes_on = true;
+  while (goes_on && (code = getopt_long(count, arguments, ":q", OPTIONS, NULL)) != -1)
+    goes_on = take_option(&wish, code, arguments, &status);
+  if (goes_on && optind + 2 > count)
+    status = wrong_use("compare", "compare wants two jobs, or two streams");
+  else if (goes_on && optind + 2 < count)
+    status =
+        wrong_use("compare", "compare takes two files; %s is one too many", arguments[optind + 2]);
+  else if (goes_on) {
+    wish.paths[0] = arguments[optind];
+    wish.paths[1] = arguments[optind + 1];
+    status = compare(&wish);
+  }
+  free(both);
+  return status;
+}

@@ -1,0 +1,280 @@
+/* The comparison for people: the answer first, then what is declared differently, then what that
+ * does to the part. */
+#include <ctype.h>
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "compare/comparison.h"
+
+enum { WIDTH = 100, PATH_MOST = 46 };
+
+/* Words of the text, as many lines as they need, the first one going on at `column`. */
+static void print_wrapped(const char *text, int column, int indent, FILE *to) {
+  bool is_first = true;
+  while (*(text += strspn(text, " "))) {
+    int length = (int)strcspn(text, " ");
+    if (!is_first && column + 1 + length > WIDTH) {
+      fprintf(to, "\n%*s", indent, "");
+      column = indent;
+    } else if (!is_first) {
+      fputc(' ', to);
+      column++;
+    }
+    fprintf(to, "%.*s", length, text);
+    column += length;
+    text += length;
+    is_first = false;
+  }
+  fputc('\n', to);
+}
+
+/* -- the answer -------------------------------------------------------------------------------- */
+
+static const char *loud(const char *verdict) {
+  return strcmp(verdict, "passed") == 0    ? "PASSED"
+         : strcmp(verdict, "refused") == 0 ? "REFUSED"
+                                           : verdict;
+}
+
+static void print_answer(const struct comparison *comparison, FILE *to) {
+  const struct differences *differences = &comparison->differences;
+  const char *before = comparison_verdict(comparison, 0),
+             *after = comparison_verdict(comparison, 1);
+  switch (comparison_result(comparison)) {
+  case COMPARISON_SAME:
+    fputs("SAME", to);
+    break;
+  case COMPARISON_OPEN:
+    fputs("NOT KNOWN: nothing differs in what could be read, but faults hide the rest", to);
+    break;
+  case COMPARISON_DIFFERENT:
+    fprintf(to, "DIFFERENT: %zu difference%s in what is declared", differences->count,
+            differences->count == 1 ? "" : "s");
+    if (differences->used == 0)
+      fputs(", none that a job uses", to);
+    else if (differences->used < differences->count)
+      fprintf(to, ", %zu that a job uses", differences->used);
+    break;
+  }
+  if (strcmp(before, "no job") == 0 && strcmp(after, "no job") == 0)
+    fputs("; no job in either\n", to);
+  else
+    fprintf(to, "; before: %s, after: %s\n", loud(before), loud(after));
+}
+
+static void print_side(const char *name, const struct compare_side *side, FILE *to) {
+  fprintf(to, "  %-7s %s", name, side->path);
+  const struct job *job = side->outcome.job;
+  if (job) {
+    fprintf(to, "  \"%s\"", job->title_text);
+    if (*job->part_text)
+      fprintf(to, ", part %s", job->part_text);
+    if (*job->revision_text)
+      fprintf(to, ", revision %s", job->revision_text);
+    for (size_t i = 0; i < job->setting_count; i++)
+      fprintf(to, "%s %s", i == 0 ? ", set" : ",", job->settings[i]);
+  }
+  fputc('\n', to);
+}
+
+/* -- what is declared -------------------------------------------------------------------------- */
+
+/* What the path column holds: the path, and whether it came or went. */
+static const char *head_of(struct arena *arena, const struct difference *difference) {
+  if (difference->kind == DIFFERENCE_CHANGED)
+    return difference->path;
+  return arena_format(arena, "%s  %s", difference->path, difference_kind_name(difference->kind));
+}
+
+static int path_width(struct arena *arena, const struct differences *differences) {
+  int width = 0;
+  for (size_t i = 0; i < differences->count; i++) {
+    int length = (int)strlen(head_of(arena, &differences->items[i]));
+    if (length > width)
+      width = length;
+  }
+  return width > PATH_MOST ? PATH_MOST : width;
+}
+
+static void print_difference(struct arena *arena, const struct difference *difference, int width,
+                             FILE *to) {
+  const char *head = head_of(arena, difference);
+  int length = fprintf(to, "  %-*s", width, head) - 2;
+  if (length > width)
+    fprintf(to, "\n  %*s", width, "");
+  fputs("  ", to);
+  print_wrapped(difference->text, width + 4, width + 4, to);
+}
+
+static void print_differences(struct arena *arena, const struct differences *differences,
+                              bool is_used, FILE *to) {
+  int width = path_width(arena, differences);
+  bool is_first = true;
+  for (size_t i = 0; i < differences->count; i++) {
+    if (differences->items[i].is_used != is_used)
+      continue;
+    if (is_first)
+      fputs(is_used ? "\nDeclared differently\n"
+                    : "\nDeclared differently, but used by neither job\n",
+            to);
+    is_first = false;
+    print_difference(arena, &differences->items[i], width, to);
+  }
+}
+
+/* -- figures ----------------------------------------------------------------------------------- */
+
+enum { FIGURE_ROOM = 32 };
+
+/* Enough decimals to show the change. */
+static int decimals_of(const struct effect *effect) {
+  int decimals = effect->decimals;
+  double step = fabs(effect->after - effect->before);
+  if (isnan(step))
+    return decimals;
+  for (double least = pow(10, -decimals); least > step / 2 && decimals < 9; least /= 10)
+    decimals++;
+  return decimals;
+}
+
+static const char *figure_of(double value, int decimals, char text[FIGURE_ROOM]) {
+  if (isnan(value))
+    return "-";
+  snprintf(text, FIGURE_ROOM, "%.*f", decimals, value);
+  return text;
+}
+
+static void print_change(const struct effect *effect, FILE *to) {
+  double step = effect->after - effect->before;
+  bool has_share = fabs(effect->before) > 0 && strcmp(effect->unit, "%") != 0 &&
+                   strcmp(effect->unit, "deg") != 0;
+  char text[FIGURE_ROOM];
+  if (isnan(effect->before) || isnan(effect->after)) {
+    fputs(isnan(effect->before) ? "new" : "gone", to);
+    return;
+  }
+  fprintf(to, "%s%s", step > 0 ? "+" : "", figure_of(step, decimals_of(effect), text));
+  if (has_share) {
+    double percent = 100 * step / fabs(effect->before);
+    fprintf(to, fabs(percent) >= 0.05 ? " (%+.1f %%)" : " (%+.1g %%)", percent);
+  }
+}
+
+static void print_effect(const struct effect *effect, FILE *to) {
+  char before[FIGURE_ROOM], after[FIGURE_ROOM];
+  int decimals = decimals_of(effect);
+  fprintf(to, "    %-28s %12s %12s  %-6s ", effect->name,
+          figure_of(effect->before, decimals, before), figure_of(effect->after, decimals, after),
+          effect->unit);
+  print_change(effect, to);
+  fputc('\n', to);
+}
+
+static bool is_same_place(const struct effect *a, const struct effect *b) {
+  bool same_overlay =
+      a->overlay && b->overlay ? strcmp(a->overlay, b->overlay) == 0 : a->overlay == b->overlay;
+  return same_overlay && a->layer == b->layer;
+}
+
+static void print_place(const struct effect *effect, FILE *to) {
+  if (!effect->overlay)
+    fputs("  whole job\n", to);
+  else if (effect->layer == 0)
+    fprintf(to, "  overlay %s\n", effect->overlay);
+  else
+    fprintf(to, "  overlay %s, layer %" PRId64 "\n", effect->overlay, effect->layer);
+}
+
+static void print_effects(const struct effects *effects, FILE *to) {
+  const struct effect *last = NULL;
+  fprintf(to, "\n%-32s %12s %12s\n", "What that does", "before", "after");
+  for (size_t i = 0; i < effects->count; i++) {
+    if (!effect_is_change(&effects->items[i]))
+      continue;
+    if (!last || !is_same_place(last, &effects->items[i]))
+      print_place(&effects->items[i], to);
+    last = &effects->items[i];
+    print_effect(last, to);
+  }
+  if (!last)
+    fputs("  no figure of laps, deposit, heat, time, wire or gas changes\n", to);
+}
+
+/* -- checks ------------------------------------------------------------------------------------ */
+
+static const char *margin_text(const struct check_result *result, double margin,
+                               char text[FIGURE_ROOM]) {
+  if (!result || !result->judged)
+    return "not asked";
+  snprintf(text, FIGURE_ROOM, "%.5g", fabs(margin) < 1e-6 ? 0.0 : margin);
+  return text;
+}
+
+static const char *check_word(const struct check_pair *pair) {
+  bool judged = pair->after && pair->after->judged, was = pair->before && pair->before->judged;
+  bool holds = !judged || pair->after->passed, held = !was || pair->before->passed;
+  if (!holds)
+    return held && was ? "NO LONGER HOLDS" : was ? "FAILS, as before" : "FAILS";
+  if (!held)
+    return judged ? "holds now" : "failed before, not asked now";
+  return pair->worsening > 0 ? "worse" : pair->worsening < 0 ? "better" : "";
+}
+
+static void print_check(const struct check_pair *pair, FILE *to) {
+  const struct check_result *result = pair->after ? pair->after : pair->before;
+  char before[FIGURE_ROOM], after[FIGURE_ROOM];
+  fprintf(to, "  %-30s %12s %12s  %-6s %s\n", result->name,
+          margin_text(pair->before, pair->margin_before, before),
+          margin_text(pair->after, pair->margin_after, after), result->unit, check_word(pair));
+  bool tells = result == pair->after && result->judged && pair->worsening > 0 && result->detail &&
+               *result->detail;
+  if (tells) {
+    fprintf(to, "%6s", "");
+    print_wrapped(result->detail, 6, 6, to);
+  }
+}
+
+static void print_checks(const struct comparison *comparison, FILE *to) {
+  size_t changed = 0;
+  for (size_t i = 0; i < comparison->check_count; i++) {
+    if (!check_is_change(&comparison->checks[i]))
+      continue;
+    if (changed++ == 0)
+      fprintf(to, "\n%-32s %12s %12s\n", "Margins, what got worse first", "before", "after");
+    print_check(&comparison->checks[i], to);
+  }
+  if (comparison->check_count > 0 && changed == 0)
+    fputs("\nNo check's margin changes\n", to);
+  else if (comparison->check_count > changed)
+    fprintf(to, "  the other %zu checks keep their margin\n", comparison->check_count - changed);
+}
+
+/* -- all --------------------------------------------------------------------------------------- */
+
+static const char CAUTION[] =
+    "\nThese figures are estimates from the geometry and the procedures as stated; nothing has "
+    "been "
+    "run\non any machine.  The qualified procedure, local codes and licensed practice decide.\n";
+
+void comparison_print(const struct comparison *comparison, FILE *to) {
+  struct arena *arena = arena_new();
+  print_answer(comparison, to);
+  print_side("before", &comparison->sides[0], to);
+  print_side("after", &comparison->sides[1], to);
+  print_differences(arena, &comparison->differences, true, to);
+  print_differences(arena, &comparison->differences, false, to);
+  const char *missing = effects_missing(comparison, arena);
+  if (comparison->has_effects) {
+    print_effects(&comparison->effects, to);
+    print_checks(comparison, to);
+  }
+  if (missing && comparison->differences.used > 0) {
+    fputs("\nNot compared\n  ", to);
+    print_wrapped(missing, 2, 2, to);
+  }
+  if (comparison->has_effects)
+    fputs(CAUTION, to);
+  arena_free(arena);
+}
