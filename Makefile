@@ -1,7 +1,7 @@
 # borelay: see DEVELOPERS.md.  `make help` lists the targets.
 BUILD ?= build
 CC := $(if $(filter default,$(origin CC)),gcc,$(CC))
-CFLAGS ?= -O2 -g
+CFLAGS ?= -O3 -g
 LDFLAGS ?=
 PREFIX ?= /usr/local
 DESTDIR ?=
@@ -67,7 +67,7 @@ HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job declared
 HEADERS_shape = contour
-HEADERS_num = digits
+HEADERS_num = digits lanes
 HEADERS_digest = sha256
 HEADERS_emit = json
 

@@ -6,6 +6,8 @@
 #ifndef BORELAY_NUM_H
 #define BORELAY_NUM_H
 
+#include <stddef.h>
+
 #define NUM_PI   3.14159265358979323846
 #define NUM_TURN 6.28318530717958647692 /* 2 pi, rad */
 
@@ -18,6 +20,9 @@ struct sincos {
  * (0, 1) at 0.  NaN for a larger or not finite: such an angle tells no direction any more.
  * Proof: docs/numbers.md; tests/num/test_trig.c measures 0.8. */
 struct sincos num_sincos(double a);
+/* The same of many angles, to the same bits, several at a time.  The arrays do not overlap. */
+void num_sincos_all(const double *restrict a, double *restrict sine, double *restrict cosine,
+                    size_t count);
 /* Angle of (x, y) from +X, (-pi, pi], error at most 2 ulp; 0 for (0, 0); a y of -0 counts as
  * 0.  For 1e-150 <= |x|, |y| <= 1e300 or 0. */
 double num_atan2(double y, double x);

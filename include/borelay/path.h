@@ -14,6 +14,7 @@
 #define BORELAY_PATH_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "borelay/job.h"
 #include "borelay/num.h"
@@ -39,6 +40,14 @@ struct pose {
   double x, y, z, head;
 };
 struct pose piece_at(const struct piece *piece, double t);
+
+/* The same at many times, to the same bits, several at a time. */
+enum { POSES_MOST = 128 };
+struct poses {
+  double x[POSES_MOST], y[POSES_MOST], z[POSES_MOST], head[POSES_MOST];
+};
+/* count <= POSES_MOST times t. */
+void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses);
 
 /* Value and time derivatives 1..3 of each axis at t: jet[axis][k]. */
 struct jet {

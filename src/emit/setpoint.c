@@ -8,6 +8,7 @@
 
 static const int64_t LENGTH_END = (int64_t)1 << 47;
 enum { THREE_BYTES_END = 1 << 24 };
+#define DEGREES (180.0 / NUM_PI)
 static const double ANGLE_MOST = 9e12; /* deg: in its last digit within 63 bits */
 
 /* The phases stand in both headers in one order. */
@@ -61,18 +62,54 @@ static bool make_process(struct borelay_row *row, const struct tick_values *valu
   return true;
 }
 
-bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values) {
-  struct borelay_row *row = &setpoint->row;
-  row->index = (uint64_t)values->tick;
-  row->t_us = row->index * setpoint->tick_us; /* whole microseconds: exact */
-  if (!scale(values->pose.x, 6, 1 - LENGTH_END, LENGTH_END, &row->x_nm) ||
-      !scale(values->pose.y, 6, 1 - LENGTH_END, LENGTH_END, &row->y_nm) ||
-      !scale(values->pose.z, 6, 1 - LENGTH_END, LENGTH_END, &row->z_nm) ||
-      !scale(values->pose.head * (180.0 / NUM_PI), 6, -INT64_MAX, INT64_MAX, &row->head_udeg))
-    return false;
+/* The seldom changing part, made anew only where it changed. */
+static bool keep_process(struct setpoint *setpoint, const struct tick_values *values) {
   if (setpoint->is_made && is_same(&setpoint->values, values))
     return true;
   setpoint->values = *values;
-  setpoint->is_made = make_process(row, values);
+  setpoint->is_made = make_process(&setpoint->row, values);
   return setpoint->is_made;
+}
+
+static void number_row(struct borelay_row *row, int64_t tick, uint32_t tick_us) {
+  row->index = (uint64_t)tick;
+  row->t_us = row->index * tick_us; /* whole microseconds: exact */
+}
+
+bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values) {
+  struct borelay_row *row = &setpoint->row;
+  number_row(row, values->tick, setpoint->tick_us);
+  return scale(values->pose.x, 6, 1 - LENGTH_END, LENGTH_END, &row->x_nm) &&
+         scale(values->pose.y, 6, 1 - LENGTH_END, LENGTH_END, &row->y_nm) &&
+         scale(values->pose.z, 6, 1 - LENGTH_END, LENGTH_END, &row->z_nm) &&
+         scale(values->pose.head * DEGREES, 6, -INT64_MAX, INT64_MAX, &row->head_udeg) &&
+         keep_process(setpoint, values);
+}
+
+bool setpoint_block(struct setpoint *setpoint, const struct tick_block *ticks,
+                    struct row_block *rows) {
+  const struct poses *poses = &ticks->poses;
+  size_t count = ticks->count;
+  double end = (double)LENGTH_END;
+  if (!digits_scale_all(poses->x, 1.0, 6, end, count, rows->x_nm) ||
+      !digits_scale_all(poses->y, 1.0, 6, end, count, rows->y_nm) ||
+      !digits_scale_all(poses->z, 1.0, 6, end, count, rows->z_nm) ||
+      !digits_scale_all(poses->head, DEGREES, 6, 0x1p51, count, rows->head_udeg) ||
+      !keep_process(setpoint, &ticks->values))
+    return false;
+  number_row(&setpoint->row, ticks->values.tick, setpoint->tick_us);
+  rows->row = setpoint->row;
+  rows->count = count;
+  rows->tick_us = setpoint->tick_us;
+  return true;
+}
+
+struct borelay_row row_of_block(const struct row_block *rows, size_t i) {
+  struct borelay_row row = rows->row;
+  number_row(&row, (int64_t)(rows->row.index + i), rows->tick_us);
+  row.x_nm = rows->x_nm[i];
+  row.y_nm = rows->y_nm[i];
+  row.z_nm = rows->z_nm[i];
+  row.head_udeg = rows->head_udeg[i];
+  return row;
 }

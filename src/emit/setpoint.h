@@ -14,9 +14,24 @@ struct setpoint {
   struct borelay_row row;
 };
 
+/* Rows that differ in number, time and pose alone. */
+struct row_block {
+  struct borelay_row row; /* the first one */
+  size_t count;           /* 1 .. POSES_MOST */
+  uint32_t tick_us;
+  int64_t x_nm[POSES_MOST], y_nm[POSES_MOST], z_nm[POSES_MOST], head_udeg[POSES_MOST];
+};
+
 void setpoint_begin(struct setpoint *setpoint, int64_t tick_us);
 /* Fills setpoint->row.  False: a figure that no stream can carry (docs/stream-format.md, "What a
  * reader refuses"); job files that give one are refused long before. */
 bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values);
+
+/* The same of many ticks.  False too where only setpoint_make() can round what the block holds:
+ * angles of 2^51 millionths of a degree and more. */
+bool setpoint_block(struct setpoint *setpoint, const struct tick_block *ticks,
+                    struct row_block *rows);
+/* Row i of the block as it would be alone. */
+struct borelay_row row_of_block(const struct row_block *rows, size_t i);
 
 #endif

@@ -67,23 +67,68 @@ static bool has_labels_of(const struct borelay_row *a, const struct borelay_row 
   return a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
 }
 
-void spt_row(struct spt *spt, const struct borelay_row *row) {
+static void open_row(struct spt *spt, const struct borelay_row *row) {
   if (spt->filled == BORELAY_BLOCK_ROWS || !has_labels_of(&spt->first, row))
     close_block(spt);
   if (spt->filled == 0)
     spt->first = *row;
-  uint8_t *at = spt->block + BORELAY_BLOCK_HEAD + (size_t)spt->filled * BORELAY_RECORD_SIZE;
-  at = put(at, row->x_nm, 6);
-  at = put(at, row->y_nm, 6);
-  at = put(at, row->z_nm, 6);
-  at = put(at, row->head_udeg, 8);
+}
+
+static uint8_t *record(struct spt *spt, uint32_t index) {
+  return spt->block + BORELAY_BLOCK_HEAD + (size_t)index * BORELAY_RECORD_SIZE;
+}
+
+/* What follows the pose in a record. */
+enum { PROCESS_SIZE = BORELAY_RECORD_SIZE - 26 };
+static void put_process(uint8_t *at, const struct borelay_row *row) {
   at = put(at, row->current_100ma, 3);
   at = put(at, row->wire_current_100ma, 3);
   at = put(at, row->voltage_10mv, 3);
   at = put(at, row->wire_um_s, 4);
   put(at, row->phase | row->arc << 3 | row->gas << 4 | row->avc << 5, 1);
+}
+
+void spt_row(struct spt *spt, const struct borelay_row *row) {
+  open_row(spt, row);
+  uint8_t *at = record(spt, spt->filled);
+  at = put(at, row->x_nm, 6);
+  at = put(at, row->y_nm, 6);
+  at = put(at, row->z_nm, 6);
+  at = put(at, row->head_udeg, 8);
+  put_process(at, row);
   spt->filled++;
   spt->rows++;
+}
+
+/* Eight bytes in one move; of those too many the next field takes the place. */
+static inline void put_eight(uint8_t *to, int64_t value) {
+  uint64_t bits = (uint64_t)value;
+  uint8_t bytes[8] = {(uint8_t)bits,         (uint8_t)(bits >> 8),  (uint8_t)(bits >> 16),
+                      (uint8_t)(bits >> 24), (uint8_t)(bits >> 32), (uint8_t)(bits >> 40),
+                      (uint8_t)(bits >> 48), (uint8_t)(bits >> 56)};
+  memcpy(to, bytes, sizeof bytes);
+}
+
+void spt_rows(struct spt *spt, const struct row_block *rows) {
+  uint8_t process[PROCESS_SIZE];
+  put_process(process, &rows->row);
+  for (size_t i = 0; i < rows->count;) {
+    struct borelay_row row = row_of_block(rows, i);
+    open_row(spt, &row);
+    size_t room = BORELAY_BLOCK_ROWS - spt->filled, left = rows->count - i;
+    size_t count = left < room ? left : room;
+    uint8_t *at = record(spt, spt->filled);
+    for (size_t k = i; k < i + count; k++, at += BORELAY_RECORD_SIZE) {
+      put_eight(at, rows->x_nm[k]);
+      put_eight(at + 6, rows->y_nm[k]);
+      put_eight(at + 12, rows->z_nm[k]);
+      put_eight(at + 18, rows->head_udeg[k]);
+      memcpy(at + 26, process, sizeof process);
+    }
+    spt->filled += (uint32_t)count;
+    spt->rows += count;
+    i += count;
+  }
 }
 
 void spt_end(struct spt *spt) {

@@ -3,7 +3,7 @@
 #define EMIT_SPT_H
 
 #include "borelay/emit.h"
-#include "borelay_reader.h"
+#include "emit/setpoint.h"
 
 struct spt {
   struct outfile *to;
@@ -18,6 +18,8 @@ struct spt {
 void spt_begin(struct spt *spt, struct outfile *to, const char *header, size_t length);
 /* The row's figures are in range: setpoint.h, or the reader has given it. */
 void spt_row(struct spt *spt, const struct borelay_row *row);
+/* The same for all rows of a block: the same bytes. */
+void spt_rows(struct spt *spt, const struct row_block *rows);
 void spt_end(struct spt *spt);
 
 #endif

@@ -1,7 +1,8 @@
 /* stream.c - a stream of either kind: header, rows, end.
  *
- * Rows go from the motion into the buffer one by one; how many there are is known beforehand, so
- * the header needs no second pass. */
+ * Rows go from the motion into the buffer in blocks; how many there are is known beforehand, so
+ * the header needs no second pass.  The way of single rows stays for streams that come from
+ * elsewhere and for the figures that a block cannot round; tests hold blocks to its bytes. */
 #include "borelay/emit.h"
 
 #include <errno.h>
@@ -71,24 +72,51 @@ void stream_writer_end(struct stream_writer *writer) {
 enum { PROGRESS_ROWS = 1 << 16 };
 
 static void show_progress(FILE *progress, int64_t row, int64_t rows) {
-  if (progress && row % PROGRESS_ROWS == 0) {
-    fprintf(progress, "\rwriting rows: %3d %%", (int)(100.0 * (double)row / (double)rows));
-    fflush(progress);
+  fprintf(progress, "\rwriting rows: %3d %%", (int)(100.0 * (double)row / (double)rows));
+  fflush(progress);
+}
+
+static void put_block(struct stream_writer *writer, const struct row_block *rows) {
+  writer->rows += rows->count;
+  if (writer->binary) {
+    spt_rows(&writer->spt, rows);
+    return;
+  }
+  char *start = outfile_room(writer->to, TEXT_BLOCK_ROOM);
+  outfile_took(writer->to, (size_t)(text_block_put(&writer->text, rows, start) - start));
+}
+
+static void put_one_by_one(struct stream_writer *writer, struct setpoint *setpoint,
+                           const struct tick_block *ticks) {
+  const struct poses *poses = &ticks->poses;
+  for (size_t i = 0; i < ticks->count && !writer->to->error; i++) {
+    struct tick_values values = ticks->values;
+    values.tick += (int64_t)i;
+    values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
+    if (setpoint_make(setpoint, &values))
+      stream_writer_row(writer, &setpoint->row);
+    else
+      writer->to->error = EOVERFLOW;
   }
 }
 
 static void put_rows(struct stream_writer *writer, const struct motion *motion, FILE *progress) {
   struct tick_cursor cursor;
-  struct tick_values values;
+  struct tick_block ticks;
+  struct row_block rows;
   struct setpoint setpoint;
+  int64_t shown = 0;
   setpoint_begin(&setpoint, motion->plan->job->cell->tick_us);
   tick_cursor_begin(&cursor, motion);
-  while (!writer->to->error && tick_cursor_next(&cursor, &values)) {
-    if (setpoint_make(&setpoint, &values))
-      stream_writer_row(writer, &setpoint.row);
+  while (!writer->to->error && tick_cursor_block(&cursor, &ticks)) {
+    if (setpoint_block(&setpoint, &ticks, &rows))
+      put_block(writer, &rows);
     else
-      writer->to->error = EOVERFLOW;
-    show_progress(progress, values.tick, motion->ticks + 1);
+      put_one_by_one(writer, &setpoint, &ticks);
+    if (progress && ticks.values.tick >= shown) {
+      show_progress(progress, ticks.values.tick, motion->ticks + 1);
+      shown = ticks.values.tick + PROGRESS_ROWS;
+    }
   }
   tick_cursor_end(&cursor);
   if (progress)

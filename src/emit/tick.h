@@ -29,9 +29,18 @@ struct tick_cursor {
   bool iterating;
 };
 
+/* Ticks whose rows differ in time and pose alone. */
+struct tick_block {
+  struct tick_values values; /* of its first tick; the pose is to be taken from below */
+  size_t count;              /* 1 .. POSES_MOST */
+  struct poses poses;
+};
+
 void tick_cursor_begin(struct tick_cursor *cursor, const struct motion *motion);
 /* False after the last tick; then, and only then, nothing is left to release. */
 bool tick_cursor_next(struct tick_cursor *cursor, struct tick_values *values);
+/* The same ticks, as many at a time as have one set of values and one piece. */
+bool tick_cursor_block(struct tick_cursor *cursor, struct tick_block *block);
 /* For whoever stops early. */
 void tick_cursor_end(struct tick_cursor *cursor);
 

@@ -14,8 +14,10 @@
  * Truncation on |r| <= pi/4 (alternating series, next term): sine r^19/19! < 9e-20,
  * cosine r^20/20! < 4e-21: below 1e-3 ulp.  Rounding: docs/numbers.md. */
 #include <math.h>
+#include <stdbool.h>
 #include <stdint.h>
 
+#include "borelay/lanes.h"
 #include "borelay/num.h"
 
 #define QUARTERS_PER_RAD 0x1.45f306dc9c883p-1 /* 2/pi */
@@ -27,27 +29,24 @@
 #define LARGEST 1e9
 
 /* (sin r - r) / r^3 and (cos r - 1 + r^2/2) / r^4 in z = r^2. */
-static double sine_rest(double z) {
+static inline double sine_rest(double z) {
   const double s3 = -1.0 / 6, s5 = 1.0 / 120, s7 = -1.0 / 5040, s9 = 1.0 / 362880,
                s11 = -1.0 / 39916800, s13 = 1.0 / 6227020800, s15 = -1.0 / 1307674368000,
                s17 = 1.0 / 355687428096000;
   return s3 + z * (s5 + z * (s7 + z * (s9 + z * (s11 + z * (s13 + z * (s15 + z * s17))))));
 }
 
-static double cosine_rest(double z) {
+static inline double cosine_rest(double z) {
   const double c4 = 1.0 / 24, c6 = -1.0 / 720, c8 = 1.0 / 40320, c10 = -1.0 / 3628800,
                c12 = 1.0 / 479001600, c14 = -1.0 / 87178291200, c16 = 1.0 / 20922789888000,
                c18 = -1.0 / 6402373705728000;
   return c4 + z * (c6 + z * (c8 + z * (c10 + z * (c12 + z * (c14 + z * (c16 + z * c18))))));
 }
 
-struct sincos num_sincos(double a) {
-  double sign = a < 0 ? -1.0 : 1.0;
-  double size = a * sign;
-  if (!(size <= LARGEST))
-    return (struct sincos){(double)NAN, (double)NAN};
-
-  int64_t quarters = (int64_t)(size * QUARTERS_PER_RAD + 0.5); /* rounds down: size >= 0 */
+/* For |a| <= LARGEST; without branches, so that a loop of it can be done several at a time. */
+static inline struct sincos of_angle(double a) {
+  double size = fabs(a);
+  int32_t quarters = (int32_t)(size * QUARTERS_PER_RAD + 0.5); /* rounds down: size >= 0 */
   double k = (double)quarters;
   double r2 = (size - k * QUARTER_1) - k * QUARTER_2;
   double q3 = k * QUARTER_3;
@@ -66,7 +65,38 @@ struct sincos num_sincos(double a) {
 
   double sine = quarters & 1 ? c : s;
   double cosine = quarters & 1 ? s : c;
-  sine = quarters & 2 ? -sine : sine;
-  cosine = (quarters + 1) & 2 ? -cosine : cosine;
-  return (struct sincos){sign * sine, cosine};
+  double sine_sign = quarters & 2 ? -1.0 : 1.0;
+  double cosine_sign = (quarters + 1) & 2 ? -1.0 : 1.0;
+  return (struct sincos){(a < 0 ? -sine_sign : sine_sign) * sine, cosine_sign * cosine};
+}
+
+struct sincos num_sincos(double a) {
+  if (!(fabs(a) <= LARGEST))
+    return (struct sincos){(double)NAN, (double)NAN};
+  return of_angle(a);
+}
+
+LANES static void all_of(const double *restrict a, double *restrict sine, double *restrict cosine,
+                         size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    struct sincos of = of_angle(a[i]);
+    sine[i] = of.sin;
+    cosine[i] = of.cos;
+  }
+}
+
+void num_sincos_all(const double *restrict a, double *restrict sine, double *restrict cosine,
+                    size_t count) {
+  bool is_far = false;
+  for (size_t i = 0; i < count; i++)
+    is_far |= !(fabs(a[i]) <= LARGEST);
+  if (!is_far) {
+    all_of(a, sine, cosine, count);
+    return;
+  }
+  for (size_t i = 0; i < count; i++) {
+    struct sincos of = num_sincos(a[i]);
+    sine[i] = of.sin;
+    cosine[i] = of.cos;
+  }
 }

@@ -112,12 +112,48 @@ static void test_halves(void **state) {
   }
 }
 
+/* Many at once: the same numbers as one by one, halves and ends among them. */
+static void test_all_like_one(void **state) {
+  (void)state;
+  uint64_t seed = 20250118;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  enum { MOST = 40 };
+  for (int round = 0; round < 20000; round++) {
+    double values[MOST], factor = round % 2 ? 1.0 : 180.0 / 3.14159265358979323846;
+    int64_t scaled[MOST];
+    size_t count = (size_t)random_whole(&random, 0, MOST);
+    int decimals = random_whole(&random, 0, 9);
+    double end = (double)((int64_t)1 << random_whole(&random, 30, 51)), unit = 1;
+    for (int i = 0; i < decimals; i++)
+      unit *= 10;
+    bool is_inside = true;
+    for (size_t i = 0; i < count; i++) {
+      double most = end / unit / factor * (random_whole(&random, 0, 99) ? 0.9 : 1.1);
+      values[i] = random_between(&random, -most, most);
+      if (random_whole(&random, 0, 3) == 0) /* near a half */
+        values[i] = (floor(values[i] * unit) + 0.5) / unit;
+      double one = (double)digits_scale(values[i] * factor, decimals);
+      is_inside = is_inside && fabs(one) < end;
+    }
+    assert_int_equal(digits_scale_all(values, factor, decimals, end, count, scaled), is_inside);
+    for (size_t i = 0; is_inside && i < count; i++)
+      assert_int_equal(scaled[i], digits_scale(values[i] * factor, decimals));
+  }
+  double odd[3] = {1, (double)NAN, 2};
+  int64_t scaled[3];
+  assert_false(digits_scale_all(odd, 1, 6, 0x1p51, 3, scaled));
+  odd[1] = -(double)INFINITY;
+  assert_false(digits_scale_all(odd, 1, 6, 0x1p51, 3, scaled));
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_known_texts),
       cmocka_unit_test(test_like_printf_of_whole_numbers),
       cmocka_unit_test(test_like_printf_of_reals),
       cmocka_unit_test(test_halves),
+      cmocka_unit_test(test_all_like_one),
   };
   return cmocka_run_group_tests_name("emit digits", tests, NULL, NULL);
 }

@@ -205,12 +205,33 @@ static void test_hypot(void **state) {
   assert_true(num_hypot(3, -4) == 5 && num_hypot(0, 0) == 0 && num_hypot(-20, 21) == 29);
 }
 
+/* Many at a time: the same bits, whatever their number and whichever of them are out of range. */
+static void test_sincos_all_same_bits(void **state) {
+  (void)state;
+  enum { MOST = 70 };
+  struct random random = {SEED};
+  for (int round = 0; round < 4000; round++) {
+    double a[MOST], sine[MOST], cosine[MOST];
+    size_t count = (size_t)random_whole(&random, 0, MOST);
+    double far = round % 3 == 0 ? 1.5e9 : round % 3 == 1 ? 1e4 : 4;
+    for (size_t i = 0; i < count; i++)
+      a[i] = random_between(&random, -far, far);
+    num_sincos_all(a, sine, cosine, count);
+    for (size_t i = 0; i < count; i++) {
+      struct sincos one = num_sincos(a[i]);
+      assert_memory_equal(&one.sin, &sine[i], sizeof one.sin);
+      assert_memory_equal(&one.cos, &cosine[i], sizeof one.cos);
+    }
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_sincos_spans),
       cmocka_unit_test(test_sincos_beside_quarter_turns),
       cmocka_unit_test(test_sincos_exact_places),
       cmocka_unit_test(test_sincos_unit_length),
+      cmocka_unit_test(test_sincos_all_same_bits),
       cmocka_unit_test(test_atan2_against_mpfr),
       cmocka_unit_test(test_atan2_exact_places),
       cmocka_unit_test(test_hypot),

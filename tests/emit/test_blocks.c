@@ -1,0 +1,192 @@
+/* Rows in blocks against the plain way, tick by tick and row by row: the same bytes. */
+#include "support/close.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+#include "emit/setpoint.h"
+#include "emit/spt.h"
+#include "emit/text_row.h"
+#include "emit/tick.h"
+#include "support/job_text.h"
+#include "support/random.h"
+
+/* Zones, a delayed and retracted wire, voltage control, steps, a hot wire. */
+static char *job_of(int kind) {
+  char *text = text_with("wire_retract 0 mm",
+                         "wire_retract 7 mm; wire_start_delay 0.5 s; travel_start_delay 1 s\n"
+                         "  wire_current 50 A; wire_voltage 3 V\n"
+                         "  arc_voltage_control on; voltage_control_delay 1.5 s");
+  static const char *const PATTERNS[] = {"rings", "spiral", "stepped"};
+  char pattern[40];
+  snprintf(pattern, sizeof pattern, "pattern %s", PATTERNS[kind % 3]);
+  text = text_again(text, "pattern rings", pattern);
+  if (kind >= 3)
+    text = text_again(text, "retract 5 mm",
+                      "zone z { arc off; along 200 .. 260 mm; depths 18 .. 35 mm }");
+  if (kind == 5)
+    text = text_again(text, "tick 8 ms", "tick 17 ms");
+  return text;
+}
+
+static bool same_values(const struct tick_values *a, const struct tick_values *b) {
+  return a->phase == b->phase && a->arc == b->arc && a->gas == b->gas && a->avc == b->avc &&
+         a->current == b->current && a->voltage == b->voltage && a->wire == b->wire &&
+         a->wire_current == b->wire_current && a->overlay == b->overlay && a->layer == b->layer &&
+         a->lap == b->lap && a->line == b->line;
+}
+
+static void test_ticks(void **state) {
+  (void)state;
+  for (int kind = 0; kind < 6; kind++) {
+    char *text = job_of(kind);
+    struct job_motion made = job_motion_make(text);
+    struct tick_cursor one, many;
+    struct tick_values values;
+    struct tick_block block;
+    int64_t next = 0, blocks = 0;
+    tick_cursor_begin(&one, made.motion);
+    tick_cursor_begin(&many, made.motion);
+    while (tick_cursor_block(&many, &block)) {
+      assert_in_range(block.count, 1, POSES_MOST);
+      assert_int_equal(block.values.tick, next);
+      blocks++;
+      for (size_t i = 0; i < block.count; i++, next++) {
+        assert_true(tick_cursor_next(&one, &values));
+        assert_int_equal(values.tick, next);
+        assert_true(same_values(&values, &block.values));
+        struct pose pose = {block.poses.x[i], block.poses.y[i], block.poses.z[i],
+                            block.poses.head[i]};
+        assert_memory_equal(&pose, &values.pose, sizeof pose);
+      }
+    }
+    assert_false(tick_cursor_next(&one, &values));
+    assert_int_equal(next, made.motion->ticks + 1);
+    assert_true(blocks * 10 < next); /* they are worth their name */
+    job_motion_end(&made);
+    free(text);
+  }
+}
+
+/* A block of any figures that a row has room for. */
+static struct tick_block random_block(struct random *random) {
+  static const double MOST[] = {1e-5, 0.1, 9.99, 99.9, 500, 9999, 12345, 1.4e6, 1.4e8};
+  struct tick_block block = {.count = (size_t)random_whole(random, 1, POSES_MOST)};
+  block.values = (struct tick_values){.tick = (int64_t)(random_bits(random) >> 30),
+                                      .phase = PHASE_WELD,
+                                      .arc = true,
+                                      .current = random_between(random, 0, 400),
+                                      .voltage = random_between(random, 0, 40),
+                                      .wire = random_between(random, -99, 99),
+                                      .overlay = random_whole(random, 1, 200),
+                                      .layer = random_whole(random, 1, 20),
+                                      .lap = random_whole(random, 1, 1000000),
+                                      .line = (uint32_t)random_whole(random, 1, 100000)};
+  double most = MOST[random_whole(random, 0, 8)], turns = MOST[random_whole(random, 0, 6)];
+  for (size_t i = 0; i < block.count; i++) {
+    block.poses.x[i] = random_between(random, -most, most);
+    block.poses.y[i] = random_between(random, -most, most);
+    block.poses.z[i] = random_between(random, -most, most);
+    block.poses.head[i] = random_between(random, -turns, turns);
+  }
+  return block;
+}
+
+static void test_text(void **state) {
+  (void)state;
+  uint64_t seed = 20250119;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  struct text_row *text = calloc(1, sizeof *text);
+  char *many = malloc(TEXT_BLOCK_ROOM), *alone = malloc(TEXT_BLOCK_ROOM);
+  struct setpoint setpoint;
+  setpoint_begin(&setpoint, 1000 * random_whole(&random, 1, 100));
+  text_row_begin(text);
+  for (int round = 0; round < 3000; round++) {
+    struct tick_block ticks = random_block(&random);
+    struct row_block rows;
+    assert_true(setpoint_block(&setpoint, &ticks, &rows));
+    char *end = alone;
+    for (size_t i = 0; i < rows.count; i++) {
+      struct borelay_row row = row_of_block(&rows, i);
+      struct tick_values values = ticks.values;
+      values.tick += (int64_t)i;
+      values.pose =
+          (struct pose){ticks.poses.x[i], ticks.poses.y[i], ticks.poses.z[i], ticks.poses.head[i]};
+      assert_true(setpoint_make(&setpoint, &values));
+      assert_int_equal(row.t_us, setpoint.row.t_us);
+      assert_int_equal(row.head_udeg, setpoint.row.head_udeg);
+      end = text_row_put(text, &setpoint.row, end);
+    }
+    assert_int_equal(text_block_put(text, &rows, many) - many, end - alone);
+    assert_memory_equal(many, alone, (size_t)(end - alone));
+  }
+  free(many);
+  free(alone);
+  free(text);
+}
+
+/* What a block cannot hold is told, and the plain way can still do it, or says no. */
+static void test_far_out(void **state) {
+  (void)state;
+  struct random random = {7};
+  struct setpoint setpoint;
+  setpoint_begin(&setpoint, 1000);
+  struct tick_block ticks = random_block(&random);
+  struct row_block rows;
+  ticks.poses.head[0] = 5e9; /* rad: 2.9e17 millionths of a degree */
+  assert_false(setpoint_block(&setpoint, &ticks, &rows));
+  ticks.values.pose = (struct pose){1, 2, 3, 5e9};
+  assert_true(setpoint_make(&setpoint, &ticks.values));
+  ticks.poses.head[0] = 0;
+  ticks.poses.x[0] = 1.5e8; /* mm */
+  assert_false(setpoint_block(&setpoint, &ticks, &rows));
+  ticks.values.pose = (struct pose){1.5e8, 2, 3, 0};
+  assert_false(setpoint_make(&setpoint, &ticks.values));
+}
+
+static void test_binary(void **state) {
+  (void)state;
+  struct random random = {20250120};
+  char path[2][40] = {"/tmp/borelay-blocks-XXXXXX", "/tmp/borelay-blocks-XXXXXX"};
+  struct outfile files[2];
+  struct spt *spt = calloc(2, sizeof *spt);
+  struct setpoint setpoint;
+  setpoint_begin(&setpoint, 2000);
+  for (int i = 0; i < 2; i++) {
+    close(mkstemp(path[i]));
+    assert_true(outfile_open(&files[i], path[i]));
+    spt_begin(&spt[i], &files[i], "head\n", 5);
+  }
+  for (int round = 0; round < 500; round++) {
+    struct tick_block ticks = random_block(&random);
+    struct row_block rows;
+    assert_true(setpoint_block(&setpoint, &ticks, &rows));
+    spt_rows(&spt[0], &rows);
+    for (size_t i = 0; i < rows.count; i++) {
+      struct borelay_row row = row_of_block(&rows, i);
+      spt_row(&spt[1], &row);
+    }
+  }
+  uint32_t crc[2];
+  for (int i = 0; i < 2; i++) {
+    spt_end(&spt[i]);
+    crc[i] = outfile_crc32c(&files[i]);
+    assert_int_equal(files[i].error, 0);
+    outfile_abandon(&files[i]);
+    unlink(path[i]);
+  }
+  assert_int_equal(spt[0].rows, spt[1].rows);
+  assert_int_equal(crc[0], crc[1]);
+  free(spt);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_ticks),
+      cmocka_unit_test(test_text),
+      cmocka_unit_test(test_far_out),
+      cmocka_unit_test(test_binary),
+  };
+  return cmocka_run_group_tests_name("emit blocks", tests, NULL, NULL);
+}
