@@ -1,12 +1,11 @@
-/* across.c - parabolas, levelled where they lie close.
+/* across.c - parabolas that run into one another.
  *
  * Each bead is a parabola of its own width; neighbours add up in area.  Between two centre lines no
- * farther apart than the critical pitch the sum is levelled to its mean, beyond it the valley stays
- * (D. Ding, Z. Pan, D. Cuiuri, H. Li, A multi-bead overlapping model, RCIM 31 (2015) 101-110).
- * Where no neighbour is within reach of the outermost bead of a levelled group, its flank falls
- * from the level to nothing, over the same way and with the same metal as the sum has there.  Each
- * of the three replaces the sum on a stretch by something of the same integral: the whole keeps its
- * metal (docs/buildup.md, section 3). */
+ * farther apart than the critical pitch their metal is level; farther apart a valley stays, with
+ * the sum of both flanks at its floor (D. Ding, Z. Pan, D. Cuiuri, H. Li, A multi-bead overlapping
+ * model, RCIM 31 (2015) 101-110).  Where no neighbour is within reach of the outermost bead, its
+ * flank falls from there to nothing.  Each of the three replaces the sum of parabolas on a stretch
+ * by something of the same integral: the whole keeps its metal (docs/buildup.md, section 3). */
 #include "buildup/across.h"
 
 #include <math.h>
@@ -18,7 +17,7 @@
 static const double SAME = 1e-9;
 
 double across_reach(double width) {
-  return (TANGENT_PITCH_RATIO + 1 + SAME) * width; /* a flank, a levelled gap, half a bead on it */
+  return (2 + SAME) * width; /* a flank, a gap, half a bead that reaches into it */
 }
 
 /* -- the sum of parabolas ---------------------------------------------------------------------- */
@@ -59,15 +58,36 @@ static double mean_width(const struct bead *a, const struct bead *b) {
   return (a->width + b->width) / 2;
 }
 
-static bool is_levelled(const struct bead *a, const struct bead *b) {
-  return b->centre - a->centre <= TANGENT_PITCH_RATIO * mean_width(a, b) * (1 + SAME);
+static bool is_gap(const struct bead *a, const struct bead *b) {
+  return b->centre - a->centre < mean_width(a, b);
 }
 
-static double level(struct beads beads, const struct bead *a, const struct bead *b) {
+/* How far two beads flow together: where one is less than half of the other, as it fades out, less
+ * and less; then nothing jumps where it ends. */
+static double flow_share(const struct bead *a, const struct bead *b) {
+  double most = fmax(a->area, b->area);
+  return most > 0 ? fmin(2 * fmin(a->area, b->area) / most, 1) : 0;
+}
+
+/* At the share x of half the gap from its middle (0) to a centre line (1).  The valley is a
+ * parabola on either side with its crown over the centre line; its mean is the gap's. */
+static double flowed_height(struct beads beads, const struct bead *a, const struct bead *b,
+                            double x) {
   double gap = b->centre - a->centre;
   if (gap <= SAME * mean_width(a, b))
     return sum_height(beads, a->centre);
-  return sum_between(beads, a->centre, b->centre) / gap;
+  double mean = sum_between(beads, a->centre, b->centre) / gap;
+  if (gap <= TANGENT_PITCH_RATIO * mean_width(a, b) * (1 + SAME))
+    return mean;
+  double floor_height = fmin(sum_height(beads, a->centre + gap / 2), mean);
+  return floor_height + 1.5 * (mean - floor_height) * x * (2 - x);
+}
+
+static double gap_height(struct beads beads, const struct bead *a, const struct bead *b,
+                         double depth) {
+  double half = (b->centre - a->centre) / 2, share = flow_share(a, b);
+  double x = half > 0 ? fmin(fabs(depth - a->centre - half) / half, 1) : 1;
+  return share * flowed_height(beads, a, b, x) + (1 - share) * sum_height(beads, depth);
 }
 
 /* -- flanks ------------------------------------------------------------------------------------ */
@@ -86,19 +106,17 @@ static double flank_share(double fill, double x) {
 }
 
 /* Beyond the last of `group`, deeper (side 1) or shallower (side -1). */
-static double flank_height(struct beads group, int side, bool is_open, double depth) {
+static double flank_height(struct beads group, int side, double depth) {
   const struct bead *last = &group.items[side > 0 ? group.count - 1 : 0];
-  if (!is_open || group.count < 2)
-    return sum_height(group, depth);
   const struct bead *before = last - side;
-  if (!is_levelled(side > 0 ? before : last, side > 0 ? last : before))
+  if (group.count < 2 || !is_gap(side > 0 ? before : last, side > 0 ? last : before))
     return sum_height(group, depth);
   double reach = 0;
   for (size_t i = 0; i < group.count; i++)
     reach = fmax(reach, side * (group.items[i].centre - last->centre) + group.items[i].width / 2);
   double foot = last->centre + side * reach;
   double metal = sum_between(group, fmin(last->centre, foot), fmax(last->centre, foot));
-  double high = level(group, side > 0 ? before : last, side > 0 ? last : before);
+  double high = gap_height(group, side > 0 ? before : last, side > 0 ? last : before, last->centre);
   if (!(high * reach > 0))
     return sum_height(group, depth);
   return high * flank_share(metal / (high * reach), side * (depth - last->centre) / reach);
@@ -111,16 +129,14 @@ double across_height(const struct bead *beads, size_t count, double depth) {
   size_t behind = 0; /* how many are not deeper */
   while (behind < count && beads[behind].centre <= depth)
     behind++;
-  bool has_both = behind > 0 && behind < count;
   const struct bead *a = behind > 0 ? &beads[behind - 1] : NULL;
   const struct bead *b = behind < count ? &beads[behind] : NULL;
-  if (has_both && is_levelled(a, b))
-    return level(all, a, b);
-  bool is_open = !has_both || b->centre - a->centre >= mean_width(a, b);
+  if (a && b && is_gap(a, b))
+    return gap_height(all, a, b, depth);
   double height = 0;
   if (a)
-    height += flank_height((struct beads){beads, behind}, 1, is_open, depth);
+    height += flank_height((struct beads){beads, behind}, 1, depth);
   if (b)
-    height += flank_height((struct beads){b, count - behind}, -1, is_open, depth);
+    height += flank_height((struct beads){b, count - behind}, -1, depth);
   return height;
 }

@@ -6,6 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const double SAME_LINE = 1e-8; /* mm */
+
 void section_begin(struct section *section) {
   section->items = section->few;
   section->count = 0;
@@ -31,11 +33,18 @@ static void section_grow(struct section *section) {
   section->room *= 2;
 }
 
-/* Passes come nearly in order. */
+/* Passes come nearly in order.  Beads on one centre line, as in a tie-in, are one. */
 static void section_insert(struct section *section, struct bead bead) {
+  size_t at = section->count;
+  while (at > 0 && section->items[at - 1].centre > bead.centre + SAME_LINE)
+    at--;
+  if (at > 0 && section->items[at - 1].centre > bead.centre - SAME_LINE) {
+    section->items[at - 1].area += bead.area;
+    return;
+  }
   if (section->count == section->room)
     section_grow(section);
-  size_t at = section->count++;
+  at = section->count++;
   while (at > 0 && section->items[at - 1].centre > bead.centre) {
     section->items[at] = section->items[at - 1];
     at--;
