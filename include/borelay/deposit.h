@@ -5,6 +5,8 @@
 #ifndef BORELAY_DEPOSIT_H
 #define BORELAY_DEPOSIT_H
 
+#include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 
 #include "borelay/job.h"
@@ -66,6 +68,14 @@ double layer_thickness_flat(double area, double pitch, int64_t laps, double bead
 double iron_after_layer(double iron_below, double dilution, double iron_wire);
 
 /* Thermal efficiency of the arc, ISO/TR 17671-1 (EN 1011-1), Table 1. */
+/* Fewest further layers, each with that dilution and wire, after which a metal of `iron` holds no
+ * more than `limit`; -1: not with `most` of them.  Ratios. */
+int64_t iron_layers_more(double iron, double dilution, double iron_wire, double limit,
+                         int64_t most);
+/* A dilution which, the same in all layers, leaves `limit` in the last of them: the largest, where
+ * no wire holds more iron than what lies below it.  iron_wire: of each layer, from the first.  -1:
+ * the last wire alone holds more; 1: any does.  Exact to the last bit, by halving. */
+double iron_dilution_most(double iron_base, const double *iron_wire, size_t layers, double limit);
 double process_efficiency(enum process process);
 /* U I / v, without the efficiency, as ASME IX QW-409.1 counts it. */
 double arc_energy_kj_mm(double voltage, double current, double travel_speed);

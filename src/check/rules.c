@@ -2,8 +2,10 @@
 #include "check/rules.h"
 
 #include <inttypes.h>
+#include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 
 /* Seen from the axis looking out, anticlockwise travel goes to the left: a leading wire is then on
  * the left, a trailing one on the right; clockwise the other way round. */
@@ -87,9 +89,50 @@ struct check_result thickness_check(const struct scene *scene) {
   return demand.result;
 }
 
+/* -- iron ---------------------------------------------------------------------------------------
+ */
+
+/* No more layers than the language takes. */
+static const int64_t LAYERS_MOST = 1000;
+
+/* What the last layer is laid with makes the further ones too. */
+static const char *layers_that_do(const struct scene *scene, const struct plan_overlay *planned) {
+  const struct plan_layer *last = &planned->layers[planned->layer_count - 1];
+  const struct procedure *p = last->procedure;
+  double wanted = planned->overlay->required_iron;
+  int64_t more =
+      iron_layers_more(last->iron, p->dilution, p->iron_wire, wanted, LAYERS_MOST - last->number);
+  if (p->iron_wire > wanted)
+    return arena_format(
+        scene->arena, "no number of layers would do: the wire of procedure %s alone holds %.6g %%",
+        p->name, 100 * p->iron_wire);
+  if (more < 0)
+    return arena_format(scene->arena, "no number of layers would do at a dilution of %.6g %%",
+                        100 * p->dilution);
+  return arena_format(scene->arena, "%" PRId64 " layers at a dilution of %.6g %% would do",
+                      last->number + more, 100 * p->dilution);
+}
+
+/* Shown to a hundredth of a per cent, rounded down: still enough. */
+static const char *dilution_that_does(const struct scene *scene,
+                                      const struct plan_overlay *planned) {
+  size_t count = planned->layer_count;
+  double *wire = arena_alloc(scene->arena, count, sizeof *wire);
+  for (size_t k = 0; k < count; k++)
+    wire[k] = planned->layers[k].procedure->iron_wire;
+  double most = iron_dilution_most(planned->layers[0].procedure->iron_base, wire, count,
+                                   planned->overlay->required_iron);
+  double shown = floor(most * 1e4) / 100;
+  if (most <= 0 || shown <= 0)
+    return "";
+  return arena_format(scene->arena, "; so would a dilution of %.6g %% with %s", shown,
+                      count == 1 ? "one layer" : arena_format(scene->arena, "%zu layers", count));
+}
+
 struct check_result iron_check(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
   struct demand demand = {.result = finding_not_asked("iron", "%")};
+  const struct plan_overlay *worst = NULL;
   for (size_t i = 0; i < plan->overlay_count; i++) {
     const struct plan_overlay *planned = &plan->overlays[i];
     const struct overlay *overlay = planned->overlay;
@@ -100,7 +143,12 @@ struct check_result iron_check(const struct scene *scene) {
     const char *detail = arena_format(scene->arena, "overlay %s, layer %" PRId64 ", the last",
                                       overlay->name, last->number);
     double share = wanted > 0 ? last->iron / wanted : last->iron > 0 ? 1e9 : 0;
+    if (!demand.result.judged || share > demand.share)
+      worst = planned;
     demand_meet(&demand, overlay, "iron", 100 * last->iron, 100 * wanted, share, detail);
   }
+  if (worst && !demand.result.passed)
+    demand.result.help = arena_format(scene->arena, "%s%s", layers_that_do(scene, worst),
+                                      dilution_that_does(scene, worst));
   return demand.result;
 }

@@ -65,7 +65,3 @@ double layer_thickness_flat(double area, double pitch, int64_t laps, double bead
   /* On a convex wall the metal stands lower than area / pitch: never promise more than that. */
   return fmin(fmin(area / pitch, valley), true_thickness);
 }
-
-double iron_after_layer(double iron_below, double dilution, double iron_wire) {
-  return dilution * iron_below + (1.0 - dilution) * iron_wire;
-}
