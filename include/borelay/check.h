@@ -4,6 +4,14 @@
 
 #include "borelay/motion.h"
 
+/* A further limit that does not hold, of a check that judges several: figures in `unit`. */
+struct check_violation {
+  double worst, limit;
+  const char *unit;
+  span at;
+  const char *detail;
+};
+
 struct check_result {
   const char *name; /* as in semantics.md: "axis-speed", ... */
   bool passed;
@@ -16,6 +24,9 @@ struct check_result {
   const char *note;    /* what stands at note_at, told beside a refusal; NULL: nothing */
   span note_at;
   const char *help; /* what would do, as a line of help; NULL: nothing was found */
+  /* Limits violated besides the one shown, in the order in which they are met. */
+  const struct check_violation *further;
+  size_t further_count;
 };
 
 struct layer_quantities {

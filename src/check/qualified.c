@@ -129,27 +129,45 @@ static bool is_repeated(const struct plan *plan, size_t overlay, size_t layer) {
   return false;
 }
 
-struct check_result qualified_check(const struct scene *scene) {
+/* Every limit that the plan's procedures state, in the order of their first use. */
+static size_t cases_find(const struct scene *scene, struct case_at **cases) {
   const struct plan *plan = scene->motion->plan;
-  struct case_at worst = {.high = -1, .low = -1};
-  const char *others = "";
+  size_t layers = 0, count = 0;
   for (size_t i = 0; i < plan->overlay_count; i++)
-    for (size_t k = 0; k < plan->overlays[i].layer_count; k++)
-      for (int kind = 0; kind < LIMIT_COUNT; kind++) {
-        const struct plan_layer *layer = &plan->overlays[i].layers[k];
-        if (!layer->procedure->has_limit[kind] || is_repeated(plan, i, k))
-          continue;
-        struct case_at now = case_make(&plan->overlays[i], layer, (enum limit_kind)kind);
-        struct case_at less = share_of(&now) > share_of(&worst) ? worst : now;
-        if (share_of(&now) > share_of(&worst))
-          worst = now;
-        if (less.layer && share_of(&less) > 1 + CHECK_SLACK)
-          others = arena_format(scene->arena, "%s; outside as well: %s of procedure %s", others,
-                                QUANTITIES[less.kind].key, less.layer->procedure->name);
-      }
-  if (!worst.layer)
+    layers += plan->overlays[i].layer_count;
+  *cases = arena_alloc(scene->arena, layers * LIMIT_COUNT, sizeof **cases);
+  for (size_t i = 0; i < plan->overlay_count; i++)
+    for (size_t k = 0; k < plan->overlays[i].layer_count; k++) {
+      const struct plan_layer *layer = &plan->overlays[i].layers[k];
+      for (int kind = 0; kind < LIMIT_COUNT && !is_repeated(plan, i, k); kind++)
+        if (layer->procedure->has_limit[kind])
+          (*cases)[count++] = case_make(&plan->overlays[i], layer, (enum limit_kind)kind);
+    }
+  return count;
+}
+
+/* All that are violated but the one shown. */
+static void tell_further(const struct scene *scene, const struct case_at *cases, size_t count,
+                         size_t shown, struct check_result *result) {
+  struct check_violation *further = arena_alloc(scene->arena, count, sizeof *further);
+  for (size_t i = 0; i < count; i++) {
+    struct check_result one = case_result(scene, &cases[i]);
+    if (i != shown && !one.passed)
+      further[result->further_count++] =
+          (struct check_violation){one.worst, one.limit, one.unit, one.at, one.detail};
+  }
+  result->further = further;
+}
+
+struct check_result qualified_check(const struct scene *scene) {
+  struct case_at *cases;
+  size_t count = cases_find(scene, &cases), worst = 0;
+  for (size_t i = 1; i < count; i++)
+    if (share_of(&cases[i]) > share_of(&cases[worst]))
+      worst = i;
+  if (count == 0)
     return finding_not_asked("qualified-range", "");
-  struct check_result result = case_result(scene, &worst);
-  result.detail = arena_format(scene->arena, "%s%s", result.detail, others);
+  struct check_result result = case_result(scene, &cases[worst]);
+  tell_further(scene, cases, count, worst, &result);
   return result;
 }

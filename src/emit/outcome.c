@@ -36,23 +36,31 @@ static enum diag_code code_of_check(const char *name) {
   return DIAG_CHECK_FAILED;
 }
 
+static struct diag *tell(struct diag_list *diags, const char *name, double t,
+                         const struct check_violation *violation) {
+  char instant[48] = "";
+  if (t >= 0)
+    snprintf(instant, sizeof instant, " at %.3f s", t);
+  bool has_detail = violation->detail && *violation->detail;
+  return diag_error(diags, code_of_check(name), violation->at,
+                    "check %s does not hold: %.6g %s%s, limit %.6g %s%s%s", name, violation->worst,
+                    violation->unit, instant, violation->limit, violation->unit,
+                    has_detail ? "; " : "", has_detail ? violation->detail : "");
+}
+
 void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
   for (size_t i = 0; i < verdict->result_count; i++) {
     const struct check_result *result = &verdict->results[i];
     if (!result->judged || result->passed)
       continue;
-    char instant[48] = "";
-    if (result->t >= 0)
-      snprintf(instant, sizeof instant, " at %.3f s", result->t);
-    bool has_detail = result->detail && *result->detail;
-    struct diag *diag =
-        diag_error(diags, code_of_check(result->name), result->at,
-                   "check %s does not hold: %.6g %s%s, limit %.6g %s%s%s", result->name,
-                   result->worst, result->unit, instant, result->limit, result->unit,
-                   has_detail ? "; " : "", has_detail ? result->detail : "");
+    struct check_violation shown = {result->worst, result->limit, result->unit, result->at,
+                                    result->detail};
+    struct diag *diag = tell(diags, result->name, result->t, &shown);
     if (result->note)
       diag_note(diag, result->note_at, "%s", result->note);
     if (result->help)
       diag_help(diag, "%s", result->help);
+    for (size_t k = 0; k < result->further_count; k++)
+      tell(diags, result->name, -1, &result->further[k]);
   }
 }

@@ -110,6 +110,22 @@ static json_t *check_object(const struct source_set *sources, const struct check
   json_put(object, "t_s", result->t < 0 ? json_null() : json_number(result->t));
   put_place(object, sources, result->at);
   json_put(object, "detail", json_text(result->detail));
+/* What else a check of several limits found outside. */
+static json_t *further_array(const struct source_set *sources, const struct check_result *result) {
+  json_t *array = json_array();
+  for (size_t i = 0; i < result->further_count; i++) {
+    const struct check_violation *violation = &result->further[i];
+    json_t *object = json_object();
+    json_put(object, "worst", json_number(violation->worst));
+    json_put(object, "limit", json_number(violation->limit));
+    json_put(object, "unit", json_text(violation->unit));
+    put_place(object, sources, violation->at);
+    json_put(object, "detail", json_text(violation->detail));
+    json_append(array, object);
+  }
+  return array;
+}
+
   return object;
 }
 
@@ -121,6 +137,8 @@ static json_t *checks_array(const struct outcome *outcome) {
 }
 
 /* Named by overlay and layer as in rows, from 1. */
+  if (result->further_count > 0)
+    json_put(object, "further", further_array(sources, result));
 static json_t *bare_array(const struct verdict *verdict) {
   json_t *array = json_array();
   for (size_t i = 0; verdict && i < verdict->bare_count; i++) {

@@ -148,6 +148,24 @@ static void print_wrapped(const char *text, FILE *to) {
       column++;
     }
     fprintf(to, "%.*s", length, text);
+static void print_where(const struct source_set *sources, span at, FILE *to) {
+  if (at.file)
+    fprintf(to, "  %s:%" PRIu32, source_get(sources, at.file)->base_name,
+            source_place_get(sources, at.file, at.begin).line);
+  fputc('\n', to);
+}
+
+static void print_further(const struct source_set *sources, const struct check_violation *violation,
+                          FILE *to) {
+  fprintf(to, "  %-17s %-5s", "", "and");
+  print_figure(violation->worst, to);
+  print_figure(violation->limit, to);
+  print_figure(-fabs(violation->limit - violation->worst), to);
+  fprintf(to, "  %-6s %10s", violation->unit, "");
+  print_where(sources, violation->at, to);
+  print_wrapped(violation->detail, to);
+}
+
     column += length;
     text += length;
   }
@@ -166,6 +184,8 @@ static void print_check(const struct source_set *sources, const struct check_res
   if (!result->judged) {
     fprintf(to, "  %-17s not asked\n", result->name);
     return;
+  for (size_t i = 0; i < result->further_count; i++)
+    print_further(sources, &result->further[i], to);
   }
   fprintf(to, "  %-17s %-5s", result->name, result->passed ? "holds" : "FAILS");
   print_figure(result->worst, to);
@@ -176,10 +196,7 @@ static void print_check(const struct source_set *sources, const struct check_res
     fprintf(to, " %10.3f", result->t);
   else
     fprintf(to, " %10s", "");
-  if (result->at.file)
-    fprintf(to, "  %s:%" PRIu32, source_get(sources, result->at.file)->base_name,
-            source_place_get(sources, result->at.file, result->at.begin).line);
-  fputc('\n', to);
+  print_where(sources, result->at, to);
   if (result->detail && *result->detail)
     print_wrapped(result->detail, to);
 }

@@ -55,7 +55,38 @@ static void coverage(void **state) {
           "help: a travel_start_delay of 0.588 s does\n");
 }
 
+/* Limits of a procedure: each that is passed, at its own place. */
+static void every_limit(void **state) {
+  (void)state;
+  struct check_violation further[] = {
+      {205, 190, "A", {1, 0, 12}, "current of procedure first, qualified 150 .. 190 A"},
+      {170, 180, "mm/min", {1, 24, 28}, "travel_speed of procedure first"}};
+  struct check_result result = {.name = "qualified-range",
+                                .judged = true,
+                                .worst = 0.499235,
+                                .limit = 0.45,
+                                .unit = "kJ/mm",
+                                .t = -1,
+                                .detail = "heat_input of procedure first",
+                                .further = further,
+                                .further_count = 2};
+  told_is(&result, 17,
+          "bore.lay:1:1: error[E0714]: check qualified-range does not hold: 205 A, limit 190 A; "
+          "current of procedure first, qualified 150 .. 190 A\n"
+          "    1 | overlay wall {\n"
+          "      | ^~~~~~~~~~~~\n"
+          "bore.lay:2:3: error[E0714]: check qualified-range does not hold: 0.499235 kJ/mm, limit "
+          "0.45 kJ/mm; heat_input of procedure first\n"
+          "    2 |   zone port { arc off; along 0 .. 20 mm }\n"
+          "      |   ^~~~~~~~~\n"
+          "bore.lay:2:10: error[E0714]: check qualified-range does not hold: 170 mm/min, limit 180 "
+          "mm/min; travel_speed of procedure first\n"
+          "    2 |   zone port { arc off; along 0 .. 20 mm }\n"
+          "      |          ^~~~\n");
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(arc_zones), cmocka_unit_test(coverage)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(arc_zones), cmocka_unit_test(coverage),
+                                     cmocka_unit_test(every_limit)};
   return cmocka_run_group_tests_name("refusals", tests, NULL, NULL);
 }
