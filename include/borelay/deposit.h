@@ -66,8 +66,6 @@ double layer_thickness_flat(double area, double pitch, int64_t laps, double bead
                             double true_thickness);
 /* Share of iron after a layer, ratios: D Fe_below + (1 - D) Fe_wire. */
 double iron_after_layer(double iron_below, double dilution, double iron_wire);
-
-/* Thermal efficiency of the arc, ISO/TR 17671-1 (EN 1011-1), Table 1. */
 /* Fewest further layers, each with that dilution and wire, after which a metal of `iron` holds no
  * more than `limit`; -1: not with `most` of them.  Ratios. */
 int64_t iron_layers_more(double iron, double dilution, double iron_wire, double limit,
@@ -76,10 +74,31 @@ int64_t iron_layers_more(double iron, double dilution, double iron_wire, double 
  * no wire holds more iron than what lies below it.  iron_wire: of each layer, from the first.  -1:
  * the last wire alone holds more; 1: any does.  Exact to the last bit, by halving. */
 double iron_dilution_most(double iron_base, const double *iron_wire, size_t layers, double limit);
+
+/* Thermal efficiency of the arc, ISO/TR 17671-1 (EN 1011-1), Table 1. */
 double process_efficiency(enum process process);
 /* U I / v, without the efficiency, as ASME IX QW-409.1 counts it. */
 double arc_energy_kj_mm(double voltage, double current, double travel_speed);
 /* The same times the efficiency of the process, as EN 1011-1 counts it. */
 double heat_input_kj_mm(enum process process, double voltage, double current, double travel_speed);
+
+/* Arc energy that a procedure's qualified ranges leave room for, kJ/mm: the least current and
+ * voltage at the highest travel speed, up to the most at the lowest (rule of qualification
+ * practice); a quantity without a limit counts as programmed.  0 .. INFINITY as far as the speed's
+ * range holds none above 0. */
+struct range arc_energy_qualified(const struct procedure *procedure);
+
+/* Cooling time from 800 to 500 degC, s (formulas: cooling.c).  The metal's own temperature before
+ * the bead, `from`, must be below COOLING_TO_DEGC; heat_input in kJ/mm, thickness in mm, > 0.  The
+ * longer of both times governs: that of two-dimensional flow where the metal is thinner than
+ * `transition`, at which they are alike. */
+#define COOLING_TO_DEGC 500.0
+struct cooling_time {
+  double three_dimensional, two_dimensional; /* s */
+  double transition;                         /* mm */
+  bool is_two_dimensional;                   /* governs */
+  double governing;                          /* s */
+};
+struct cooling_time cooling_time_find(double heat_input, double from, double thickness);
 
 #endif

@@ -280,6 +280,8 @@ struct overlay {
   bool has_entry_angle;
   double entry_angle;            /* rad, part frame */
   double wait_layers, wait_laps; /* s */
+  bool has_wall_thickness;
+  double wall_thickness; /* mm, > 0: of the part's wall behind the clad */
   struct zone *zones;
   size_t zone_count;
   struct sector *sectors;

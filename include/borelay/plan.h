@@ -60,6 +60,23 @@ struct lap_change {
   struct lap_values before, after; /* at lower s and at higher s */
 };
 
+/* Cooling time from 800 to 500 degC of a layer's runs (deposit.h, struct cooling_time), where the
+ * overlay tells the thickness of the part's wall. */
+enum cooling_start {                    /* whose temperature it starts from */
+                     COOLING_FROM_ROOM, /* 20 degC: the procedure gives none */
+                     COOLING_FROM_PREHEAT,
+                     COOLING_FROM_INTERPASS
+};
+struct plan_cooling {
+  enum cooling_start start;
+  double from;                               /* degC, below 500 */
+  double wall;                               /* mm, behind the clad */
+  double three_dimensional, two_dimensional; /* s, by either kind of heat flow */
+  double transition;                         /* mm: a thinner wall cools in two dimensions */
+  bool is_two_dimensional;
+  double time; /* s, the longer of both: it governs */
+};
+
 struct plan_layer {
   const struct layer *layer;
   const struct procedure *procedure;
@@ -87,7 +104,13 @@ struct plan_layer {
   bool has_iron;
   double iron;                                /* ratio, after this layer */
   double arc_energy, heat_input, wire_energy; /* kJ/mm; with sectors on the mean over a lap */
-  struct plan_path *paths;                    /* one; a ring each for `rings` */
+  /* What the procedure's qualified ranges of current, voltage and travel speed leave room for,
+   * kJ/mm; hi may be INFINITY. */
+  bool has_qualified_heat;
+  struct range arc_energy_qualified, heat_input_qualified;
+  bool has_cooling;
+  struct plan_cooling cooling;
+  struct plan_path *paths; /* one; a ring each for `rings` */
   size_t path_count;
   struct plan_run *runs; /* in order, path after path; a path that zones take whole has none */
   size_t run_count;      /* >= 1 */

@@ -136,7 +136,7 @@ bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
   if (!layer_sectors(site, layer))
     return false;
   thicknesses_find(layer);
-  return true;
+  return layer_heat(site, layer);
 }
 
 /* -- the stack of layers ------------------------------------------------------------- */

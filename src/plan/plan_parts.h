@@ -46,6 +46,8 @@ bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
  * false: an error was told. */
 bool valley_laps(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer);
+/* Its qualified heat and cooling time.  false: an error was told. */
+bool layer_heat(const struct plan_site *site, struct plan_layer *layer);
 /* Offset, true and flat thickness, iron; below is NULL for layer 1.  false: an error was told. */
 bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer);

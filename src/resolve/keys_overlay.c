@@ -110,6 +110,14 @@ static const struct key overlay_keys[] = {
      .allowed = ALLOWED_NOT_NEGATIVE,
      .at = DRAFT(overlay.wait_laps),
      .help = "least pause before each further ring"},
+    {.name = "wall_thickness",
+     .type = KEY_NUMBER,
+     .quantity = QUANTITY_LENGTH,
+     OPTIONAL,
+     .allowed = ALLOWED_POSITIVE,
+     .at = DRAFT(overlay.wall_thickness),
+     .has = DRAFT(overlay.has_wall_thickness),
+     .help = "thickness of the part's wall behind the clad; asks for the cooling time t8/5"},
 };
 static const struct key_table overlay_table = KEY_TABLE(overlay_keys);
 

@@ -300,6 +300,7 @@ static const char *const language[][3] = {
     {"overlay", "step_length", "2 bead widths"},
     {"overlay", "retract", "5 mm"},
     {"overlay", "wait_laps", "0 s"},
+    {"overlay", "wall_thickness", "optional"},
 };
 
 static void keys_are_those_of_the_language(void **state) {

@@ -199,7 +199,7 @@ static void overlay_lands(void **state) {
                     "  wall track; depths 20 .. 90 mm; procedure bead; pitch 5 mm; layers 3\n"
                     "  pattern rings; progress deeper; direction clockwise; start_straight 2\n"
                     "  stagger 12 mm; retract 8 mm; entry (3, 4) mm; entry_angle 45 deg\n"
-                    "  wait_layers 1 min; wait_laps 2 s\n"
+                    "  wait_layers 1 min; wait_laps 2 s; wall_thickness 6 cm\n"
                     "  layer 2 { overlap 30 %; depths 25 .. 85 mm }\n"
                     "  layer 3 { direction anticlockwise }\n"
                     "  require { thickness 4 mm }\n"
@@ -228,6 +228,8 @@ static void overlay_lands(void **state) {
   assert_close(ring->entry.y, 4, 0, 0);
   assert_close(ring->wait_layers, 60, 0, 0);
   assert_close(ring->wait_laps, 2, 0, 0);
+  assert_true(ring->has_wall_thickness && !band->has_wall_thickness);
+  assert_close(ring->wall_thickness, 60, 0, 0);
   assert_true(ring->has_required_thickness);
   assert_close(ring->required_thickness, 4, 0, 0);
   assert_true(ring->layers[0].has_pitch && !ring->layers[1].has_pitch && ring->layers[2].has_pitch);
