@@ -1,4 +1,4 @@
-/* check.h - proved verdicts on the motion, and the quantities of the job. */
+/* check.h - proved verdicts on the motion, the quantities of the job, the heat of its runs. */
 #ifndef BORELAY_CHECK_H
 #define BORELAY_CHECK_H
 
@@ -36,11 +36,34 @@ struct layer_quantities {
   double bare; /* mm, sum of bare lengths */
 };
 
+/* What a part of the job takes. */
+struct work {
+  double time;     /* s, with the moves and waits that lead to its runs; of a procedure alike */
+  double arc_time; /* s */
+  double wire_length_m, wire_mass_kg, gas_l; /* sums over rows of value * tick */
+  int64_t starts;                            /* of the arc, and as many stops */
+};
+/* kg/h of arc time, and the share of the time with the arc on; 0 where there is no such time. */
+double work_deposition(const struct work *work);
+double work_arc_share(const struct work *work);
+
+struct procedure_work {
+  const struct procedure *procedure;
+  struct work work;
+};
+
 struct quantities {
   double duration, arc_time; /* s */
   int64_t rows;
   double wire_length_m, wire_mass_kg, gas_l; /* sums over rows of value * tick */
   struct layer_quantities **layers;          /* [overlay][layer] */
+  /* The same by overlay and by procedure; what is left of the time is `afterwards`: from the last
+   * postflow to the stream's end. */
+  struct work whole;
+  struct work *overlays;             /* of the plan, in its order */
+  struct procedure_work *procedures; /* in the order in which they are first used */
+  size_t procedure_count;
+  double afterwards; /* s */
 };
 
 /* Why a length stays bare. */
@@ -70,6 +93,36 @@ struct arc_run {
   double length; /* of the pool's path with the arc on, mm */
 };
 
+/* -- heat along a run --------------------------------------------------------------------------
+ * The pool stands while the arc comes up, and is slower than travel_speed while it comes up to
+ * speed and while it stops: there more energy goes into a place than the figures of the layer
+ * tell. */
+enum heat_part {
+  HEAT_STANDING_START, /* upslope, travel_start_delay */
+  HEAT_RUN_UP,
+  HEAT_TRAVEL,
+  HEAT_RUN_DOWN,    /* at full current, where the tie-in ends at rest */
+  HEAT_DOWNSLOPE,   /* travelling, its run-down in it */
+  HEAT_STANDING_END /* downslope of a head that stands */
+};
+const char *heat_part_name(enum heat_part part); /* "standing", "run-up", ... */
+
+struct heat_stretch {
+  enum heat_part part;
+  double from, length;    /* of the pool's path from the run's start, mm; length 0: it stands */
+  double time;            /* s */
+  double arc_kj, wire_kj; /* energy of the arc (U I, without efficiency) and of a hot wire */
+};
+
+struct run_heat {
+  struct heat_stretch *stretches; /* in the order of time, without gap; none lasts no time */
+  size_t stretch_count;
+  /* Arc energy put in until the pool has gone one bead width, and from one bead width before it
+   * comes to rest until the arc is out, standing included, over that width: kJ/mm.  A run that is
+   * shorter counts whole. */
+  double first_bead, last_bead;
+};
+
 struct verdict {
   bool passed;
   struct check_result *results;
@@ -79,7 +132,12 @@ struct verdict {
   size_t bare_count;
   struct arc_run *runs; /* in the order of welding */
   size_t run_count;
+  struct run_heat *heats; /* of each of the runs; all nothing in a rehearsal */
 };
+
+/* Of a layer's runs (of the plan, from 0) the one whose start gets most, as an index into runs and
+ * heats; run_count: it has none. */
+size_t verdict_hottest_run(const struct verdict *verdict, size_t overlay, size_t layer);
 
 /* Every check in the order of docs/semantics.md.  Reads no rows: the motion's pieces decide. */
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion);

@@ -9,6 +9,7 @@
 #include "check/axes.h"
 #include "check/collide.h"
 #include "check/cover.h"
+#include "check/heat.h"
 #include "check/range.h"
 #include "check/rules.h"
 #include "check/sums.h"
@@ -101,5 +102,6 @@ const struct verdict *check_motion(struct arena *arena, const struct motion *mot
   verdict->bare = bare.items;
   verdict->bare_count = bare.count;
   verdict->runs = arc_runs_make(arena, motion, &verdict->run_count);
+  verdict->heats = run_heats_make(arena, motion, verdict->run_count);
   return verdict;
 }

@@ -10,6 +10,7 @@
 #include "borelay/digest.h"
 #include "borelay/json.h"
 #include "borelay/num.h"
+#include "emit/summary_parts.h"
 #include "emit/table_runs.h"
 
 static json_t *job_object(const struct outcome *outcome) {
@@ -37,9 +38,18 @@ static void put_quantities(json_t *object, const struct outcome *outcome) {
   json_put(object, "wire_length_m", json_number(sums->wire_length_m));
   json_put(object, "wire_mass_kg", json_number(sums->wire_mass_kg));
   json_put(object, "gas_l", json_number(sums->gas_l));
+  json_put(object, "starts", json_integer(sums->whole.starts));
+  json_put(object, "arc_share", json_number(work_arc_share(&sums->whole)));
+  json_put(object, "deposition_kg_h", json_number(work_deposition(&sums->whole)));
+  json_put(object, "after_last_postflow_s", json_number(sums->afterwards));
+  json_put(object, "procedures", procedures_array(outcome->verdict));
 }
 
-static json_t *layer_object(const struct plan_layer *layer, const struct layer_quantities *sums) {
+static json_t *layer_object(const struct outcome *outcome, size_t overlay, size_t index) {
+  const struct plan_layer *layer = &outcome->plan->overlays[overlay].layers[index];
+  const struct verdict *verdict = outcome->verdict;
+  const struct layer_quantities *sums =
+      verdict ? &verdict->quantities.layers[overlay][index] : NULL;
   json_t *object = json_object();
   json_put(object, "layer", json_integer(layer->number));
   json_put(object, "procedure", json_text(layer->procedure->name));
@@ -61,28 +71,29 @@ static json_t *layer_object(const struct plan_layer *layer, const struct layer_q
   json_put(object, "arc_energy_kj_mm", json_number(layer->arc_energy));
   json_put(object, "heat_input_kj_mm", json_number(layer->heat_input));
   json_put(object, "wire_energy_kj_mm", json_number(layer->wire_energy));
+  heat_put(object, outcome, overlay, index);
   return object;
 }
 
-static json_t *overlay_object(const struct plan_overlay *overlay,
-                              const struct layer_quantities *sums) {
+static json_t *overlay_object(const struct outcome *outcome, size_t index) {
+  const struct plan_overlay *overlay = &outcome->plan->overlays[index];
   json_t *layers = json_array();
   for (size_t k = 0; k < overlay->layer_count; k++)
-    json_append(layers, layer_object(&overlay->layers[k], sums ? &sums[k] : NULL));
+    json_append(layers, layer_object(outcome, index, k));
   json_t *object = json_object();
   json_put(object, "name", json_text(overlay->overlay->name));
   json_put(object, "layers", layers);
   json_put(object, "thickness_mm", json_number(overlay->thickness_true));
   json_put(object, "flat_thickness_mm", json_number(overlay->thickness_flat));
+  if (outcome->verdict)
+    work_put(object, &outcome->verdict->quantities.overlays[index]);
   return object;
 }
 
 static json_t *overlays_array(const struct outcome *outcome) {
   json_t *array = json_array();
-  const struct plan *plan = outcome->plan;
-  struct layer_quantities **sums = outcome->verdict ? outcome->verdict->quantities.layers : NULL;
-  for (size_t i = 0; plan && i < plan->overlay_count; i++)
-    json_append(array, overlay_object(&plan->overlays[i], sums ? sums[i] : NULL));
+  for (size_t i = 0; outcome->plan && i < outcome->plan->overlay_count; i++)
+    json_append(array, overlay_object(outcome, i));
   return array;
 }
 
@@ -99,17 +110,6 @@ static void put_place(json_t *object, const struct source_set *sources, span at)
   json_put(object, "column", json_integer(place.column));
 }
 
-static json_t *check_object(const struct source_set *sources, const struct check_result *result) {
-  const char *verdict = !result->judged ? "not asked" : result->passed ? "passed" : "failed";
-  json_t *object = json_object();
-  json_put(object, "name", json_text(result->name));
-  json_put(object, "verdict", json_text(verdict));
-  json_put(object, "worst", result->judged ? json_number(result->worst) : json_null());
-  json_put(object, "limit", result->judged ? json_number(result->limit) : json_null());
-  json_put(object, "unit", json_text(result->unit));
-  json_put(object, "t_s", result->t < 0 ? json_null() : json_number(result->t));
-  put_place(object, sources, result->at);
-  json_put(object, "detail", json_text(result->detail));
 /* What else a check of several limits found outside. */
 static json_t *further_array(const struct source_set *sources, const struct check_result *result) {
   json_t *array = json_array();
@@ -126,6 +126,19 @@ static json_t *further_array(const struct source_set *sources, const struct chec
   return array;
 }
 
+static json_t *check_object(const struct source_set *sources, const struct check_result *result) {
+  const char *verdict = !result->judged ? "not asked" : result->passed ? "passed" : "failed";
+  json_t *object = json_object();
+  json_put(object, "name", json_text(result->name));
+  json_put(object, "verdict", json_text(verdict));
+  json_put(object, "worst", result->judged ? json_number(result->worst) : json_null());
+  json_put(object, "limit", result->judged ? json_number(result->limit) : json_null());
+  json_put(object, "unit", json_text(result->unit));
+  json_put(object, "t_s", result->t < 0 ? json_null() : json_number(result->t));
+  put_place(object, sources, result->at);
+  json_put(object, "detail", json_text(result->detail));
+  if (result->further_count > 0)
+    json_put(object, "further", further_array(sources, result));
   return object;
 }
 
@@ -137,8 +150,6 @@ static json_t *checks_array(const struct outcome *outcome) {
 }
 
 /* Named by overlay and layer as in rows, from 1. */
-  if (result->further_count > 0)
-    json_put(object, "further", further_array(sources, result));
 static json_t *bare_array(const struct verdict *verdict) {
   json_t *array = json_array();
   for (size_t i = 0; verdict && i < verdict->bare_count; i++) {

@@ -8,9 +8,10 @@
 #include <math.h>
 #include <string.h>
 
-#include "borelay/digits.h"
 #include "borelay/num.h"
+#include "emit/table_heat.h"
 #include "emit/table_runs.h"
+#include "emit/table_work.h"
 
 static size_t count_failed(const struct verdict *verdict, size_t *judged) {
   size_t failed = 0;
@@ -99,20 +100,6 @@ static void print_layers(const struct plan_overlay *overlay, const struct layer_
   }
 }
 
-static void print_heat(const struct plan_overlay *overlay, const struct layer_quantities *sums,
-                       FILE *to) {
-  fprintf(to, "  %5s  %12s %12s %12s %12s %12s %10s\n", "layer", "arc energy", "heat input",
-          "wire energy", "path", "arc time", "bare");
-  fprintf(to, "  %5s  %12s %12s %12s %12s %12s %10s\n", "", "kJ/mm", "kJ/mm", "kJ/mm", "m", "min",
-          "mm");
-  for (size_t k = 0; k < overlay->layer_count; k++) {
-    const struct plan_layer *layer = &overlay->layers[k];
-    fprintf(to, "  %5" PRId64 "  %12.4f %12.4f %12.4f %12.3f %12.2f %10.2f\n", layer->number,
-            layer->arc_energy, layer->heat_input, layer->wire_energy, sums[k].path_length / 1000,
-            sums[k].arc_time / 60, sums[k].bare);
-  }
-}
-
 static void print_overlays(const struct outcome *outcome, FILE *to) {
   struct layer_quantities *const *sums = outcome->verdict->quantities.layers;
   for (size_t i = 0; i < outcome->plan->overlay_count; i++) {
@@ -120,7 +107,7 @@ static void print_overlays(const struct outcome *outcome, FILE *to) {
     fprintf(to, "\nOverlay %zu: %s, %.3f mm thick at least, %.3f mm at the valley floors\n", i + 1,
             overlay->overlay->name, overlay->thickness_true, overlay->thickness_flat);
     print_layers(overlay, sums[i], to);
-    print_heat(overlay, sums[i], to);
+    heat_print(outcome, i, to);
   }
 }
 
@@ -148,6 +135,19 @@ static void print_wrapped(const char *text, FILE *to) {
       column++;
     }
     fprintf(to, "%.*s", length, text);
+    column += length;
+    text += length;
+  }
+  fputc('\n', to);
+}
+
+/* Room that is left; what is missing is negative.  Whether a limit is a least or a most is the
+ * check's affair: passed tells the sign. */
+static double margin_of(const struct check_result *result) {
+  double distance = fabs(result->limit - result->worst);
+  return result->passed ? distance : -distance;
+}
+
 static void print_where(const struct source_set *sources, span at, FILE *to) {
   if (at.file)
     fprintf(to, "  %s:%" PRIu32, source_get(sources, at.file)->base_name,
@@ -166,26 +166,11 @@ static void print_further(const struct source_set *sources, const struct check_v
   print_wrapped(violation->detail, to);
 }
 
-    column += length;
-    text += length;
-  }
-  fputc('\n', to);
-}
-
-/* Room that is left; what is missing is negative.  Whether a limit is a least or a most is the
- * check's affair: passed tells the sign. */
-static double margin_of(const struct check_result *result) {
-  double distance = fabs(result->limit - result->worst);
-  return result->passed ? distance : -distance;
-}
-
 static void print_check(const struct source_set *sources, const struct check_result *result,
                         FILE *to) {
   if (!result->judged) {
     fprintf(to, "  %-17s not asked\n", result->name);
     return;
-  for (size_t i = 0; i < result->further_count; i++)
-    print_further(sources, &result->further[i], to);
   }
   fprintf(to, "  %-17s %-5s", result->name, result->passed ? "holds" : "FAILS");
   print_figure(result->worst, to);
@@ -199,6 +184,8 @@ static void print_check(const struct source_set *sources, const struct check_res
   print_where(sources, result->at, to);
   if (result->detail && *result->detail)
     print_wrapped(result->detail, to);
+  for (size_t i = 0; i < result->further_count; i++)
+    print_further(sources, &result->further[i], to);
 }
 
 static void print_checks(const struct outcome *outcome, FILE *to) {
@@ -206,22 +193,6 @@ static void print_checks(const struct outcome *outcome, FILE *to) {
           "unit", "at s", "where");
   for (size_t i = 0; i < outcome->verdict->result_count; i++)
     print_check(outcome->sources, &outcome->verdict->results[i], to);
-}
-
-static void print_time(const char *what, double seconds, FILE *to) {
-  int64_t tenths = digits_scale(seconds, 1);
-  fprintf(to, "  %-10s %" PRId64 " h %02d min %02d.%d s", what, tenths / 36000,
-          (int)(tenths / 600 % 60), (int)(tenths / 10 % 60), (int)(tenths % 10));
-}
-
-static void print_quantities(const struct outcome *outcome, FILE *to) {
-  const struct quantities *sums = &outcome->verdict->quantities;
-  fputs("\nQuantities\n", to);
-  print_time("duration", sums->duration, to);
-  fprintf(to, "  (%" PRId64 " rows, one each %g s)\n", sums->rows, outcome->job->cell->tick);
-  print_time("arc time", sums->arc_time, to);
-  fprintf(to, "\n  %-10s %.2f m, %.3f kg\n", "wire", sums->wire_length_m, sums->wire_mass_kg);
-  fprintf(to, "  %-10s %.1f L\n", "gas", sums->gas_l);
 }
 
 static void print_outputs(const char *const *outputs, size_t count, FILE *to) {
@@ -269,7 +240,7 @@ void table_print(const struct outcome *outcome, const char *const *outputs, size
     print_checks(outcome, to);
     runs_print(outcome, to);
     bare_print(outcome, to);
-    print_quantities(outcome, to);
+    work_print(outcome, to);
   }
   print_outputs(outputs, output_count, to);
   fputs(CAUTION, to);

@@ -84,6 +84,61 @@ static void test_quantities_are_sums_over_rows(void **state) {
   /* 1.2 mm wire of 8.4 g/cm3 */
   assert_close(number(root, "wire_mass_kg"), wire * 1.1309733552923256 * 8.4e-6, 0, 1e-9);
   assert_close(number(root, "gas_l"), gas * 12 / 60, 0, 1e-9);
+  /* the parts: one overlay, one procedure, and the way to park */
+  json_t *parts[] = {json_array_get(json_object_get(root, "overlays"), 0),
+                     json_array_get(json_object_get(root, "procedures"), 0)};
+  assert_string_equal(text(parts[1], "name"), "w.steady");
+  for (size_t i = 0; i < 2; i++) {
+    assert_close(number(parts[i], "arc_time_s"), arc, 1e-7, 0);
+    assert_close(number(parts[i], "wire_length_m"), wire / 1000, 0, 1e-9);
+    assert_close(number(parts[i], "gas_l"), gas * 12 / 60, 0, 1e-9);
+    assert_int_equal(number(parts[i], "starts"), 2);
+    assert_close(number(parts[i], "time_s") + number(root, "after_last_postflow_s"),
+                 number(root, "duration_s"), 0, 1e-10);
+    assert_close(number(parts[i], "deposition_kg_h"),
+                 wire * 1.1309733552923256 * 8.4e-6 / arc * 3600, 0, 1e-9);
+  }
+  assert_close(number(root, "arc_share"), arc / number(root, "duration_s"), 0, 1e-9);
+  rows_free(&rows);
+  json_decref(root);
+  free(summary);
+}
+
+/* kJ of the arc by the rows of the first run, 11.5 V times the current shown. */
+static void test_heat_is_that_of_the_rows(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile @bore.lay -q -o - --summary out.json"), 0);
+  struct rows rows = rows_read(program->out);
+  char path[1400];
+  path_in(path, program, "out.json");
+  char *summary = file_read(path);
+  json_t *root = parse(summary);
+  double arc[2] = {0}, time[2] = {0};
+  int run = -1;
+  for (size_t i = 1; i < rows.count; i++) {
+    run += rows.items[i].arc && !rows.items[i - 1].arc;
+    if (rows.items[i].arc) {
+      arc[run] += 11.5 * rows.items[i].current * 0.02 / 1000;
+      time[run] += 0.02;
+    }
+  }
+  assert_int_equal(run, 1);
+  json_t *layer = json_array_get(
+      json_object_get(json_array_get(json_object_get(root, "overlays"), 0), "layers"), 0);
+  json_t *along = json_object_get(layer, "heat_along"), *stretch;
+  double sum = 0, seconds = 0;
+  size_t i;
+  json_array_foreach(json_object_get(along, "stretches"), i, stretch) {
+    sum += number(stretch, "arc_kj");
+    seconds += number(stretch, "time_s");
+  }
+  /* both rings are alike in this; a row's current is rounded to 0.1 A */
+  assert_close(sum, arc[0], 1e-3, 1e-4);
+  assert_close(sum, arc[1], 1e-3, 1e-4);
+  assert_close(seconds, time[0], 1e-6, 0);
+  assert_true(number(along, "first_bead_kj_mm") > number(layer, "arc_energy_kj_mm"));
+  assert_true(json_is_null(json_object_get(layer, "cooling")));
+  assert_true(json_is_null(json_object_get(layer, "heat_input_qualified_kj_mm")));
   rows_free(&rows);
   json_decref(root);
   free(summary);
@@ -222,9 +277,13 @@ static void test_wrong_job(void **state) {
 int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, program_setup, program_teardown)
   const struct CMUnitTest tests[] = {
-      TEST(test_keys),      TEST(test_quantities_are_sums_over_rows),
-      TEST(test_fits),      TEST(test_failed_check),
-      TEST(test_wrong_job), TEST(test_zones_in_rows),
+      TEST(test_keys),
+      TEST(test_quantities_are_sums_over_rows),
+      TEST(test_fits),
+      TEST(test_failed_check),
+      TEST(test_wrong_job),
+      TEST(test_zones_in_rows),
+      TEST(test_heat_is_that_of_the_rows),
   };
   return cmocka_run_group_tests_name("cli summary", tests, NULL, NULL);
 }
