@@ -8,7 +8,7 @@ DESTDIR ?=
 
 # Everything that a fresh Debian 12 with gcc, make and git lacks.  The only list of packages.
 PACKAGES = libc6-dev re2c bison libjansson-dev nettle-dev libisal-dev \
-           libcmocka-dev libgsl-dev libgeos-dev libmpfr-dev libgmp-dev \
+           libcmocka-dev libgsl-dev libgeos-dev libmpfr-dev libgmp-dev libxml2-dev \
            clang clang-format clang-tidy cppcheck ninja-build
 
 # `setup` beside other goals: it goes first and alone, and the others get a make of their own, which
@@ -35,7 +35,7 @@ TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
-ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit rows convert \
+ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit draw rows convert \
         locate play verify compare
 NEEDS_base =
 NEEDS_lex = base
@@ -55,6 +55,7 @@ NEEDS_buildup = base num resolve shape deposit plan path motion
 NEEDS_check = base num resolve shape deposit plan path metal motion clear buildup
 NEEDS_reader =
 NEEDS_emit = base num resolve digest shape deposit plan path motion buildup check reader
+NEEDS_draw = base num resolve digest shape deposit plan path metal motion clear buildup check reader emit
 NEEDS_rows = reader
 NEEDS_convert = reader emit rows
 NEEDS_play = reader emit rows
@@ -156,11 +157,14 @@ TESTLIBS_metal = -lgeos_c
 TESTLIBS_path = -lgsl -lgslcblas
 TESTLIBS_buildup = -lgsl -lgslcblas
 TESTLIBS_check = -lgsl -lgslcblas
+TESTLIBS_draw = -lxml2
+# Headers of such a library that do not lie where the compiler looks.
+TESTFLAGS_draw = -isystem /usr/include/libxml2
 define test_rule
 TESTS_$(1) = $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
 $(BUILD)/tests/$(1)/%: tests/$(1)/%.c $(FLAGS) $(foreach r,$(call closure,$(1)),$(BUILD)/lib/$(r).a)
 	@mkdir -p $$(@D)
-	$$(CC) $$(FIXED) $$(DEPENDENCIES) -Itests $$(CFLAGS) $$(LDFLAGS) -o $$@ $$< -Wl,--start-group $$(filter %.a,$$^) -Wl,--end-group $$(TESTLIBS) $$(TESTLIBS_$(1)) $$(LIBS)
+	$$(CC) $$(FIXED) $$(DEPENDENCIES) -Itests $$(TESTFLAGS_$(1)) $$(CFLAGS) $$(LDFLAGS) -o $$@ $$< -Wl,--start-group $$(filter %.a,$$^) -Wl,--end-group $$(TESTLIBS) $$(TESTLIBS_$(1)) $$(LIBS)
 test-$(1): $$(TESTS_$(1))
 	@set -e; for t in $$^; do $$$$t; done
 .PHONY: test-$(1)

@@ -1,0 +1,108 @@
+/* folder.c - every drawing as a file of its own: all are on the disk before the first gets its
+ * name. */
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+#include "borelay/arena.h"
+#include "borelay/draw.h"
+
+struct sheets {
+  struct arena *arena;
+  const char *folder;
+  const char **paths;
+  const char **texts;
+  size_t count;
+};
+
+static void sheet_add(struct sheets *sheets, const char *name, const char *text) {
+  if (!text)
+    return;
+  sheets->paths[sheets->count] = arena_format(sheets->arena, "%s/%s.svg", sheets->folder, name);
+  sheets->texts[sheets->count++] = text;
+}
+
+static void overlay_add(struct sheets *sheets, const struct outcome *outcome, size_t i, double t) {
+  static const struct draw_look look = {.prefix = ""};
+  struct arena *arena = sheets->arena;
+  const char *name = outcome->plan->overlays[i].overlay->name;
+  sheet_add(sheets, arena_format(arena, "plan-%zu-%s", i + 1, name),
+            draw_plan(arena, outcome, i, t, &look));
+  sheet_add(sheets, arena_format(arena, "wall-%zu-%s", i + 1, name),
+            draw_wall(arena, outcome, i, &look));
+  sheet_add(sheets, arena_format(arena, "bore-%zu-%s", i + 1, name),
+            draw_bore(arena, outcome, i, &look));
+}
+
+/* An instant of each overlay at which its head is worth drawing: where the checks found the
+ * tightest place, or the middle of its own first weld. */
+static double overlay_time(const struct outcome *outcome, size_t overlay, double tightest) {
+  const struct motion *motion = outcome->motion;
+  double tick = outcome->job->cell->tick;
+  for (size_t i = 0; motion && i < motion->phase_count; i++) {
+    const struct phase *phase = &motion->phases[i];
+    double t0 = (double)phase->tick0 * tick, t1 = t0 + (double)phase->ticks * tick;
+    if (phase->overlay == (int32_t)overlay + 1 && tightest >= t0 && tightest < t1)
+      return tightest;
+  }
+  for (size_t i = 0; motion && i < motion->phase_count; i++)
+    if (motion->phases[i].kind == PHASE_WELD && motion->phases[i].overlay == (int32_t)overlay + 1)
+      return ((double)motion->phases[i].tick0 + 0.5 * (double)motion->phases[i].ticks) * tick;
+  return 0;
+}
+
+static void sheets_make(struct sheets *sheets, const struct outcome *outcome) {
+  static const struct draw_look look = {.prefix = ""};
+  static const char *const closest[] = {"clearance", "torch-clearance"};
+  struct arena *arena = sheets->arena;
+  sheet_add(sheets, "checks", draw_checks(arena, outcome, &look));
+  sheet_add(sheets, "axes", draw_axes(arena, outcome, &look));
+  for (size_t i = 0; i < 2; i++) {
+    double t = draw_check_time(outcome, closest[i]);
+    if (t >= 0)
+      sheet_add(sheets, arena_format(arena, "section-%s", closest[i]),
+                draw_section(arena, outcome, t, &look));
+  }
+  double t = draw_check_time(outcome, closest[0]);
+  for (size_t i = 0; outcome->plan && i < outcome->plan->overlay_count; i++)
+    overlay_add(sheets, outcome, i, overlay_time(outcome, i, t));
+}
+
+static int sheets_write(const struct sheets *sheets, size_t *failed) {
+  struct outfile *files = arena_alloc(sheets->arena, sheets->count, sizeof *files);
+  int error = 0;
+  for (size_t i = 0; i < sheets->count; i++) {
+    files[i] = (struct outfile){.fd = -1, .folder = -1};
+    if (error)
+      continue;
+    if (outfile_open(&files[i], sheets->paths[i]))
+      outfile_put(&files[i], sheets->texts[i], strlen(sheets->texts[i]));
+    if (!outfile_sync(&files[i])) {
+      error = files[i].error;
+      *failed = i;
+    }
+  }
+  for (size_t i = 0; i < sheets->count && !error; i++)
+    if (!outfile_commit(&files[i])) {
+      error = files[i].error;
+      *failed = i;
+    }
+  for (size_t i = 0; i < sheets->count; i++)
+    outfile_abandon(&files[i]);
+  return error;
+}
+
+int draw_folder(struct arena *arena, const struct outcome *outcome, const char *folder,
+                const char **failed) {
+  size_t most = 4 + 3 * (outcome->plan ? outcome->plan->overlay_count : 0), at = 0;
+  struct sheets sheets = {arena, folder, arena_alloc(arena, most, sizeof *sheets.paths),
+                          arena_alloc(arena, most, sizeof *sheets.texts), 0};
+  *failed = folder;
+  if (mkdir(folder, 0777) != 0 && errno != EEXIST)
+    return errno;
+  sheets_make(&sheets, outcome);
+  int error = sheets_write(&sheets, &at);
+  if (error)
+    *failed = sheets.paths[at];
+  return error;
+}

@@ -1,0 +1,186 @@
+/* section_view.c - the upright plane through the head's axis and the torch. */
+#include <inttypes.h>
+#include <math.h>
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "borelay/digits.h"
+#include "borelay/num.h"
+#include "draw/head.h"
+#include "draw/nearest.h"
+#include "draw/sheet.h"
+
+/* The plane in the cell frame; depth d lies at y = d - face_z of the drawing. */
+struct section {
+  const struct outcome *outcome;
+  struct instant now;
+  struct stack stack;
+  vec2 from, along;
+  double face_z;
+  struct range out, depths; /* what is in view */
+};
+
+/* What is in view: the free cut that the head stands in, and some metal around it. */
+static void view_find(struct arena *arena, struct section *section) {
+  const struct cell *cell = section->outcome->job->cell;
+  struct range out = {-cell->reach, cell->reach};
+  double tip = section->face_z - (section->now.pose.z - cell->drop), deepest = tip;
+  for (size_t i = 0; i < section->stack.count; i++) {
+    const struct prism *prism = &section->stack.prisms[i];
+    double *outs;
+    size_t count = rim_cut(arena, &prism->rim, section->from, section->along, &outs);
+    if (prism->kind == PRISM_CLAD && count > 0)
+      deepest = fmax(deepest, prism->depths.hi);
+    for (size_t k = 0; k + 1 < count && prism->kind != PRISM_SOLID; k += 2)
+      if (outs[k] <= cell->reach && outs[k + 1] >= -cell->reach) {
+        out = (struct range){fmin(out.lo, outs[k]), fmax(out.hi, outs[k + 1])};
+        deepest = fmax(deepest, fmin(prism->depths.hi, tip + 3 * cell->reach));
+      }
+  }
+  double more = 0.12 * (out.hi - out.lo);
+  section->out = (struct range){out.lo - more, out.hi + more};
+  double above = fmin(-0.35 * (out.hi - out.lo), tip - 2 * cell->reach);
+  section->depths = (struct range){above, deepest + more};
+}
+
+static struct section section_of(struct arena *arena, const struct outcome *outcome, double t) {
+  struct section section = {.outcome = outcome,
+                            .now = instant_at(arena, outcome->motion, t),
+                            .face_z = outcome->plan->placement.at.z};
+  struct sincos way = num_sincos(section.now.pose.head);
+  section.from = (vec2){section.now.pose.x, section.now.pose.y};
+  section.along = (vec2){way.cos, way.sin};
+  section.stack = stack_make(arena, outcome, section.now.layers);
+  view_find(arena, &section);
+  return section;
+}
+
+static void parts_put(struct drawing *drawing, const struct section *section,
+                      const struct slab_part *parts, size_t count, bool is_clad,
+                      const char *class_name) {
+  pen(drawing, "<path class=\"%s\" d=\"", class_name);
+  for (size_t i = 0; i < count; i++)
+    if (parts[i].is_clad == is_clad)
+      pen(drawing, "M%f %fH%fV%fH%fz", parts[i].out.lo, parts[i].depths.lo - section->face_z,
+          parts[i].out.hi, parts[i].depths.hi - section->face_z, parts[i].out.lo);
+  pen_raw(drawing, "\"/>\n");
+}
+
+static void metal_put(struct drawing *drawing, const struct section *section,
+                      const struct slab_part *parts, size_t count) {
+  pen_raw(drawing, "<g class=\"cut\">\n");
+  parts_put(drawing, section, parts, count, false, "edge");
+  parts_put(drawing, section, parts, count, false, "metal seamless");
+  parts_put(drawing, section, parts, count, true, "clad");
+  pen(drawing, "<path class=\"datum\" d=\"M%f %fH%f\"/>\n", section->out.lo, -section->face_z,
+      section->out.hi);
+  pen_raw(drawing, "</g>\n");
+}
+
+static void head_put(struct drawing *drawing, const struct section *section) {
+  pen(drawing, "<g class=\"head\" transform=\"translate(0 %f)\">\n", -section->now.pose.z);
+  head_put_side(drawing, section->outcome->job->cell);
+  pen_raw(drawing, "</g>\n");
+  pen(drawing, "<path class=\"axis datum\" d=\"M0 %fV%f\"/>\n", drawing->field.y0,
+      drawing->field.y1);
+}
+
+static struct nearest gap_put(struct drawing *drawing, const struct section *section,
+                              const struct slab_part *parts, size_t count) {
+  double above = section->now.pose.z - section->face_z, em = drawing->em;
+  struct nearest nearest = nearest_find(section->outcome->job->cell, above, parts, count);
+  if (!(nearest.distance < HUGE_VAL))
+    return nearest;
+  double x0 = nearest.head.x, y0 = nearest.head.y - section->face_z;
+  double x1 = nearest.metal.x, y1 = nearest.metal.y - section->face_z;
+  double x = (x0 + x1) / 2, y = (y0 + y1) / 2 - 0.5 * em;
+  bool upright = fabs(y1 - y0) > fabs(x1 - x0);
+  pen(drawing, "<g class=\"shortest\"><path class=\"gap\" d=\"M%f %fL%f %f\"/>", x0, y0, x1, y1);
+  pen(drawing, "<circle class=\"gap-text\" cx=\"%f\" cy=\"%f\" r=\"%f\"/>", x0, y0, 0.22 * em);
+  pen(drawing, "<circle class=\"gap-text\" cx=\"%f\" cy=\"%f\" r=\"%f\"/>", x1, y1, 0.22 * em);
+  pen(drawing, "<text class=\"small halo gap-text%s\" x=\"%f\" y=\"%f\">%f mm</text></g>\n",
+      upright ? "" : " mid", upright ? x + 0.5 * em : x, upright ? y + 0.8 * em : y,
+      nearest.distance);
+  return nearest;
+}
+
+/* "12.3" of a figure, one decimal. */
+static const char *tenths(struct arena *arena, double value) {
+  char digits[DIGITS_ROOM + 1];
+  *digits_put(digits, digits_scale(value, 1), 1) = '\0';
+  return arena_format(arena, "%s", digits);
+}
+
+static const char *where_text(struct arena *arena, const struct section *section) {
+  double degrees = section->now.pose.head / NUM_PI * 180;
+  const struct phase *phase = section->now.phase;
+  const char *work = "";
+  if (phase->overlay > 0)
+    work = arena_format(arena, "; overlay %s, layer %d, lap %" PRId64,
+                        section->outcome->plan->overlays[phase->overlay - 1].overlay->name,
+                        (int)phase->layer, instant_lap(section->outcome->motion, &section->now));
+  return arena_format(arena, "x %s, y %s, z %s mm, head %s deg%s, %s",
+                      tenths(arena, section->now.pose.x), tenths(arena, section->now.pose.y),
+                      tenths(arena, section->now.pose.z), tenths(arena, degrees), work,
+                      phase->kind == PHASE_MOVE ? move_name(phase->move) : phase_name(phase->kind));
+}
+
+static void legend(struct drawing *drawing, const struct nearest *nearest) {
+  struct legend at = legend_begin(drawing);
+  legend_put(drawing, &at, LEGEND_BOX, "metal", "metal");
+  legend_put(drawing, &at, LEGEND_BOX, "clad", "clad, the layer being laid too");
+  legend_put(drawing, &at, LEGEND_BOX, "body", "body");
+  legend_put(drawing, &at, LEGEND_BOX, "torch", "torch");
+  legend_put(drawing, &at, LEGEND_LINE, "datum", "datum face, head axis");
+  if (nearest->distance < HUGE_VAL)
+    legend_put(
+        drawing, &at, LEGEND_LINE, "gap",
+        arena_format(drawing->arena, "shortest distance in this plane, from %s", nearest->part));
+}
+
+const char *draw_section(struct arena *arena, const struct outcome *outcome, double t,
+                         const struct draw_look *look) {
+  if (!outcome->motion)
+    return NULL;
+  struct section section = section_of(arena, outcome, t);
+  struct drawing *drawing = pen_new(arena, "section", look);
+  drawing->field = (struct draw_box){section.out.lo, section.depths.lo - section.face_z,
+                                     section.out.hi, section.depths.hi - section.face_z};
+  int64_t ms = digits_scale(t, 3);
+  const char *title =
+      arena_format(arena, "Section through head axis and torch at %" PRId64 ".%03d s", ms / 1000,
+                   (int)(ms % 1000));
+  struct sheet sheet = {.class_name = "section-view",
+                        .attributes = arena_format(arena, " data-time=\"%" PRId64 ".%03d\"",
+                                                   ms / 1000, (int)(ms % 1000)),
+                        .title = title,
+                        .text = "Out along the torch to the right, up in the cell frame, "
+                                "millimetres; depths below the datum face at the left.",
+                        .room = {6, 4.4, 2, 7},
+                        .columns = 66};
+  sheet_open(drawing, &sheet);
+  sheet_heading(drawing, title, where_text(arena, &section));
+  ticks_below(drawing, (struct tick_scale){1, 1, 0, "out from the head's axis along the torch, mm"},
+              false);
+  ticks_left(drawing, (struct tick_scale){1, 1, -section.face_z, "depth, mm"}, false);
+  struct slab_part *parts;
+  size_t count = stack_cut(arena, &section.stack, section.from, section.along, section.out,
+                           section.depths, &parts);
+  field_open(drawing);
+  metal_put(drawing, &section, parts, count);
+  head_put(drawing, &section);
+  struct nearest nearest = gap_put(drawing, &section, parts, count);
+  field_close(drawing);
+  legend(drawing, &nearest);
+  sheet_close(drawing);
+  return drawing->text;
+}
+
+double draw_check_time(const struct outcome *outcome, const char *name) {
+  for (size_t i = 0; outcome->verdict && i < outcome->verdict->result_count; i++) {
+    const struct check_result *result = &outcome->verdict->results[i];
+    if (result->judged && strcmp(result->name, name) == 0)
+      return result->t;
+  }
+  return -1;
+}
