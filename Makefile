@@ -61,7 +61,7 @@ NEEDS_convert = reader emit rows
 NEEDS_play = reader emit rows
 NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
-NEEDS_compare = base num resolve digest shape plan path motion check reader emit rows
+NEEDS_compare = base num resolve digest shape deposit plan path motion check reader emit rows
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena crew source diag diag_codes stretches suggest utf8
 HEADERS_lex = token

@@ -29,7 +29,7 @@ static struct check_pair pair_make(const struct check_result *before,
   double scale = both ? fmax(fabs(before->limit), fabs(after->limit)) : 1;
   if (both)
     pair.worsening = (pair.margin_before - pair.margin_after) / fmax(scale, 1e-6);
-  if (both && fabs(pair.worsening) < 1e-6)
+  if (both && fabs(pair.worsening) < 1e-5)
     pair.worsening = 0;
   return pair;
 }

@@ -40,6 +40,11 @@ static void find_effects(struct arena *arena, struct comparison *made) {
   made->has_effects = true;
   made->effects = effects_find(arena, before, after, &made->names);
   made->checks = check_pairs_make(arena, before->verdict, after->verdict, &made->check_count);
+  zones_compare(arena, made);
+  if (before->verdict && after->verdict) {
+    tips_compare(arena, made);
+    covers_compare(arena, made);
+  }
 }
 
 const struct comparison *comparison_make(struct arena *arena, const struct compare_side sides[2],

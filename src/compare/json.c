@@ -134,6 +134,80 @@ static void put_effects(json_t *object, const struct comparison *comparison) {
   json_put(object, "checks", checks);
 }
 
+/* -- where on the part ------------------------------------------------------------------------- */
+
+static json_t *range_array(double lo, double hi) {
+  json_t *array = json_array();
+  json_append(array, json_number(lo));
+  json_append(array, json_number(hi));
+  return array;
+}
+
+static json_t *parts_array(const struct cover_change *change, const struct cover_parts *parts) {
+  json_t *array = json_array();
+  for (size_t i = 0; i < parts->count; i++) {
+    const struct cover_part *part = &parts->items[i];
+    struct range angles;
+    bool has_angles = cover_part_angles(change, part, &angles);
+    json_t *object = json_object();
+    json_put(object, "area_mm2", json_number(part->area));
+    json_put(object, "depths_mm", range_array(part->depth.lo, part->depth.hi));
+    json_put(object, "along_mm", range_array(part->s.lo, part->s.hi));
+    json_put(object, "angles_deg", has_angles ? range_array(angles.lo, angles.hi) : json_null());
+    json_append(array, object);
+  }
+  return array;
+}
+
+static json_t *cover_object(const struct cover_change *change) {
+  json_t *object = json_object();
+  json_put(object, "overlay", json_text(change->overlay));
+  json_put(object, "layer", json_integer(change->layer));
+  json_put(object, "newly_mm2", json_number(change->newly.area));
+  json_put(object, "no_longer_mm2", json_number(change->no_longer.area));
+  json_put(object, "newly", parts_array(change, &change->newly));
+  json_put(object, "no_longer", parts_array(change, &change->no_longer));
+  return object;
+}
+
+static json_t *zone_object(const struct zone_change *change) {
+  json_t *object = json_object();
+  json_put(object, "overlay", json_text(change->overlay));
+  json_put(object, "zone", json_text(change->zone));
+  json_put(object, "before", text_or_null(change->before));
+  json_put(object, "after", text_or_null(change->after));
+  return object;
+}
+
+static json_t *tip_object(const struct tip_apart *tip) {
+  if (!tip->apart.is_there)
+    return json_null();
+  json_t *object = json_object(), *at = json_array();
+  json_append(at, json_number(tip->apart.at.x));
+  json_append(at, json_number(tip->apart.at.y));
+  json_append(at, json_number(tip->apart.at.z));
+  json_put(object, "distance_mm", json_number(tip->apart.distance));
+  json_put(object, "sure_mm", json_number(APART_SURE));
+  json_put(object, "of", json_text(tip->apart.side == 0 ? "before" : "after"));
+  json_put(object, "at_part_mm", at);
+  json_put(object, "t_s", json_number(tip->apart.t));
+  json_put(object, "where", json_text(tip->where));
+  return object;
+}
+
+static void put_places(json_t *object, const struct comparison *comparison) {
+  json_t *covers = json_array(), *zones = json_array(), *tip = json_object();
+  for (size_t i = 0; i < comparison->cover_count; i++)
+    json_append(covers, cover_object(&comparison->covers[i]));
+  for (size_t i = 0; i < comparison->zone_count; i++)
+    json_append(zones, zone_object(&comparison->zones[i]));
+  json_put(tip, "arc_on", tip_object(&comparison->tip_on));
+  json_put(tip, "arc_off", tip_object(&comparison->tip_off));
+  json_put(object, "zones", zones);
+  json_put(object, "covered", covers);
+  json_put(object, "tip", tip);
+}
+
 /* -- all --------------------------------------------------------------------------------------- */
 
 char *comparison_json(const struct comparison *comparison) {
@@ -148,6 +222,7 @@ char *comparison_json(const struct comparison *comparison) {
     json_append(declared, difference_object(comparison, &comparison->differences.items[i]));
   json_put(object, "declared", declared);
   put_effects(object, comparison);
+  put_places(object, comparison);
   json_put(object, "not_compared", text_or_null(effects_missing(comparison, arena)));
   char *text = json_layout(object);
   json_decref(object);
