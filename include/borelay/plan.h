@@ -101,6 +101,7 @@ struct plan_layer {
   struct range arc_energies, heat_inputs, wire_energies; /* kJ/mm; the ramps are in it */
   double wall_true; /* least true thickness of this layer over the contour's segments */
   double wall_flat; /* least flat thickness */
+  double ridge;     /* most height of its ridges over its valley floors, on a flat wall */
   bool has_iron;
   double iron;                                /* ratio, after this layer */
   double arc_energy, heat_input, wire_energy; /* kJ/mm; with sectors on the mean over a lap */
@@ -124,6 +125,8 @@ struct plan_overlay {
   /* Sums of wall_true and wall_flat of the layers that lie at a depth, least over the overlay's own
    * `depths`: a layer with depths of its own may leave part of the band to the others. */
   double thickness_true, thickness_flat;
+  /* Sum of the layers' ridges, most over the same depths: as if ridges lay upon ridges. */
+  double ridge;
 };
 
 struct plan {
@@ -165,6 +168,18 @@ const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
  * measured along the layer's own offset. */
 struct lap_values plan_values_at(const struct plan_overlay *overlay, const struct plan_layer *layer,
                                  double s);
+
+/* What `require` may ask for. */
+enum demand { DEMAND_THICKNESS, DEMAND_FLATNESS, DEMAND_IRON, DEMAND_COUNT };
+struct plan_demand {
+  bool is_asked; /* false: nothing below means anything */
+  double value;  /* what the plan gives: mm, or a ratio for iron */
+  double limit;  /* thickness: a least; flatness and iron: a most */
+  double share;  /* of the limit: 1 where they are equal, more where it is missed */
+  bool is_met;
+};
+struct plan_demand plan_demand_get(const struct plan_overlay *overlay, enum demand demand);
+const char *demand_name(enum demand demand); /* as the key of `require`, and its check */
 
 /* Sum of true thicknesses of layers 1 .. `layers` on a segment of the contour (mm), each on the
  * wall moved inward by the nominal thicknesses below it, with sectors where each layer stands

@@ -1,4 +1,4 @@
-/* rules.c - wire side, required thickness and iron. */
+/* rules.c - wire side, required thickness, flatness and iron. */
 #include "check/rules.h"
 
 #include <inttypes.h>
@@ -53,40 +53,50 @@ struct check_result wire_side_check(const struct scene *scene) {
 }
 
 /* worst of a least or a most, whichever overlay comes nearest to its limit, as a share of it. */
-struct demand {
+struct asked {
   struct check_result result;
   double share;
+  const struct plan_overlay *worst;
 };
 
-static void demand_meet(struct demand *demand, const struct overlay *overlay, const char *key,
-                        double value, double limit, double share, const char *detail) {
-  if (demand->result.judged && share <= demand->share)
+/* unit: of the check, in which the demand's value is told. */
+static void asked_meet(struct asked *asked, const struct plan_overlay *planned, enum demand demand,
+                       double unit, const char *detail) {
+  struct plan_demand got = plan_demand_get(planned, demand);
+  if (!got.is_asked || (asked->result.judged && got.share <= asked->share))
     return;
-  demand->share = share;
-  demand->result.judged = true;
-  demand->result.worst = value;
-  demand->result.limit = limit;
-  demand->result.at = origin_of_key(&overlay->require_origin, key);
-  demand->result.detail = detail;
-  demand->result.passed = share <= 1 + CHECK_SLACK;
+  asked->share = got.share;
+  asked->worst = planned;
+  asked->result.judged = true;
+  asked->result.worst = got.value / unit;
+  asked->result.limit = got.limit / unit;
+  asked->result.at = origin_of_key(&planned->overlay->require_origin, demand_name(demand));
+  asked->result.detail = detail;
+  asked->result.passed = got.is_met;
 }
 
 struct check_result thickness_check(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
-  struct demand demand = {.result = finding_not_asked("thickness", "mm")};
+  struct asked asked = {.result = finding_not_asked("thickness", "mm")};
   for (size_t i = 0; i < plan->overlay_count; i++) {
     const struct plan_overlay *planned = &plan->overlays[i];
-    const struct overlay *overlay = planned->overlay;
-    double flat = planned->thickness_flat, wanted = overlay->required_thickness;
-    if (!overlay->has_required_thickness)
-      continue;
-    const char *detail =
-        arena_format(scene->arena, "overlay %s at the valley floors; %.3f mm on the mean",
-                     overlay->name, planned->thickness_true);
-    double share = wanted <= 0 ? 0 : flat > 0 ? wanted / flat : 1e9;
-    demand_meet(&demand, overlay, "thickness", flat, wanted, share, detail);
+    asked_meet(&asked, planned, DEMAND_THICKNESS, 1,
+               arena_format(scene->arena, "overlay %s at the valley floors; %.3f mm on the mean",
+                            planned->overlay->name, planned->thickness_true));
   }
-  return demand.result;
+  return asked.result;
+}
+
+struct check_result flatness_check(const struct scene *scene) {
+  const struct plan *plan = scene->motion->plan;
+  struct asked asked = {.result = finding_not_asked("flatness", "mm")};
+  for (size_t i = 0; i < plan->overlay_count; i++) {
+    const struct plan_overlay *planned = &plan->overlays[i];
+    asked_meet(&asked, planned, DEMAND_FLATNESS, 1,
+               arena_format(scene->arena, "overlay %s, ridges over the valley floors",
+                            planned->overlay->name));
+  }
+  return asked.result;
 }
 
 /* -- iron ---------------------------------------------------------------------------------------
@@ -131,24 +141,16 @@ static const char *dilution_that_does(const struct scene *scene,
 
 struct check_result iron_check(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
-  struct demand demand = {.result = finding_not_asked("iron", "%")};
-  const struct plan_overlay *worst = NULL;
+  struct asked asked = {.result = finding_not_asked("iron", "%")};
   for (size_t i = 0; i < plan->overlay_count; i++) {
     const struct plan_overlay *planned = &plan->overlays[i];
-    const struct overlay *overlay = planned->overlay;
-    const struct plan_layer *last = &planned->layers[planned->layer_count - 1];
-    double wanted = overlay->required_iron;
-    if (!overlay->has_required_iron || !last->has_iron)
-      continue;
-    const char *detail = arena_format(scene->arena, "overlay %s, layer %" PRId64 ", the last",
-                                      overlay->name, last->number);
-    double share = wanted > 0 ? last->iron / wanted : last->iron > 0 ? 1e9 : 0;
-    if (!demand.result.judged || share > demand.share)
-      worst = planned;
-    demand_meet(&demand, overlay, "iron", 100 * last->iron, 100 * wanted, share, detail);
+    asked_meet(&asked, planned, DEMAND_IRON, 0.01,
+               arena_format(scene->arena, "overlay %s, layer %" PRId64 ", the last",
+                            planned->overlay->name,
+                            planned->layers[planned->layer_count - 1].number));
   }
-  if (worst && !demand.result.passed)
-    demand.result.help = arena_format(scene->arena, "%s%s", layers_that_do(scene, worst),
-                                      dilution_that_does(scene, worst));
-  return demand.result;
+  if (asked.result.judged && !asked.result.passed)
+    asked.result.help = arena_format(scene->arena, "%s%s", layers_that_do(scene, asked.worst),
+                                     dilution_that_does(scene, asked.worst));
+  return asked.result;
 }

@@ -26,8 +26,9 @@ enum {
   COVERAGE = 13,
   QUALIFIED = 14,
   THICKNESS = 15,
-  IRON = 16,
-  RESULT_COUNT = 17
+  FLATNESS = 16,
+  IRON = 17,
+  RESULT_COUNT = 18
 };
 
 struct judges {
@@ -75,6 +76,7 @@ static void judge_plan(const struct scene *scene, struct check_result *results,
     results[COVERAGE] = finding_not_asked("coverage", "mm");
     results[QUALIFIED] = finding_not_asked("qualified-range", "");
     results[THICKNESS] = finding_not_asked("thickness", "mm");
+    results[FLATNESS] = finding_not_asked("flatness", "mm");
     results[IRON] = finding_not_asked("iron", "%");
     return;
   }
@@ -83,6 +85,7 @@ static void judge_plan(const struct scene *scene, struct check_result *results,
   results[COVERAGE] = cover_check(scene, bare);
   results[QUALIFIED] = qualified_check(scene);
   results[THICKNESS] = thickness_check(scene);
+  results[FLATNESS] = flatness_check(scene);
   results[IRON] = iron_check(scene);
 }
 

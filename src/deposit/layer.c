@@ -53,15 +53,30 @@ double layer_thickness_true(double nominal, int turn, double radius) {
   return 2.0 * radius * nominal / (radius + sqrt(under_root));
 }
 
+static double bead_height(double area, double bead_width) {
+  return 1.5 * area / bead_width;
+}
+
+/* Above the tangent pitch, on a flat wall. */
+static double valley_floor(double area, double pitch, double bead_width) {
+  double share = pitch / bead_width;
+  if (share >= 1.0)
+    return 0.0;
+  /* two flanks meet half a pitch away */
+  double valley = 2.0 * bead_height(area, bead_width) * (1.0 - share * share);
+  return fmin(area / pitch, valley);
+}
+
 double layer_thickness_flat(double area, double pitch, int64_t laps, double bead_width,
                             double true_thickness) {
   if (laps == 1 || pitch <= TANGENT_PITCH_RATIO * bead_width)
     return true_thickness;
-  double share = pitch / bead_width;
-  if (share >= 1.0)
-    return 0.0;
-  double height = 1.5 * area / bead_width;
-  double valley = 2.0 * height * (1.0 - share * share); /* two flanks meet half a pitch away */
   /* On a convex wall the metal stands lower than area / pitch: never promise more than that. */
-  return fmin(fmin(area / pitch, valley), true_thickness);
+  return fmin(valley_floor(area, pitch, bead_width), true_thickness);
+}
+
+double layer_ridge(double area, double pitch, int64_t laps, double bead_width) {
+  if (laps == 1 || pitch <= TANGENT_PITCH_RATIO * bead_width)
+    return 0.0;
+  return bead_height(area, bead_width) - valley_floor(area, pitch, bead_width);
 }

@@ -28,6 +28,7 @@ static enum diag_code code_of_check(const char *name) {
       {"coverage", DIAG_CHECK_COVERAGE},
       {"qualified-range", DIAG_CHECK_QUALIFIED_RANGE},
       {"thickness", DIAG_CHECK_THICKNESS},
+      {"flatness", DIAG_CHECK_FLATNESS},
       {"iron", DIAG_CHECK_IRON},
   };
   for (size_t i = 0; i < sizeof CODES / sizeof CODES[0]; i++)

@@ -85,6 +85,7 @@ static json_t *overlay_object(const struct outcome *outcome, size_t index) {
   json_put(object, "layers", layers);
   json_put(object, "thickness_mm", json_number(overlay->thickness_true));
   json_put(object, "flat_thickness_mm", json_number(overlay->thickness_flat));
+  json_put(object, "ridge_mm", json_number(overlay->ridge));
   if (outcome->verdict)
     work_put(object, &outcome->verdict->quantities.overlays[index]);
   return object;

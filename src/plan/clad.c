@@ -60,16 +60,18 @@ static struct range overlay_band(const struct overlay *overlay) {
  * it, and an offset keeps the order of the bends: one segment is the least in every layer, so that
  * the sum of the least figures is the least of the sums. */
 static void least_at_depth(struct plan_overlay *overlay, double depth) {
-  double sum_true = 0.0, sum_flat = 0.0;
+  double sum_true = 0.0, sum_flat = 0.0, ridge = 0.0;
   for (size_t k = 0; k < overlay->layer_count; k++) {
     const struct plan_layer *layer = &overlay->layers[k];
     if (depth < layer->layer->depths.lo || depth > layer->layer->depths.hi)
       continue;
     sum_true += layer->wall_true;
     sum_flat += layer->wall_flat;
+    ridge += layer->ridge;
   }
   overlay->thickness_true = fmin(overlay->thickness_true, sum_true);
   overlay->thickness_flat = fmin(overlay->thickness_flat, sum_flat);
+  overlay->ridge = fmax(overlay->ridge, ridge);
 }
 
 /* Nearest edge of any layer deeper than `depth`, at most the band's. */
@@ -88,6 +90,7 @@ static double next_edge(const struct plan_overlay *overlay, double depth, double
 void overlay_thickness(struct plan_overlay *overlay) {
   struct range band = overlay_band(overlay->overlay);
   overlay->thickness_true = overlay->thickness_flat = HUGE_VAL;
+  overlay->ridge = 0.0;
   for (double edge = band.lo; edge < band.hi;) {
     double next = next_edge(overlay, edge, band.hi);
     if (next - edge > SAME_EDGE)

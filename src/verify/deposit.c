@@ -94,6 +94,23 @@ static double least_flat(const struct lay *first, size_t layers) {
   return least;
 }
 
+/* Over any depth ridges may lie upon ridges. */
+static double most_ridge(const struct lay *first, size_t layers) {
+  struct range band = own_band(first->overlay);
+  double most = 0;
+  for (size_t i = 0; i < layers; i++)
+    for (int end = 0; end < 2; end++) {
+      struct range at = first[i].layer->depths;
+      double depth = end ? at.hi - 1e-5 : at.lo + 1e-5, sum = 0;
+      for (size_t k = 0; k < layers; k++)
+        if (covers(first[k].layer->depths, depth))
+          sum += lay_ridge(&first[k]);
+      if (covers(band, depth))
+        most = fmax(most, sum);
+    }
+  return most;
+}
+
 static void judge_overlay(struct judge *judge, const struct lay *first) {
   const struct overlay *overlay = first->overlay;
   size_t layers = overlay->layer_count;
@@ -104,6 +121,15 @@ static void judge_overlay(struct judge *judge, const struct lay *first) {
       finding_fault(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW,
                     "overlay %s: %.4f mm at the valley floors, %.4f mm are required", overlay->name,
                     flat, overlay->required_thickness);
+  }
+  if (overlay->has_required_flatness) {
+    double ridge = most_ridge(first, layers);
+    if (!finding_most(judge->findings, CHECK_FLATNESS, FINDING_NO_ROW, ridge,
+                      overlay->required_flatness, 0))
+      finding_fault(judge->findings, CHECK_FLATNESS, FINDING_NO_ROW,
+                    "overlay %s: ridges of %.4f mm over the valley floors, %.4f mm at most are "
+                    "required",
+                    overlay->name, ridge, overlay->required_flatness);
   }
   if (overlay->has_required_iron) {
     double iron = 100 * first[layers - 1].iron, most = 100 * overlay->required_iron;

@@ -29,6 +29,7 @@
   X(CHECK_WIRE_SIDE, "wire-side", "")                                                              \
   X(CHECK_QUALIFIED, "qualified-range", "")                                                        \
   X(CHECK_THICKNESS, "thickness", "mm")                                                            \
+  X(CHECK_FLATNESS, "flatness", "mm")                                                              \
   X(CHECK_IRON, "iron", "%")
 
 #define VERIFY_ENUMERATOR(id, name, unit) id,

@@ -328,3 +328,11 @@ double lay_flat(const struct lay *lay, const struct edge *edge) {
   double height = 3 * lay->area / (2 * w);
   return fmin(full, fmin(lay->area / p, 2 * height * (1 - p * p / (w * w))));
 }
+
+double lay_ridge(const struct lay *lay) {
+  double x = lay->pitch / lay->procedure->bead_width;
+  if (lay->laps == 1 || x <= 0.738)
+    return 0;
+  double height = 3 * lay->area / (2 * lay->procedure->bead_width);
+  return x < 1 ? height - fmin(lay->area / lay->pitch, 2 * height * (1 - x * x)) : height;
+}

@@ -66,5 +66,7 @@ double lay_pool_way(const struct lay *lay, size_t path, double sigma);
 /* True thickness of a layer over an edge of its wall, and what can be relied on. */
 double lay_true(const struct lay *lay, const struct edge *edge);
 double lay_flat(const struct lay *lay, const struct edge *edge);
+/* Its ridges over its valley floors. */
+double lay_ridge(const struct lay *lay);
 
 #endif

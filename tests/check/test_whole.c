@@ -32,16 +32,16 @@ static const char *const SOUND =
     "overlay seal_wall {\n"
     "  wall seal; depths 20 .. 40 mm; procedure first; layers 2; overlap 45 %; pattern spiral\n"
     "  direction clockwise; start_angle 180 deg; stagger 30 deg\n"
-    "  require { thickness 3 mm; iron 5 % }\n"
+    "  require { thickness 3 mm; flatness 0.1 mm; iron 5 % }\n"
     "}\n"
     "job \"bench\" { cell c; envelope block; safe_height 60 mm; turned 4 deg }\n";
 
-static const char *const NAMES[] = {
-    "axis-travel",   "axis-speed", "axis-accel",      "axis-jerk",
-    "working-range", "clearance",  "torch-clearance", "wall-in-envelope",
-    "wire-side",     "tip-path",   "torch-angle",     "travel-speed",
-    "arc-zones",     "coverage",   "qualified-range", "thickness",
-    "iron"};
+static const char *const NAMES[] = {"axis-travel",     "axis-speed",       "axis-accel",
+                                    "axis-jerk",       "working-range",    "clearance",
+                                    "torch-clearance", "wall-in-envelope", "wire-side",
+                                    "tip-path",        "torch-angle",      "travel-speed",
+                                    "arc-zones",       "coverage",         "qualified-range",
+                                    "thickness",       "flatness",         "iron"};
 enum { COUNT = sizeof NAMES / sizeof NAMES[0] };
 
 static void a_sound_job_passes(void **state) {
@@ -88,6 +88,7 @@ static const struct spoilt SPOILT[] = {
     {"energy out of range", "0.6 .. 1.2 kJ/mm", "0.6 .. 0.83 kJ/mm", "qualified-range",
      "arc_energy"},
     {"thick", "thickness 3 mm", "thickness 6 mm", "thickness", "thickness"},
+    {"ridges", "overlap 45 %", "overlap 22 %", "flatness", "flatness"},
     {"little iron", "iron 5 %", "iron 1 %", "iron", "iron"},
     {"parked in a box", "  clearance 3 mm",
      "  keep_out post { from (0, -100, 850) mm; to (100, -20, 950) mm }\n  clearance 3 mm",

@@ -164,15 +164,34 @@ static void valley_floor_is_where_two_flanks_meet(void **state) {
 
 enum { LAP_ROWS = sizeof LAPS / sizeof LAPS[0], NOMINAL_ROWS = sizeof NOMINAL / sizeof NOMINAL[0] };
 
+/* Against the valley found by brute force on two of the model's parabolas side by side: the point
+ * half a pitch away, where both flanks are equally high (docs/semantics.md: neighbours add up). */
+static void ridges_stand_over_the_floors(void **state) {
+  (void)state;
+  double area = 10, w = 8, h = 1.5 * area / w, last = 0;
+  assert_close(layer_ridge(area, 0.738 * w, 9, w), 0, 0, 0); /* closed */
+  assert_close(layer_ridge(area, 4, 1, w), 0, 0, 0);         /* alone */
+  assert_close(layer_ridge(area, 9, 9, w), h, 1e-12, 0);     /* bare wall between */
+  for (double share = 0.75; share < 1; share += 0.01) {
+    double x = share * w / 2, flank = h * (1 - 4 * x * x / (w * w));
+    double floor = fmin(2 * flank, area / (share * w));
+    assert_close(layer_ridge(area, share * w, 9, w), h - floor, 1e-12, 0);
+    assert_close(layer_ridge(2 * area, share * w, 9, w), 2 * (h - floor), 1e-12, 0);
+    assert_true(layer_ridge(area, share * w, 9, w) > last);
+    last = layer_ridge(area, share * w, 9, w);
+  }
+}
+
 int main(void) {
-  struct CMUnitTest tests[LAP_ROWS + NOMINAL_ROWS + 5] = {
+  struct CMUnitTest tests[LAP_ROWS + NOMINAL_ROWS + 6] = {
       cmocka_unit_test(bead_area_is_all_of_the_wire),
       cmocka_unit_test(measured_beads_are_parabolas),
       cmocka_unit_test(true_thickness_keeps_the_metal),
       cmocka_unit_test(tangent_pitch_is_that_of_the_model),
       cmocka_unit_test(valley_floor_is_where_two_flanks_meet),
+      cmocka_unit_test(ridges_stand_over_the_floors),
   };
-  size_t count = 5;
+  size_t count = 6;
   for (size_t k = 0; k < LAP_ROWS; k++)
     tests[count++] = (struct CMUnitTest){.name = LAPS[k].name,
                                          .test_func = laps_fill_the_band,

@@ -127,6 +127,7 @@ static void valley_floors_count_where_beads_lie_apart(void **state) {
   /* 2 h (1 - 0.64), h = 1.272345 as the published parabola model gives it for this bead. */
   assert_close(overlay->thickness_flat, 2 * 1.272345 * 0.36, 1e-6, 0);
   assert_true(overlay->thickness_true > 8.4823 / 8);
+  assert_close(overlay->ridge, 1.272345 - 2 * 1.272345 * 0.36, 1e-6, 0);
   plan_job_free(&made);
 }
 

@@ -107,6 +107,24 @@ static void test_over_valleys(void **state) {
   arena_free(hand->arena);
 }
 
+static void test_ridges(void **state) {
+  (void)state;
+  struct hand_job *hand = hand_job_new();
+  for (int k = 0; k < 2; k++)
+    hand->layers[k] = (struct layer){.procedure = &hand->procedures[k],
+                                     .has_pitch = true,
+                                     .pitch = 6.4,
+                                     .depths = {20, 28 + 12 * 6.4}};
+  struct lay_stack stack = lay_stack_make(hand->arena, &hand->job);
+  const struct lay *lay = &stack.items[0];
+  double h = 3 * lay->area / 16;
+  assert_close(lay_ridge(lay), h - 2 * h * 0.36, 1e-9, 0); /* x = 0.8 */
+  hand->layers[0].pitch = 5.9;
+  stack = lay_stack_make(hand->arena, &hand->job);
+  assert_close(lay_ridge(&stack.items[0]), 0, 0, 0);
+  arena_free(hand->arena);
+}
+
 /* -- zones ------------------------------------------------------------------------------------ */
 
 static void test_zones(void **state) {
@@ -149,9 +167,9 @@ static void test_zones(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_figures),      cmocka_unit_test(test_spiral),
-      cmocka_unit_test(test_over_valleys), cmocka_unit_test(test_steps_and_rings),
-      cmocka_unit_test(test_zones),
+      cmocka_unit_test(test_figures),         cmocka_unit_test(test_spiral),
+      cmocka_unit_test(test_over_valleys),    cmocka_unit_test(test_ridges),
+      cmocka_unit_test(test_steps_and_rings), cmocka_unit_test(test_zones),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
