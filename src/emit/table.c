@@ -96,7 +96,7 @@ static void print_layers(const struct plan_overlay *overlay, const struct layer_
               "  layer %" PRId64 " lies over the valleys of the one below; the laps at both edges "
               "%.4f mm from the next, overlap %.2f %%\n",
               layer->number, layer->pitch / 2,
-              100 * (1 - layer->pitch / 2 / layer->procedure->bead_width));
+              100 * (1 - layer->pitch / 2 / bead_width_laid(layer->procedure)));
   }
 }
 

@@ -207,8 +207,8 @@ static void thickness_find(const struct contour *contour, struct plan_layer *lay
     layer->wall_true = fmin(layer->wall_true, here);
     layer->wall_flat = fmin(layer->wall_flat, flat);
   }
-  layer->ridge =
-      layer_ridge(layer->bead_areas.hi, layer->pitch, layer->laps, layer->procedure->bead_width);
+  layer->ridge = layer_ridge(layer->bead_areas.hi, layer->pitch, layer->laps,
+                             bead_width_laid(layer->procedure));
 }
 
 static void iron_find(const struct plan_layer *below, struct plan_layer *layer) {

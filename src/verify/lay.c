@@ -330,9 +330,9 @@ double lay_flat(const struct lay *lay, const struct edge *edge) {
 }
 
 double lay_ridge(const struct lay *lay) {
-  double x = lay->pitch / lay->procedure->bead_width;
+  double x = lay->pitch / lay->width;
   if (lay->laps == 1 || x <= 0.738)
     return 0;
-  double height = 3 * lay->area / (2 * lay->procedure->bead_width);
+  double height = 3 * lay->area / (2 * lay->width);
   return x < 1 ? height - fmin(lay->area / lay->pitch, 2 * height * (1 - x * x)) : height;
 }

@@ -169,6 +169,7 @@ static inline void hand_overlay(struct hand_scene *scene, const char *name,
     overlay->layers[k].number = (int64_t)k + 1;
     overlay->layers[k].offset = offset;
     overlay->layers[k].thickness = thickness[k];
+    overlay->layers[k].thicknesses = (struct range){thickness[k], thickness[k]};
     offset += thickness[k];
   }
 }
