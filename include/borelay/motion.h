@@ -135,6 +135,9 @@ struct run_info {
   double travel_t1;        /* stream time at which it has come to rest */
   double weld_end;         /* stream time at which the downslope begins */
   bool run_down_in_weld;   /* tie-in ends at rest */
+  /* Half sways of the tip, run_sway_crossing(); even numbers, none where they are equal.  A whole
+   * run sways from 0 on; what is taken up again counts as the whole run does. */
+  int64_t sway_first, sway_last;
 };
 struct run_info phase_run_info(const struct motion *motion, const struct phase *phase);
 
@@ -154,5 +157,9 @@ struct run_stretch run_stretch_get(const struct motion *motion, const struct pha
                                    size_t i);
 /* Leg of the plan's run at stream time t (the later one on a border); legs[leg].lap is the lap. */
 size_t run_leg_at(const struct motion *motion, const struct phase *phase, double t);
+/* Pool path lengths from the run's start at which half sway j, sway_first <= j <= sway_last, begins
+ * and at which its crossing ends: to the deeper end where j is even, to the other where it is odd,
+ * from the centre line with the first one, back to it with the last. */
+struct range run_sway_crossing(const struct motion *motion, const struct phase *phase, int64_t j);
 
 #endif

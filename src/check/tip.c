@@ -2,12 +2,16 @@
  * the arc length (locus.c), and its height against the depths of the plan.
  *
  * Height: where the piece's z is linear in the pool's path so is the plan's depth, and both ends
- * decide.  Where a slope is eased it must stay within the depths of the legs that meet there. */
+ * decide.  Where a slope is eased it must stay within the depths of the legs that meet there. Where
+ * the tip sways, what the sway asks for (sway.c) is taken off first: what is left is the lap's
+ * centre line, which is judged like any, and along which the pool has its forward speed.  Zones are
+ * judged where the tip really is. */
 #include "check/tip.h"
 
 #include <math.h>
 
 #include "check/locus.h"
+#include "check/sway.h"
 
 static const double TIP_LIMIT = 0.001, SURE = 1e-7, JOINT_NEAR = 0.05; /* mm */
 
@@ -21,7 +25,8 @@ struct tip_judge tip_begin(const struct scene *scene) {
 
 struct track { /* one piece and what it should follow */
   const struct phase *phase;
-  const struct piece *piece;
+  const struct piece *piece; /* of the lap's centre line, where the tip sways about it */
+  const struct piece *real;
   const struct contour *contour;
   double reach, offset, tilt_limit;
   double rise; /* distance in height, mm */
@@ -100,7 +105,7 @@ static void judge_way(struct tip_judge *judge, const struct track *track, double
   judge->near_seg = seg;
   judge_tilt(judge, track, &way, &track->contour->segs[seg]);
   pool_way(&judge->pool, track->phase, track->piece, &way, &track->contour->segs[seg]);
-  zone_way(&judge->zones, track->phase, track->piece, &way, &track->contour->segs[seg],
+  zone_way(&judge->zones, track->phase, track->real, &way, &track->contour->segs[seg],
            track->offset);
 }
 
@@ -150,20 +155,72 @@ static double rise_of(const struct motion *motion, const struct phase *phase,
   return fmax(0, fmax(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi));
 }
 
-void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece) {
-  if (!phase->arc)
-    return;
+/* One stretch; centre is the piece without the sway. */
+static void judge_stretch(struct tip_judge *judge, const struct phase *phase,
+                          const struct piece *piece, const struct piece *centre) {
   const struct motion *motion = judge->scene->motion;
   const struct procedure *procedure = phase->plan_layer->procedure;
   double qa = cubic_at(piece->q, 0), qb = cubic_at(piece->q, piece->t1 - piece->t0);
   struct track track = {.phase = phase,
-                        .piece = piece,
+                        .piece = centre,
+                        .real = piece,
                         .contour = phase_overlay(motion, phase)->contour,
                         .reach = motion->plan->job->cell->reach,
                         .offset = phase->plan_layer->offset + procedure->arc_length,
                         .tilt_limit = procedure->angle_tolerance,
-                        .rise = rise_of(motion, phase, piece, qa, qb)};
+                        .rise = rise_of(motion, phase, centre, qa, qb)};
   judge_way(judge, &track, qa, qb);
+}
+
+/* -- sway ---------------------------------------------------------------------------------------
+ */
+
+/* mm of height over a piece: what taking one cubic off another leaves of nothing. */
+static const double ROUNDED = 1e-9;
+
+static struct cubic sum(struct cubic a, struct cubic b, double length) {
+  struct cubic p = {a.c0 + b.c0, a.c1 + b.c1, a.c2 + b.c2, a.c3 + b.c3};
+  if (fabs(p.c2) * length * length < ROUNDED && fabs(p.c3) * length * length * length < ROUNDED)
+    p.c2 = p.c3 = 0;
+  return p;
+}
+
+static struct piece piece_between(const struct piece *piece, double t0, double t1) {
+  struct piece part = *piece;
+  part.q = cubic_shift(piece->q, t0 - piece->t0);
+  part.t0 = t0;
+  part.t1 = t1;
+  return part;
+}
+
+/* Stretch by stretch on which the sway asked for is one cubic; as a rule the piece is one. */
+static void judge_swaying(struct tip_judge *judge, const struct phase *phase,
+                          const struct piece *piece) {
+  struct sway_asked asked = sway_asked_make(judge->scene->motion, phase);
+  double begin = cubic_at(piece->q, 0), end = cubic_at(piece->q, piece->t1 - piece->t0);
+  /* q of the piece's curve and the pool's path */
+  double ahead = run_length_at(judge->scene->motion, phase, piece->t0) - begin;
+  double from = begin;
+  do {
+    struct sway_stretch stretch = sway_asked_at(&asked, from + ahead);
+    double to = stretch.to - ahead < end - ROUNDED ? stretch.to - ahead : end;
+    double t0 = from > begin ? time_at(piece, from) : piece->t0;
+    double t1 = to < end ? time_at(piece, to) : piece->t1;
+    struct piece part = piece_between(piece, t0, t1), centre = part;
+    centre.curve.z = sum(piece->curve.z, cubic_shift(stretch.deeper, -from), to - from);
+    judge_stretch(judge, phase, &part, &centre);
+    from = to;
+  } while (from < end);
+}
+
+void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece) {
+  bool travels = phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE;
+  if (!phase->arc)
+    return;
+  if (travels && phase->plan_layer->procedure->oscillation.width > 0)
+    judge_swaying(judge, phase, piece);
+  else
+    judge_stretch(judge, phase, piece, piece);
 }
 
 void tip_end(struct tip_judge *judge, struct check_result results[4]) {

@@ -149,3 +149,8 @@ struct run_stretch run_stretch_get(const struct motion *motion, const struct pha
   double t0 = run_zero(motion, phase) + seg->t0;
   return (struct run_stretch){t0, t0 + seg->duration, seg->q};
 }
+
+struct range run_sway_crossing(const struct motion *motion, const struct phase *phase, int64_t j) {
+  (void)motion;
+  return sway_crossing(&phase->track->track.sway, j);
+}

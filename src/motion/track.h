@@ -13,6 +13,7 @@
 #define BORELAY_MOTION_TRACK_H
 
 #include "borelay/motion.h"
+#include "motion/sway.h"
 
 enum track_kind { TRACK_STRAIGHT, TRACK_CONTOUR };
 
@@ -45,6 +46,7 @@ struct track {
   double slope_window;          /* half width at leg borders */
   double widest;                /* of all half widths */
   double length;                /* in q */
+  struct sway sway;             /* welding runs of a procedure with an oscillation; else none */
 };
 
 /* Curves of one leg in order, each with its first q. */

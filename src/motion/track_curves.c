@@ -4,7 +4,8 @@
  * q (one segment of the contour, one slope).  Where two stretches meet there is a knot with jumps
  * in slope.  Then the leg is cut wherever a knot's window begins, peaks or ends and wherever the
  * tip passes from one line or arc to the next, and on each part the linear functions and the bumps
- * that are alive there are added up to cubics. */
+ * that are alive there are added up to cubics.  Where the tip sways, its cubics come on top of z,
+ * and the leg is cut where they change. */
 #include <assert.h>
 #include <math.h>
 #include <stdio.h>
@@ -247,12 +248,26 @@ static void cut_add_window(struct layout *layout, double q, double half, double 
   cut_add(layout, q + half, q_a, q_b);
 }
 
+static void cuts_add_sway(struct layout *layout, const struct sway *sway, double q_a, double q_b) {
+  if (!sway_exists(sway))
+    return;
+  int64_t j = sway_find(sway, q_a);
+  for (j = j < sway->first ? sway->first : j; j <= sway->last; j++) {
+    double cuts[4];
+    sway_cuts(sway, j, cuts);
+    if (cuts[0] >= q_b)
+      return;
+    for (int i = 0; i < 4; i++)
+      cut_add(layout, cuts[i], q_a, q_b);
+  }
+}
+
 static int double_compare(const void *a, const void *b) {
   double x = *(const double *)a, y = *(const double *)b;
   return (x > y) - (x < y);
 }
 
-static void cuts_make(struct layout *layout, double q_a, double q_b) {
+static void cuts_make(struct layout *layout, const struct track *track, double q_a, double q_b) {
   for (size_t k = 0; k + 1 < layout->count; k++) {
     struct knot *knot = &layout->knots[k];
     knot->pass = tip_pass(layout, k);
@@ -265,6 +280,7 @@ static void cuts_make(struct layout *layout, double q_a, double q_b) {
     if (knot->d_z != 0)
       cut_add_window(layout, knot->q, knot->z_half, q_a, q_b);
   }
+  cuts_add_sway(layout, &track->sway, q_a, q_b);
   if (layout->cut_count > 1)
     qsort(layout->cuts, layout->cut_count, sizeof(double), double_compare);
 }
@@ -300,6 +316,13 @@ static struct curve curve_make(const struct layout *layout, const struct track *
     }
     if (knot->d_z != 0 && bump_alive(mid, knot->q, knot->z_half))
       bump_add(&curve.z, q_a, mid, knot->q, knot->z_half, knot->d_z);
+  }
+  if (sway_exists(&track->sway)) {
+    struct cubic deeper = sway_cubic(&track->sway, q_a, mid);
+    curve.z.c0 -= deeper.c0;
+    curve.z.c1 -= deeper.c1;
+    curve.z.c2 -= deeper.c2;
+    curve.z.c3 -= deeper.c3;
   }
   if (place->is_line) {
     curve.turn = tip;
@@ -344,7 +367,7 @@ void track_leg_curves(const struct track *track, size_t leg, struct curve_list *
   struct layout layout = {0};
   layout_build(&layout, track, leg);
   double q_a = track->legs[leg].q0, q_b = q_a + track->legs[leg].length;
-  cuts_make(&layout, q_a, q_b);
+  cuts_make(&layout, track, q_a, q_b);
   cut_add(&layout, q_b, q_a, INFINITY);
   size_t linear = 0, on = 0;
   double from = q_a;

@@ -8,6 +8,8 @@
 /* The pool's mean speed over any 0.5 mm must stay within 1 % of what is asked.  Roundings may take
  * this much of it; fitting the run to whole ticks may take the rest, TICK_PART at most. */
 static const double SPEED_PART = 0.0095;
+/* Of the acceleration and jerk of axis z, where no slope asks for any. */
+static const double SLOPELESS_PART = 0.98;
 
 /* Without an arc no pool has to keep its speed. */
 static struct rounding_limits weld_limits(const struct builder *builder,
@@ -16,7 +18,8 @@ static struct rounding_limits weld_limits(const struct builder *builder,
   return (struct rounding_limits){.cell = builder->cell,
                                   .angle = 0.995 * procedure->angle_tolerance,
                                   .pool_slip =
-                                      hurries ? (double)INFINITY : SPEED_PART * SPEED_WINDOW_MM};
+                                      hurries ? (double)INFINITY : SPEED_PART * SPEED_WINDOW_MM,
+                                  .sways = procedure->oscillation.width > 0};
 }
 
 static void refuse_speed(struct builder *builder, struct track *track,
@@ -220,6 +223,82 @@ static struct sizing run_size(const struct builder *builder, struct motion_run *
   return sizing;
 }
 
+/* -- swaying ----------------------------------------------------------------------------------- */
+
+/* Shortest crossing that axis z bears at `speed`, s. */
+static double least_crossing(const struct builder *builder, const struct motion_run *run,
+                             double speed) {
+  const struct track *track = &run->track;
+  double sink = 0, part = SLOPELESS_PART;
+  for (size_t i = 0; i < track->leg_count; i++)
+    sink = fmax(sink, fabs(track->legs[i].sink));
+  if (sink > 0)
+    part = SWAY_PART;
+  return sway_least_crossing(builder->cell, run->procedure->oscillation.width, sink * speed, part);
+}
+
+static double crossing_of(const struct oscillation *oscillation) {
+  return 0.5 / oscillation->frequency - oscillation->dwell;
+}
+
+/* times: as fast as the weld goes */
+static bool sway_fits(const struct builder *builder, const struct motion_run *run, double times) {
+  const struct oscillation *oscillation = &run->procedure->oscillation;
+  return oscillation->width == 0 || crossing_of(oscillation) / times >=
+                                        least_crossing(builder, run, run->procedure->travel_speed);
+}
+
+/* Slower crossings ask less of the axis in every respect, so that what is told here would do. */
+static void refuse_sway(struct builder *builder, const struct motion_run *run) {
+  const struct oscillation *oscillation = &run->procedure->oscillation;
+  const struct overlay *overlay = run->info.overlay->overlay;
+  double least = least_crossing(builder, run, run->procedure->travel_speed);
+  double best = floor(500 / (least + oscillation->dwell)) / 1000;
+  struct diag *diag = diag_error(
+      builder->diags, DIAG_SWAY_TOO_FAST, origin_of_key(&oscillation->origin, "frequency"),
+      "axis z cannot sway by %.6g mm at %.6g Hz: that leaves %.4f s for a crossing, and it needs "
+      "%.4f s",
+      oscillation->width, oscillation->frequency, crossing_of(oscillation), least);
+  diag_note(diag, builder->cell->axis[AXIS_Z].origin.head, "its limits are given here");
+  diag_note(diag, overlay->origin.head, "the overlay is here");
+  if (best > 0)
+    diag_help(diag, "%.3f Hz would do", best);
+  builder->refused = true;
+}
+
+static void refuse_swayless(struct builder *builder, const struct motion_run *run) {
+  const struct oscillation *oscillation = &run->procedure->oscillation;
+  const struct run_info *info = &run->info;
+  struct diag *diag =
+      diag_error(builder->diags, DIAG_RUN_WITHOUT_SWAY, info->overlay->overlay->origin.head,
+                 "a run of layer %d (lap %d, from s = %.3f mm) travels for %.3f s at its full "
+                 "speed; one sway, "
+                 "out from the centre line and back to it, takes %.3f s",
+                 (int)info->layer->number, (int)info->run->legs[0].lap, info->run->s_start,
+                 info->travel_t1 - info->travel_t0 - info->run_up - info->run_down,
+                 1 / oscillation->frequency + crossing_of(oscillation));
+  diag_note(diag, origin_of_key(&oscillation->origin, "frequency"), "the frequency is given here");
+  builder->refused = true;
+}
+
+/* q of the whole run at which what is left of it begins, `behind` mm of contour on. */
+static double q_behind(const struct track *whole, double behind) {
+  size_t i = 0;
+  while (i + 1 < whole->leg_count && behind > whole->legs[i].s_length)
+    behind -= whole->legs[i++].s_length;
+  const struct track_leg *leg = &whole->legs[i];
+  double s0 = leg->s0, s1 = s0 + whole->dir * behind;
+  double level =
+      contour_offset_length(whole->contour, whole->pool_offset, fmin(s0, s1), fmax(s0, s1));
+  return leg->q0 + level / leg->flat;
+}
+
+static struct sway sway_of(const struct motion_run *run) {
+  const struct run_info *info = &run->info;
+  return sway_make(&run->info.layer->procedure->oscillation, &run->profile,
+                   info->travel_t0 + info->run_up, info->travel_t1 - info->run_down);
+}
+
 /* In a rehearsal everything but the moves is to go `times` as fast. */
 static const struct procedure *hurried(const struct builder *builder,
                                        const struct procedure *procedure, double times) {
@@ -248,7 +327,7 @@ static struct sizing rehearsal_size(const struct builder *builder, struct motion
   for (double times = builder->times; times > 1; times *= 0.85) {
     run->procedure = hurried(builder, procedure, times);
     sizing = run_size(builder, run);
-    if (sizing.sized == SIZED)
+    if (sizing.sized == SIZED && sway_fits(builder, run, times))
       return sizing;
     legs_only(run);
   }
@@ -288,6 +367,47 @@ static struct sizing rest_size(struct builder *builder, struct motion_run *run) 
   return sizing;
 }
 
+/* The run as it is welded from its start on: what is rehearsed or taken up again sways where that
+ * does. */
+static struct motion_run *welded_run(const struct builder *builder, const struct motion_run *run,
+                                     const struct plan_run *plan_run) {
+  struct builder at_speed = *builder;
+  at_speed.times = 1;
+  struct motion_run *whole = run_on_track(&at_speed, run->info.overlay, run->info.layer, plan_run);
+  struct sizing sizing = run_size(&at_speed, whole);
+  if (sizing.sized == SIZED)
+    times_settle(&at_speed, whole, &sizing.timing);
+  return whole;
+}
+
+static bool sway_lay(struct builder *builder, struct motion_run *run, bool is_rest) {
+  struct track *track = &run->track;
+  struct run_info *info = &run->info;
+  if (run->procedure->oscillation.width == 0)
+    return true;
+  if (builder->times == 1 && !sway_fits(builder, run, 1)) {
+    refuse_sway(builder, run);
+    return false;
+  }
+  struct sway sway = sway_of(run);
+  bool is_weld = builder->times == 1 && !is_rest;
+  if (!is_weld) {
+    const struct plan_run *plan_run = is_rest ? builder->resume->whole : info->run;
+    const struct motion_run *whole = welded_run(builder, run, plan_run);
+    sway = sway_of(whole);
+    sway.q_shift = q_behind(&whole->track, info->run->from - plan_run->from);
+    sway_limit(&sway, profile_at(&run->profile, info->travel_t0 + info->run_up),
+               profile_at(&run->profile, info->travel_t1 - info->run_down));
+  } else if (!sway_exists(&sway)) {
+    refuse_swayless(builder, run);
+    return false;
+  }
+  track->sway = sway;
+  info->sway_first = sway.first;
+  info->sway_last = sway.last;
+  return true;
+}
+
 struct motion_run *weld_run_make(struct builder *builder, const struct plan_overlay *overlay,
                                  const struct plan_layer *layer, const struct plan_run *plan_run,
                                  double head_near) {
@@ -304,5 +424,5 @@ struct motion_run *weld_run_make(struct builder *builder, const struct plan_over
   track->from = track_pose(track, 0);
   track->to = track_pose(track, track->length);
   times_settle(builder, run, &sizing.timing);
-  return run;
+  return sway_lay(builder, run, is_rest) ? run : NULL;
 }

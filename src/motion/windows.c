@@ -161,8 +161,10 @@ static struct slope_jump slope_jump_largest(const struct track *track) {
   return most;
 }
 
-static bool slope_size(struct track *track, double v, const struct cell *cell,
+static bool slope_size(struct track *track, double v, const struct rounding_limits *limits,
                        struct rounding_cost *cost) {
+  const struct cell *cell = limits->cell;
+  double sink_part = limits->sways ? SINK_PART_SWAYING : SINK_PART;
   double turn = 0, tip = 0;
   struct slope_jump jump = slope_jump_largest(track);
   track->slope_window = 0;
@@ -177,7 +179,7 @@ static bool slope_size(struct track *track, double v, const struct cell *cell,
     tip = fmax(tip, r.tip);
   }
   const struct axis_limits *z = &cell->axis[AXIS_Z], *head = &cell->axis[AXIS_HEAD];
-  double h = narrowest(v, jump.sink, SINK_PART * z->accel, SINK_PART * z->jerk);
+  double h = narrowest(v, jump.sink, sink_part * z->accel, sink_part * z->jerk);
   h = fmax(h, narrowest(v, jump.flat * turn, SLOPE_PART * head->accel, SLOPE_PART * head->jerk));
   /* In the plane the tip and the head's arm both change; each gets half of the part, and twice the
    * plain figure covers the cross terms 3 k o <= k / h, which hold for h <= 1 / (3 o). */
@@ -273,7 +275,7 @@ struct speed_verdict windows_size(struct track *track, double speed,
   /* Slips of joints that one stretch of 0.5 mm can hold may have opposite signs. */
   int together = crowd(track, SPEED_WINDOW_MM);
   cost->pool_slip *= together > sharing ? together : sharing;
-  if (!slope_size(track, speed, limits->cell, cost))
+  if (!slope_size(track, speed, limits, cost))
     return (struct speed_verdict){SPEED_SLOPE, 0};
   track->widest = fmax(track->widest, track->slope_window);
   if (cost->angle > limits->angle)

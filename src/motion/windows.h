@@ -13,7 +13,12 @@ struct rounding_limits {
   double angle;     /* largest angle between torch and normal, rad */
   double pool_slip; /* largest distance of the pool from its place at constant speed, mm; INFINITY:
                        none asked */
+  bool sways;       /* the tip sways: axis z gives most of what it has to that */
 };
+
+/* Parts of the acceleration and jerk of axis z that easing a slope and swaying may take. */
+#define SINK_PART_SWAYING 0.1
+#define SWAY_PART         0.88
 
 /* What it does cost (bounds). */
 struct rounding_cost {

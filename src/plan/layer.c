@@ -83,7 +83,8 @@ static void warn_of_open_strokes(const struct plan_site *site, const struct plan
                                    "of %.6g mm is wide: the ends of "
                                    "the sway do not meet",
                                    advance, procedure->bead_width);
-  diag_help(diag, "with %.6g Hz or more they do", procedure->travel_speed / procedure->bead_width);
+  diag_help(diag, "with %.3f Hz or more they do",
+            ceil(1000 * procedure->travel_speed / procedure->bead_width) / 1000);
 }
 
 /* Centre lines of the first and the last lap: half a bead inside the edges. */

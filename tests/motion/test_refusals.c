@@ -80,6 +80,33 @@ static const struct row rows[] = {
      "was meant\n"
      "   24 | job \"t\" { cell c; envelope e; safe_height 60 mm }\n"
      "      | ^~~~~~~\n"},
+    {"a sway too fast for axis z", "wire_retract 0 mm",
+     "wire_retract 0 mm\n  oscillation { width 6 mm; frequency 4 Hz; dwell 20 ms }",
+     "job.lay:17:39: error[E0620]: axis z cannot sway by 6 mm at 4 Hz: that leaves 0.1050 s for a "
+     "crossing, and it needs 0.3036 s\n"
+     "   17 |   oscillation { width 6 mm; frequency 4 Hz; dwell 20 ms }\n"
+     "      |                                       ^~~~\n"
+     "job.lay:5:3: note: its limits are given here\n"
+     "    5 |   axis z { travel 0 .. 1400 mm; speed 180 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
+     "      |   ^~~~~~\n"
+     "job.lay:21:1: note: the overlay is here\n"
+     "   21 | overlay pocket_wall {\n"
+     "      | ^~~~~~~~~~~~~~~~~~~\n"
+     "help: 1.545 Hz would do\n"},
+    {"runs too short for one sway", "wire_retract 0 mm\n",
+     "oscillation { width 1 mm; frequency 0.005 Hz }\n",
+     "job.lay:16:71: warning[W0530]: in one sway the pool goes on by 566.667 mm, farther than a "
+     "bead of 8 mm is wide: the ends of the sway do not meet\n"
+     "   16 |   tie_in 8 mm; gas_flow 14 L/min; oscillation { width 1 mm; frequency 0.005 Hz }\n"
+     "      |                                                                       ^~~~~~~~\n"
+     "help: with 0.355 Hz or more they do\n"
+     "job.lay:20:1: error[E0621]: a run of layer 1 (lap 1, from s = 30.000 mm) travels for 196.143 "
+     "s at its full speed; one sway, out from the centre line and back to it, takes 300.000 s\n"
+     "   20 | overlay pocket_wall {\n"
+     "      | ^~~~~~~~~~~~~~~~~~~\n"
+     "job.lay:16:71: note: the frequency is given here\n"
+     "   16 |   tie_in 8 mm; gas_flow 14 L/min; oscillation { width 1 mm; frequency 0.005 Hz }\n"
+     "      |                                                                       ^~~~~~~~\n"},
     {"wire drawn back too long", "wire_retract 0 mm", "wire_retract 100 mm",
      "job.lay:16:48: error[E0606]: drawing back 100.000 mm of wire takes 3.750 s; the downslope "
      "lasts 3.000 s\n"
@@ -114,6 +141,17 @@ static void test_help_speed_does(void **state) {
   free(slow);
 }
 
+/* The frequency that the help line names is accepted, what is a little above it is not. */
+static void test_help_frequency_does(void **state) {
+  (void)state;
+  char *text =
+      text_with("wire_retract 0 mm", "oscillation { width 6 mm; frequency 1.545 Hz; dwell 20 ms }");
+  assert_true(is_accepted(text));
+  memcpy(strstr(text, "1.545"), "1.546", 5);
+  assert_false(is_accepted(text));
+  free(text);
+}
+
 /* Round the end of a narrow pocket: backed off 10 mm its corners of 12 mm leave nothing to follow,
  * straight across the torch would sweep through the end wall, and nowhere along the middle is there
  * room to turn it.  With 8.8 mm the corners would leave the tip its radius, but the body would come
@@ -143,13 +181,14 @@ static void test_retract(void **state) {
 
 int main(void) {
   enum { ROWS = sizeof rows / sizeof rows[0] };
-  struct CMUnitTest tests[ROWS + 3];
+  struct CMUnitTest tests[ROWS + 4];
   size_t n = 0;
   for (; n < ROWS; n++)
     tests[n] =
         (struct CMUnitTest){rows[n].name, test_refused, NULL, NULL, (void *)(uintptr_t)&rows[n]};
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_base_is_accepted);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_help_speed_does);
+  tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_help_frequency_does);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_retract);
   return _cmocka_run_group_tests("refusals", tests, n, NULL, NULL);
 }

@@ -1,7 +1,8 @@
 /* Whole motions of random jobs, judged from rows alone: the tip computed back from x, y, z and head
  * lies on its locus, the torch stands on the wall, no axis passes its limits in first, second or
  * third differences from tick to tick, the pool keeps its speed, laps close, and the arc is out in
- * zones, which are crossed on the locus.
+ * zones, which are crossed on the locus.  Where the tip sways: how far to either side of the lap's
+ * centre line, how often and for how long at the ends, and that no zone is swayed into.
  *
  * The loci are written here anew from plain geometry (circle, stadium, rounded rectangle), not
  * taken from src/shape. */
@@ -129,6 +130,18 @@ static void job_random(struct made *m, struct random *random) {
                         .at = {100, 50, 240},
                         .safe_height = 60,
                         .turned = deg(random_between(random, -180, 180))};
+}
+
+/* After everything else, so that the jobs are those of the same numbers without sway. */
+static void sway_random(struct made *m, struct random *random) {
+  for (int k = 0; k < 2; k++) {
+    struct oscillation *sway = &m->procedures[k].oscillation;
+    sway->width = random_between(random, 1, 6);
+    sway->frequency = random_between(random, 0.4, 1.6);
+    sway->dwell =
+        random_whole(random, 0, 3) ? random_between(random, 0, 0.25) / sway->frequency : 0;
+    m->layers[k].depths.hi += sway->width;
+  }
 }
 
 /* One to three zones, off or (the first of them) on. */
@@ -365,7 +378,9 @@ static void judge_pool(struct judge *j, const struct phase *phase) {
                   pose.y + j->m->cell.reach * sin(pose.head)};
       struct foot foot = foot_on_wall(j->m, tip);
       double g = layer->procedure->arc_length;
-      vec3 pool = {tip.x + g * foot.normal.x, tip.y + g * foot.normal.y, pose.z};
+      /* A swaying pool has its speed along the lap; turns sink too little to tell. */
+      double z = layer->procedure->oscillation.width > 0 ? 0 : pose.z;
+      vec3 pool = {tip.x + g * foot.normal.x, tip.y + g * foot.normal.y, z};
       if (k > k0)
         way[k - k0] = way[k - k0 - 1] + sqrt((pool.x - last.x) * (pool.x - last.x) +
                                              (pool.y - last.y) * (pool.y - last.y) +
@@ -383,6 +398,126 @@ static void judge_pool(struct judge *j, const struct phase *phase) {
   free(way);
 }
 
+/* -- sway ---------------------------------------------------------------------------------------
+ */
+
+/* Rows of one weld phase, as far as the tip travels: how much deeper it is than the centre line. */
+struct swaying {
+  const struct procedure *procedure;
+  double tick, deeper; /* of the row before */
+  double most, least;
+  double at_end_from;     /* t at which it came to an end of the sway; < 0: it is at none */
+  double passed, through; /* t at which it went through the centre line, deeper: now, last */
+  double period_off, dwell_short, dwell_long; /* s */
+  int sways, ends;
+};
+
+/* mm: roundings of the slope's ends move the centre line by less. */
+static const double SWAY_SURE = 0.002;
+
+static void sway_row(struct swaying *s, double t, double deeper) {
+  const struct oscillation *o = &s->procedure->oscillation;
+  s->most = fmax(s->most, deeper);
+  s->least = fmin(s->least, deeper);
+  /* Whole crossings only: the first one comes from the centre line, the last goes back to it. */
+  if (deeper <= -o->width / 4)
+    s->passed = -1;
+  else if (s->deeper < 0 && deeper >= 0 && s->passed < 0)
+    s->passed = t - s->tick * deeper / (deeper - s->deeper);
+  if (deeper >= o->width / 4 && s->passed >= 0 && isfinite(s->passed)) {
+    if (s->through >= 0)
+      s->period_off = fmax(s->period_off, fabs(s->passed - s->through - 1 / o->frequency));
+    s->through = s->passed;
+    s->passed = HUGE_VAL; /* until it has been at the other side */
+    s->sways++;
+  }
+  bool at_end = fabs(deeper) >= o->width / 2 - SWAY_SURE;
+  if (at_end && s->at_end_from < 0)
+    s->at_end_from = t;
+  if (!at_end && s->at_end_from >= 0) {
+    double stayed = t - s->at_end_from; /* off by two rows at most */
+    s->dwell_short = fmax(s->dwell_short, o->dwell - stayed);
+    s->dwell_long = fmax(s->dwell_long, stayed - o->dwell);
+    s->at_end_from = -1;
+    s->ends++;
+  }
+  s->deeper = deeper;
+}
+
+/* Length of the wall's contour, `inside` mm inside it. */
+static double contour_around(const struct shape *w, double inside) {
+  if (w->kind == SHAPE_ROUND)
+    return 2 * NUM_PI * (w->diameter / 2 - inside);
+  double r = w->kind == SHAPE_RACETRACK ? w->width / 2 : w->corner;
+  return 2 * (w->length + w->width) - 8 * r + 2 * NUM_PI * (r - inside);
+}
+
+/* Centre line of an unbroken spiral or ring, `way` along it on the level: turns sink evenly. */
+static double centre_depth(const struct made *m, const struct plan_layer *layer,
+                           const struct plan_run *run, double way) {
+  double turn = contour_around(&m->wall, layer->offset);
+  size_t leg = (size_t)fmax(floor(way / turn), 0);
+  if (leg >= run->leg_count)
+    leg = run->leg_count - 1;
+  double share = fmin(fmax(way / turn - (double)leg, 0), 1);
+  const struct plan_leg *at = &run->legs[leg];
+  return at->depth_from + share * (at->depth_to - at->depth_from);
+}
+
+static void judge_sway(const struct judge *j, const struct phase *phase, uint64_t number) {
+  const struct made *m = j->m;
+  const struct plan_layer *layer = phase->plan_layer;
+  struct run_info info = phase_run_info(j->motion, phase);
+  struct swaying s = {.procedure = layer->procedure,
+                      .tick = m->cell.tick,
+                      .at_end_from = -1,
+                      .passed = HUGE_VAL,
+                      .through = -1,
+                      .dwell_short = -HUGE_VAL,
+                      .dwell_long = -HUGE_VAL};
+  struct piece_iter iter;
+  struct piece piece;
+  int64_t k = phase->tick0;
+  double way = 0;
+  vec2 last = {0, 0};
+  piece_iter_begin(&iter, j->motion, phase);
+  while (piece_iter_next(&iter, &piece))
+    for (; (double)k * s.tick < piece.t1 && k < phase->tick0 + phase->ticks; k++) {
+      struct pose pose = piece_at(&piece, (double)k * s.tick);
+      vec2 tip = {pose.x + m->cell.reach * cos(pose.head), pose.y + m->cell.reach * sin(pose.head)};
+      struct foot foot = foot_on_wall(m, tip);
+      double g = layer->procedure->arc_length;
+      vec2 pool = {tip.x + g * foot.normal.x, tip.y + g * foot.normal.y};
+      if (k > phase->tick0)
+        way += hypot(pool.x - last.x, pool.y - last.y);
+      last = pool;
+      double depth = m->job.at.z + m->cell.drop - pose.z;
+      sway_row(&s, (double)k * s.tick, depth - centre_depth(m, layer, info.run, way));
+    }
+  piece_iter_release(&iter);
+  const struct oscillation *o = &layer->procedure->oscillation;
+  double cross = 0.5 / o->frequency - o->dwell, time = info.weld_end - info.travel_t0;
+  /* Rows, and what the crossing is slow at its ends: 16/3 y^3 < 0.002 mm of width. */
+  double slow = 2.2 * cross * cbrt(SWAY_SURE / (16.0 / 3 * o->width)) + 3 * s.tick;
+  bool reached =
+      fabs(s.most - o->width / 2) <= SWAY_SURE && fabs(s.least + o->width / 2) <= SWAY_SURE;
+  /* Rows may pass an end without a dwell by half a tick. */
+  double peak = 16.0 / 3 * o->width * pow(s.tick / cross, 3);
+  if (o->dwell < s.tick)
+    reached =
+        s.most >= o->width / 2 - SWAY_SURE - peak && s.least <= -o->width / 2 + SWAY_SURE + peak;
+  bool often = s.sways >= (int)floor(time * o->frequency) - 4 && s.period_off <= 2e-3;
+  bool stays = s.dwell_short <= 2 * s.tick + 1e-9 && s.dwell_long <= slow + 1e-9;
+  if (reached && often && stays && s.most <= o->width / 2 + SWAY_SURE)
+    return;
+  print_error(
+      "job %llu: sways from %g to %g mm of %g, %d times in %g s at %g Hz, periods off by %g s, "
+      "dwell of %g s short by %g, long by %g (tick %g)\n",
+      (unsigned long long)number, s.least, s.most, o->width, s.sways, time, o->frequency,
+      s.period_off, o->dwell, s.dwell_short, s.dwell_long, s.tick);
+  fail();
+}
+
 static bool judge_job(uint64_t number, struct made *m) {
   const struct plan *plan = plan_make(m->arena, &m->job, m->diags);
   const struct motion *motion = plan ? motion_make(m->arena, plan, m->diags) : NULL;
@@ -394,8 +529,12 @@ static bool judge_job(uint64_t number, struct made *m) {
       assert_int_equal(motion->phases[i].tick0,
                        motion->phases[i - 1].tick0 + motion->phases[i - 1].ticks);
     phase_rows(&j, &motion->phases[i]);
-    if (motion->phases[i].kind == PHASE_WELD)
+    bool sways = m->procedures[0].oscillation.width > 0;
+    bool is_stepped = m->overlay.pattern == PATTERN_STEPPED;
+    if (motion->phases[i].kind == PHASE_WELD && !(sways && is_stepped))
       judge_pool(&j, &motion->phases[i]);
+    if (motion->phases[i].kind == PHASE_WELD && sways && !is_stepped && m->overlay.zone_count == 0)
+      judge_sway(&j, &motion->phases[i], number);
   }
   static const char *const names[] = {"x", "y", "z", "head"};
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
@@ -422,7 +561,11 @@ static bool judge_job(uint64_t number, struct made *m) {
                 (unsigned long long)number, j.tip_off, j.angle_off, (int)m->wall.kind);
     fail();
   }
-  if (!(j.in_zone <= 0.005) || !(j.out_of_zone <= 0.1)) { /* joints may be rounded by 0.1 mm */
+  /* Joints may be rounded by 0.1 mm; a swaying tip leaves a zone's edge to its sway. */
+  double beyond = 0.1;
+  for (int k = 0; k < 2; k++)
+    beyond = fmax(beyond, 0.1 + m->procedures[k].oscillation.width / 2);
+  if (!(j.in_zone <= 0.005) || !(j.out_of_zone <= beyond)) {
     print_error("job %llu: arc on %g mm inside a zone, out %g mm outside (kind %d, pattern %d)\n",
                 (unsigned long long)number, j.in_zone, j.out_of_zone, (int)m->wall.kind,
                 (int)m->overlay.pattern);
@@ -432,7 +575,7 @@ static bool judge_job(uint64_t number, struct made *m) {
 }
 
 /* Numbers first .. first + count - 1; those of `least` must be accepted. */
-static void judge_jobs(uint64_t first, uint64_t count, bool zones, int least) {
+static void judge_jobs(uint64_t first, uint64_t count, bool zones, bool sways, int least) {
   const char *only = getenv("BORELAY_TEST_JOB");
   int judged = 0, refused = 0;
   for (uint64_t number = first; number < first + count; number++) {
@@ -443,6 +586,8 @@ static void judge_jobs(uint64_t first, uint64_t count, bool zones, int least) {
     job_random(&m, &random);
     if (zones)
       zones_random(&m, &random);
+    if (sways)
+      sway_random(&m, &random);
     if (judge_job(number, &m)) {
       judged++;
     } else {
@@ -460,17 +605,25 @@ static void judge_jobs(uint64_t first, uint64_t count, bool zones, int least) {
 
 static void test_random_jobs(void **state) {
   (void)state;
-  judge_jobs(0, 120, false, 100);
+  judge_jobs(0, 120, false, false, 100);
 }
 
 /* Many are refused: what zones leave is often too short for its slopes. */
 static void test_random_jobs_with_zones(void **state) {
   (void)state;
-  judge_jobs(1000, 70, true, 40);
+  judge_jobs(1000, 70, true, false, 40);
+}
+
+/* Some ask for more than axis z has. */
+static void test_random_jobs_that_sway(void **state) {
+  (void)state;
+  judge_jobs(2000, 30, false, true, 20);
+  judge_jobs(3000, 16, true, true, 8);
 }
 
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(test_random_jobs),
-                                     cmocka_unit_test(test_random_jobs_with_zones)};
+                                     cmocka_unit_test(test_random_jobs_with_zones),
+                                     cmocka_unit_test(test_random_jobs_that_sway)};
   return cmocka_run_group_tests_name("rows", tests, NULL, NULL);
 }

@@ -1,0 +1,116 @@
+/* The sway as cubics: see sway.h. */
+#include "motion/sway.h"
+
+#include <math.h>
+
+static const double SAME_TIME = 1e-9;  /* of a sway */
+static const double SAME_PLACE = 1e-6; /* mm */
+/* 16/3: two quarters of y^3 and the straight between them make 1. */
+static const double CURVE = 16.0 / 3;
+/* A crossing of fewer rows would be cut off by the straights between them. */
+static const double ROWS_LEAST = 4;
+
+struct sway sway_make(const struct oscillation *oscillation, const struct profile *along, double t0,
+                      double t1) {
+  double period = 1 / oscillation->frequency, half = period / 2;
+  double cross = half - oscillation->dwell;
+  double whole = floor((t1 - t0 - cross) / period + SAME_TIME);
+  return (struct sway){.along = along,
+                       .t0 = t0,
+                       .half = half,
+                       .cross = cross,
+                       .amplitude = oscillation->width / 2,
+                       .last = whole > 0 ? 2 * (int64_t)whole : 0};
+}
+
+bool sway_exists(const struct sway *sway) {
+  return sway->last > sway->first;
+}
+
+struct range sway_crossing(const struct sway *sway, int64_t j) {
+  double t = sway->t0 + (double)j * sway->half;
+  return (struct range){profile_at(sway->along, t) - sway->q_shift,
+                        profile_at(sway->along, t + sway->cross) - sway->q_shift};
+}
+
+void sway_limit(struct sway *sway, double q_a, double q_b) {
+  while (sway_exists(sway) && sway_crossing(sway, sway->first).lo < q_a - SAME_PLACE)
+    sway->first += 2;
+  while (sway_exists(sway) && sway_crossing(sway, sway->last).hi > q_b + SAME_PLACE)
+    sway->last -= 2;
+}
+
+int64_t sway_find(const struct sway *sway, double q) {
+  if (q < sway_crossing(sway, sway->first).lo)
+    return sway->first - 1;
+  if (q >= sway_crossing(sway, sway->last).hi)
+    return sway->last + 1;
+  int64_t lo = sway->first, hi = sway->last + 1;
+  while (hi - lo > 1) {
+    int64_t mid = lo + (hi - lo) / 2;
+    if (sway_crossing(sway, mid).lo <= q)
+      lo = mid;
+    else
+      hi = mid;
+  }
+  return lo;
+}
+
+void sway_cuts(const struct sway *sway, int64_t j, double cuts[4]) {
+  struct range over = sway_crossing(sway, j);
+  double quarter = (over.hi - over.lo) / 4;
+  cuts[0] = over.lo;
+  cuts[1] = over.lo + quarter;
+  cuts[2] = over.hi - quarter;
+  cuts[3] = over.hi;
+}
+
+/* scale E(y) for y of `over` that holds `inside`, in q - origin. */
+static struct cubic crossing_cubic(struct range over, double scale, double origin, double inside) {
+  double length = over.hi - over.lo, k = scale * CURVE / (length * length * length);
+  if (inside < over.lo + length / 4)
+    return cubic_shift((struct cubic){0, 0, 0, k}, origin - over.lo);
+  if (inside > over.hi - length / 4)
+    return cubic_shift((struct cubic){scale, 0, 0, k}, origin - over.hi);
+  double middle = over.lo + length / 2;
+  return cubic_shift((struct cubic){scale / 2, 2 * scale / length, 0, -k}, origin - middle);
+}
+
+struct cubic sway_cubic(const struct sway *sway, double q_a, double inside) {
+  int64_t j = sway_find(sway, inside);
+  if (j < sway->first || j > sway->last)
+    return (struct cubic){0, 0, 0, 0};
+  double end = j % 2 == 0 ? sway->amplitude : -sway->amplitude;
+  double from = j == sway->first ? 0 : -end, to = j == sway->last ? 0 : end;
+  struct range over = sway_crossing(sway, j);
+  if (inside >= over.hi)
+    return (struct cubic){to, 0, 0, 0};
+  struct cubic u = crossing_cubic(over, to - from, q_a, inside);
+  u.c0 += from;
+  return u;
+}
+
+/* Nearest double above the cube root, or a few steps of rounding off it. */
+static double cube_root(double x) {
+  double lo = 0, hi = fmax(x, 1);
+  for (int i = 0; i < 200; i++) {
+    double mid = lo + (hi - lo) / 2;
+    if (mid <= lo || mid >= hi)
+      break;
+    if (mid * mid * mid < x)
+      lo = mid;
+    else
+      hi = mid;
+  }
+  return hi;
+}
+
+double sway_least_crossing(const struct cell *cell, double width, double sinking, double part) {
+  const struct axis_limits *z = &cell->axis[AXIS_Z];
+  double least = ROWS_LEAST * cell->tick;
+  if (sinking >= z->speed)
+    return (double)INFINITY;
+  least = fmax(least, 2 * width / (z->speed - sinking));
+  least = fmax(least, sqrt(8 * width / (part * z->accel)));
+  return fmax(least, cube_root(32 * width / (part * z->jerk)));
+}
