@@ -7,9 +7,10 @@ PREFIX ?= /usr/local
 DESTDIR ?=
 
 # Everything that a fresh Debian 12 with gcc, make and git lacks.  The only list of packages.
-PACKAGES = libc6-dev re2c bison libjansson-dev nettle-dev libisal-dev \
+PACKAGES = libc6-dev re2c bison libjansson-dev nettle-dev libisal-dev libjs-three libjs-chart.js \
            libcmocka-dev libgsl-dev libgeos-dev libmpfr-dev libgmp-dev libxml2-dev \
-           clang clang-format clang-tidy cppcheck ninja-build
+           clang clang-format clang-tidy cppcheck ninja-build \
+           chromium chromium-driver python3-selenium
 
 # `setup` beside other goals: it goes first and alone, and the others get a make of their own, which
 # then finds what was installed (also under -j).
@@ -36,7 +37,7 @@ TESTLIBS = -lcmocka
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
 ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit draw rows convert \
-        locate play verify compare
+        locate play verify compare report
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
@@ -62,6 +63,7 @@ NEEDS_play = reader emit rows
 NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
 NEEDS_compare = base num resolve digest shape deposit plan path motion check reader emit rows
+NEEDS_report = base num resolve shape deposit plan path motion check reader emit draw
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena crew source diag diag_codes stretches suggest utf8
 HEADERS_lex = token
@@ -80,6 +82,12 @@ LEXER = $(BUILD)/gen/job_lex.c
 PARSER = $(BUILD)/gen/job_parse.c
 GENERATED_lex = $(patsubst %.c,%.o,$(LEXER))
 GENERATED_parse = $(patsubst %.c,%.o,$(PARSER))
+
+# The page for reviewers, and the libraries of the system that it carries, as bytes.
+PAGE = $(BUILD)/gen/report_assets.c
+PAGE_PARTS = $(wildcard src/report/*.html src/report/*.css src/report/*.js)
+PAGE_LIBRARIES = /usr/share/javascript/three/three.min.js /usr/share/javascript/chart.js/chart.min.js
+GENERATED_report = $(patsubst %.c,%.o,$(PAGE))
 
 COMMANDS = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/command/*.c))
 
@@ -147,6 +155,12 @@ $(LEXER): grammar/job.re
 $(PARSER): grammar/job.y
 	@mkdir -p $(@D)
 	bison -Wall -Wcounterexamples -Werror --no-lines --header=$(BUILD)/gen/job_parse.h -o $@ $<
+$(PAGE): src/report/embed.sh $(PAGE_PARTS) $(PAGE_LIBRARIES)
+	@mkdir -p $(@D)
+	sh $^ >$@.part
+	@mv $@.part $@
+$(PAGE_LIBRARIES):
+	@echo '$@ is missing: as root, run `make setup`'; exit 1
 $(call room_objects,lex) $(call room_objects,parse) $(call room_objects,tidy) $(GENERATED_lex): $(PARSER)
 
 # Tests: tests/<room>/test_*.c, a program each, linked with the room and what it needs.
@@ -158,8 +172,10 @@ TESTLIBS_path = -lgsl -lgslcblas
 TESTLIBS_buildup = -lgsl -lgslcblas
 TESTLIBS_check = -lgsl -lgslcblas
 TESTLIBS_draw = -lxml2
+TESTLIBS_report = -lxml2
 # Headers of such a library that do not lie where the compiler looks.
 TESTFLAGS_draw = -isystem /usr/include/libxml2
+TESTFLAGS_report = -isystem /usr/include/libxml2
 define test_rule
 TESTS_$(1) = $$(patsubst tests/%.c,$(BUILD)/tests/%,$$(wildcard tests/$(1)/test_*.c))
 $(BUILD)/tests/$(1)/%: tests/$(1)/%.c $(FLAGS) $(foreach r,$(call closure,$(1)),$(BUILD)/lib/$(r).a)
@@ -204,6 +220,12 @@ arrows:
 # Codes of messages and their page say the same.
 messages:
 	@sh tests/messages.sh
+
+# The page for reviewers in a real browser; screens and printed pages stay in $(BUILD)/screens.
+# Debian's own python3, which has Debian's python3-selenium.
+browser: $(BUILD)/borelay
+	cd tests/browser && BORELAY=$(abspath $(BUILD))/borelay SCREENS=$(abspath $(BUILD))/screens \
+	  PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 test_page.py
 
 # Readers of the code other than the compiler.
 SOURCES = $(wildcard src/*.c src/*/*.c)
@@ -260,6 +282,7 @@ help:
 	@echo 'make ninja           200 programs built by ninja: once, then nothing, then what a touched file asks'
 	@echo 'make brute           clearances of many random jobs against a sampler'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
+	@echo 'make browser         the page for reviewers in a browser; screens in $(BUILD)/screens'
 	@echo 'make reader-size     the reader library: under $(READER_SIZE_MOST) bytes, for 32 bits too'
 	@echo 'make reader-example  the loop of docs/reader.md against the library'
 	@echo 'make fuzz            the reader library under libFuzzer, FUZZ_SECONDS=$(FUZZ_SECONDS)'

@@ -14,13 +14,15 @@ static const char HELP[] =
     "  borelay verify STREAM --job JOB.lay   judges a stream from its own rows\n"
     "  borelay compare BEFORE AFTER      what changed, and what that changes on the part\n"
     "  borelay convert IN OUT            a text stream to a binary one, or back\n"
+    "  borelay report JOB.lay -o OUT.html   one page for the reviewer, to read and to print\n"
     "  borelay tidy FILE...              source files in their one canonical layout\n"
     "  borelay play STREAM --to PLACE    rows sent at their time to a receiver, for rehearsing\n"
     "\n"
     "  borelay COMMAND --help            the options of a command\n"
     "  borelay --version\n"
     "\n"
-    "Exit status: 0 done; 1 the job was refused, two things compared differ, or a stream was found\n"
+    "Exit status: 0 done; 1 the job was refused, two things compared differ, or a stream was "
+    "found\n"
     "wrong; 2 wrong use; 3 a file could not be read or written.\n"
     "\n"
     "A stream that passed has not been run on any machine. Dry-run with the arc off; the "
@@ -30,10 +32,10 @@ static const char HELP[] =
 static const struct {
   const char *name;
   command_run *run;
-} COMMANDS[] = {{"check", check_command},     {"compare", compare_command},
-                {"compile", compile_command}, {"convert", convert_command},
-                {"locate", locate_command},   {"play", play_command},
-                {"tidy", tidy_command},       {"verify", verify_command}};
+} COMMANDS[] = {
+    {"check", check_command},     {"compare", compare_command}, {"compile", compile_command},
+    {"convert", convert_command}, {"locate", locate_command},   {"play", play_command},
+    {"report", report_command},   {"tidy", tidy_command},       {"verify", verify_command}};
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
 
 static enum status unknown_command(const char *given) {

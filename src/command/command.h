@@ -11,7 +11,7 @@
 /* A command gets its own words, the first being its name, and room for as many settings. */
 typedef enum status command_run(int count, char **arguments, const char **settings);
 command_run check_command, compare_command, compile_command, convert_command, locate_command,
-    play_command, tidy_command, verify_command;
+    play_command, report_command, tidy_command, verify_command;
 
 /* Codes of the long options, above those of letters. */
 enum option_code {
@@ -27,6 +27,7 @@ enum option_code {
   OPTION_JOB,
   OPTION_MODE,
   OPTION_CHECK,
+  OPTION_SVG,
   OPTION_BINARY,
   OPTION_SUMMARIES,
   OPTION_DEPFILES,

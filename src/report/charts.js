@@ -1,0 +1,142 @@
+/* charts.js - axes over time and thickness over depth, by Chart.js, which is read only once the page
+ * stands.  A cursor over the charts follows the slider; a click on a chart sets it. */
+page.libraryLoad = (id) => {
+  const script = page.element('script');
+  script.textContent = document.getElementById(id).textContent;
+  document.head.append(script);
+};
+
+page.colour = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
+
+page.chartsMake = (scene, strain, motion, setTime) => {
+  page.libraryLoad('charts-library');
+  const DASHES = [[], [6, 3], [2, 2], [8, 3, 2, 3]];
+  const still = { animation: false, responsive: true, maintainAspectRatio: false, normalized: true };
+  const scales = (x, y) => {
+    const grid = { color: page.colour('--grid') };
+    const ticks = { color: page.colour('--quiet') };
+    const title = (text) => ({ display: true, text, color: page.colour('--quiet') });
+    return {
+      x: { type: 'linear', grid, ticks: { ...ticks, ...x.ticks }, title: title(x.title), min: x.min, max: x.max },
+      y: { grid, ticks, title: title(y.title), min: 0, max: y.most },
+    };
+  };
+  const legend = () => ({ labels: { color: page.colour('--ink'), boxHeight: 1, boxWidth: 28 } });
+
+  const axisChart = (id, shares) => {
+    const holder = document.getElementById(id);
+    const datasets = shares.map((values, k) => ({
+      label: scene.axes[k].name,
+      data: values.flatMap((v, i) => [
+        { x: i * strain.bin_s, y: v / 10 },
+        { x: Math.min((i + 1) * strain.bin_s, motion.duration), y: v / 10 },
+      ]),
+      borderColor: page.colour(`--axis-${scene.axes[k].name}`),
+      borderDash: DASHES[k],
+      ...{ borderWidth: 1.4, pointRadius: 0, tension: 0 },
+    }));
+    datasets.push({
+      label: 'limit',
+      data: [{ x: 0, y: 100 }, { x: motion.duration, y: 100 }],
+      borderColor: page.colour('--fail'),
+      ...{ borderWidth: 1.4, pointRadius: 0 },
+    });
+    const chart = new Chart(holder.querySelector('canvas'), {
+      type: 'line',
+      data: { datasets },
+      options: {
+        ...still,
+        parsing: false,
+        scales: scales(
+          { title: 'time, h:min:s', min: 0, max: motion.duration, ticks: { maxTicksLimit: 9, maxRotation: 0, callback: (v) => page.clock(v, 0) } },
+          { title: '% of the limit', most: Math.max(110, ...shares.flat().map((v) => 1.05 * v / 10)) }
+        ),
+        plugins: {
+          legend: legend(),
+          tooltip: { mode: 'nearest', intersect: false, callbacks: { title: (items) => page.clock(items[0].parsed.x), label: (item) => `${item.dataset.label} ${page.fixed(item.parsed.y, 1)} %` } },
+        },
+        onClick: (event) => setTime(chart.scales.x.getValueForPixel(event.x)),
+      },
+    });
+    const cursor = page.element('div', { class: 'cursor' });
+    holder.append(cursor);
+    return {
+      chart,
+      show: (t) => {
+        const area = chart.chartArea;
+        if (!area) return;
+        cursor.style.left = `${chart.scales.x.getPixelForValue(t)}px`;
+        cursor.style.top = `${area.top}px`;
+        cursor.style.height = `${area.bottom - area.top}px`;
+      },
+    };
+  };
+
+  /* Sum over the layers that lie at a depth. */
+  const thicknessSteps = (overlay, key) => {
+    const borders = [...new Set(overlay.layers.flatMap((layer) => layer.depths))].sort((a, b) => a - b);
+    const points = [];
+    for (let i = 0; i + 1 < borders.length; i++) {
+      const middle = (borders[i] + borders[i + 1]) / 2;
+      const sum = overlay.layers
+        .filter((layer) => layer.depths[0] <= middle && middle <= layer.depths[1])
+        .reduce((total, layer) => total + layer[key], 0);
+      points.push({ x: borders[i], y: sum }, { x: borders[i + 1], y: sum });
+    }
+    return points;
+  };
+  let bore = null;
+  const boreShow = (index) => {
+    const overlay = scene.overlays[index];
+    const mean = thicknessSteps(overlay, 'thickness_true');
+    const line = (label, data, colour, dash) => ({ label, data, borderColor: page.colour(colour), borderDash: dash, borderWidth: 1.8, pointRadius: 0, stepped: false });
+    const datasets = [
+      line('mean', mean, '--accent', []),
+      line('at the valley floors', thicknessSteps(overlay, 'thickness_flat'), '--axis-y', [6, 3]),
+    ];
+    if (overlay.required_thickness !== null)
+      datasets.push(line('required', [mean[0], mean[mean.length - 1]].map((p) => ({ x: p.x, y: overlay.required_thickness })), '--fail', []));
+    if (bore) bore.destroy();
+    document.getElementById('bore-caption').textContent = `Thickness along the bore, ${overlay.name}`;
+    bore = new Chart(document.querySelector('#bore-chart canvas'), {
+      type: 'line',
+      data: { datasets },
+      options: {
+        ...still,
+        parsing: false,
+        scales: scales({ title: 'depth, mm', ticks: {} }, { title: 'mm', most: undefined }),
+        plugins: { legend: legend(), tooltip: { mode: 'nearest', intersect: false } },
+      },
+    });
+    const cursor = page.element('div', { class: 'cursor' });
+    document.getElementById('bore-chart').querySelectorAll('.cursor').forEach((old) => old.remove());
+    document.getElementById('bore-chart').append(cursor);
+    boreCursor = cursor;
+    boreIndex = index;
+  };
+  let boreCursor = null;
+  let boreIndex = -1;
+
+  let axes = [];
+  const make = () => {
+    const shown = boreIndex;
+    for (const one of axes) one.chart.destroy();
+    document.querySelectorAll('.plot .cursor').forEach((old) => old.remove());
+    axes = [axisChart('speed-chart', strain.speed), axisChart('accel-chart', strain.accel)];
+    boreShow(Math.max(shown, 0));
+  };
+  make();
+  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', make);
+
+  /* depth: of the tip; overlay from 1, 0: none. */
+  const show = (t, overlay, depth) => {
+    for (const one of axes) one.show(t);
+    if (overlay > 0 && overlay - 1 !== boreIndex) boreShow(overlay - 1);
+    const area = bore.chartArea;
+    if (!area) return;
+    const x = bore.scales.x.getPixelForValue(depth);
+    boreCursor.style.display = overlay > 0 && x >= area.left && x <= area.right ? '' : 'none';
+    Object.assign(boreCursor.style, { left: `${x}px`, top: `${area.top}px`, height: `${area.bottom - area.top}px` });
+  };
+  return { show };
+};

@@ -1,0 +1,61 @@
+/* drawings.c - the drawings of the job, which have titles of their own, in figures. */
+#include "borelay/draw.h"
+
+#include "borelay/arena.h"
+#include "report/parts.h"
+
+static const struct draw_look *look_make(const struct page *page, const char *kind, size_t number) {
+  struct draw_look *look = arena_alloc(page->arena, 1, sizeof *look);
+  look->prefix = arena_format(page->arena, "%s%zu-", kind, number);
+  look->embedded = true;
+  return look;
+}
+
+static void put_figure(FILE *to, const char *class_name, const char *svg) {
+  if (!svg)
+    return;
+  fprintf(to, "<figure class=\"%s\">\n%s\n</figure>\n", class_name, svg);
+}
+
+void put_drawing_style(FILE *to, const struct page *page) {
+  fputs(draw_style(page->arena), to);
+}
+
+/* Where the head is drawn on paper: the places that leave the least room. */
+static double plan_time(const struct outcome *outcome) {
+  double t = draw_check_time(outcome, "clearance");
+  if (t < 0)
+    t = draw_check_time(outcome, "torch-clearance");
+  return t < 0 ? 0 : t;
+}
+
+void put_drawings(FILE *to, const struct page *page) {
+  const struct outcome *outcome = page->outcome;
+  double t = plan_time(outcome);
+  for (size_t i = 0; i < outcome->plan->overlay_count; i++) {
+    fprintf(to, "<div class=\"overlay\" data-overlay=\"%zu\">\n", i + 1);
+    put_figure(to, "plan", draw_plan(page->arena, outcome, i, t, look_make(page, "plan", i + 1)));
+    put_figure(to, "wall", draw_wall(page->arena, outcome, i, look_make(page, "wall", i + 1)));
+    fputs("</div>\n", to);
+  }
+}
+
+void put_section(FILE *to, const struct page *page) {
+  static const char *const checks[] = {"clearance", "torch-clearance"};
+  double before = -1;
+  for (size_t i = 0; i < 2; i++) {
+    double t = draw_check_time(page->outcome, checks[i]);
+    if (t < 0 || t == before)
+      continue;
+    fprintf(to, "<p>At the tightest %s.</p>\n%s\n", checks[i],
+            draw_section(page->arena, page->outcome, t, look_make(page, "section", i + 1)));
+    before = t;
+  }
+}
+
+void put_charts(FILE *to, const struct page *page) {
+  const struct outcome *outcome = page->outcome;
+  put_figure(to, "axes", draw_axes(page->arena, outcome, look_make(page, "axes", 1)));
+  for (size_t i = 0; i < outcome->plan->overlay_count; i++)
+    put_figure(to, "bore", draw_bore(page->arena, outcome, i, look_make(page, "bore", i + 1)));
+}

@@ -1,0 +1,150 @@
+/* tables.js - what stands in words and figures: the verdict, the checks, the quantities. */
+
+page.verdictShow = (summary, scene) => {
+  const failed = summary.checks.filter((check) => check.verdict === 'failed').length;
+  const judged = summary.checks.filter((check) => check.verdict !== 'not asked').length;
+  const passed = summary.verdict === 'passed';
+  const verdict = document.getElementById('verdict');
+  verdict.textContent = passed
+    ? `Passed: all ${judged} checks hold`
+    : `Refused: ${failed} of ${judged} checks ${failed === 1 ? 'does' : 'do'} not hold`;
+  const wps = scene.procedures.map((one) =>
+    [one.name, one.wps, one.filler].filter((text) => text).join(', ')
+  );
+  document.getElementById('title').textContent = summary.job.title;
+  page.facts(document.getElementById('facts'), [
+    ['Revision', summary.job.revision || 'none given'],
+    ['Part', summary.job.part || 'none given'],
+    ['Cell', scene.cell],
+    [wps.length > 1 ? 'Procedures' : 'Procedure', wps.join('; ')],
+    ['Takes', `${page.duration(summary.duration_s)}, arc on for ${page.duration(summary.arc_time_s)}`],
+    ['Source, SHA-256', page.element('code', {}, summary.job.source_sha256)],
+  ]);
+};
+
+page.messagesShow = (section, list, messages) => {
+  document.getElementById(section).hidden = messages.length === 0;
+  document.getElementById(list).replaceChildren(
+    ...messages.map((one) => {
+      const place = one.file ? `${one.file}:${one.line}:${one.column}` : '';
+      return page.element('li', {},
+        page.element('span', {}, one.message), ' ',
+        page.element('code', {}, [one.code, place].filter((text) => text).join(' ')));
+    })
+  );
+};
+
+/* How much of a limit the worst place takes: 1 is all of it.  Whether the limit is a least or a
+ * most shows in the verdict and on which side of it the worst figure lies. */
+page.shareTaken = (check) => {
+  const { worst, limit } = check;
+  if (worst === null || limit === null) return null;
+  const holds = check.verdict === 'passed';
+  const isLeast = holds ? worst > limit : worst < limit;
+  const [part, whole] = isLeast ? [limit, worst] : [worst, limit];
+  if (whole === 0 || part / whole < 0) return holds ? 0 : 1.25;
+  return holds ? part / whole : Math.max(part / whole, 1.05);
+};
+
+const barOf = (check) => {
+  const share = page.shareTaken(check);
+  const failed = check.verdict === 'failed';
+  const width = Math.min(Math.max(share, 0), 1.25) * 80;
+  const words = `${page.fixed(100 * share, 1)} % of the limit`;
+  const root = page.svg('svg', { class: 'bar', viewBox: '0 0 100 10', preserveAspectRatio: 'none', role: 'img', 'aria-label': words });
+  root.append(
+    page.svg('rect', { class: 'bar-room', x: 0, y: 2, width: 80, height: 6 }),
+    page.svg('rect', { class: failed ? 'bar-taken bar-over' : 'bar-taken', x: 0, y: 2, width, height: 6 }),
+    page.svg('line', { class: 'bar-limit', x1: 80, x2: 80, y1: 0, y2: 10 })
+  );
+  return root;
+};
+
+/* goTo: what a click on a time does. */
+page.checksShow = (summary, goTo) => {
+  const rows = summary.checks.map((check) => {
+    if (check.verdict === 'not asked')
+      return [check.name, 'not asked', '', '', '', '', '', check.detail || ''];
+    const margin = Math.abs(check.limit - check.worst);
+    const failed = check.verdict === 'failed';
+    const when = check.t_s === null ? '' : page.element('button', { type: 'button', class: 'when', title: 'show the head there' }, page.clock(check.t_s));
+    if (when) when.addEventListener('click', () => goTo(check.t_s));
+    return [
+      check.name,
+      page.element('strong', { class: failed ? 'fails' : 'holds' }, failed ? 'fails' : 'holds'),
+      barOf(check),
+      page.figure(check.worst),
+      page.figure(check.limit),
+      `${failed ? '-' : ''}${page.figure(margin)} ${check.unit}`,
+      when,
+      page.element('span', { class: 'detail' }, [check.detail, check.file ? `(${check.file}:${check.line})` : ''].filter((text) => text).join(' ')),
+    ];
+  });
+  page.table(document.getElementById('checks'), 'Worst place of each check',
+    ['Check', 'Verdict', 'Taken of the limit', '>Worst', '>Limit', '>Left', '>At', 'Where'], rows);
+};
+
+const percent = (ratio) => (ratio === null || ratio === undefined ? '-' : page.fixed(100 * ratio, 2));
+
+page.quantitiesShow = (summary) => {
+  const hours = summary.arc_time_s / 3600;
+  const starts = summary.overlays.flatMap((o) => o.layers).reduce((sum, l) => sum + l.starts, 0);
+  page.facts(document.getElementById('totals'), [
+    ['Duration', page.duration(summary.duration_s)],
+    ['Arc on', `${page.duration(summary.arc_time_s)}, ${page.fixed((100 * summary.arc_time_s) / summary.duration_s, 1)} % of it`],
+    ['Wire', `${page.fixed(summary.wire_length_m, 2)} m, ${page.fixed(summary.wire_mass_kg, 3)} kg`],
+    ['Rate with the arc on', hours > 0 ? `${page.fixed(summary.wire_mass_kg / hours, 3)} kg/h` : '-'],
+    ['Gas', `${page.fixed(summary.gas_l, 1)} L`],
+    ['Starts of the arc', String(starts)],
+    ['Rows', `${summary.rows}, one each ${page.figure(1000 * summary.tick_s)} ms`],
+  ]);
+  const rows = summary.overlays.flatMap((overlay) =>
+    overlay.layers.map((layer) => [
+      overlay.name,
+      String(layer.layer),
+      layer.procedure,
+      String(layer.laps),
+      page.fixed(layer.pitch_mm, 3),
+      percent(layer.overlap),
+      page.fixed(layer.thickness_mm, 3),
+      percent(layer.iron),
+      page.fixed(layer.arc_energy_kj_mm, 3),
+      page.fixed(layer.heat_input_kj_mm, 3),
+      page.fixed(layer.wire_energy_kj_mm, 3),
+      page.fixed(layer.path_length_mm / 1000, 2),
+      page.duration(layer.arc_time_s),
+      String(layer.starts),
+      page.fixed(layer.bare_mm, 1),
+    ])
+  );
+  page.table(document.getElementById('layers'), 'Layers',
+    ['Overlay', '>Layer', 'Procedure', '>Laps', '>Pitch mm', '>Overlap %', '>Thickness mm', '>Iron %', '>Arc energy kJ/mm', '>Heat input kJ/mm', '>Wire energy kJ/mm', '>Path m', '>Arc time', '>Starts', '>Bare mm'], rows);
+};
+
+/* A long list is shown whole on paper only where it stays readable: the rest is in the table of
+ * `borelay check`. */
+const RUNS_MOST = 60;
+
+page.runsShow = (summary, scene) => {
+  const named = (i) => scene.overlays[i - 1].name;
+  const rows = scene.runs.slice(0, RUNS_MOST).map(([o, layer, lap0, s0, d0, lap1, s1, d1, length]) => [
+    ...[named(o), String(layer), String(lap0), page.fixed(s0, 1), page.fixed(d0, 2)],
+    ...[String(lap1), page.fixed(s1, 1), page.fixed(d1, 2), page.fixed(length, 1)],
+  ]);
+  const rest = scene.runs.length - rows.length;
+  page.table(document.getElementById('runs'),
+    `Starts and stops, mm${rest > 0 ? `; ${rest} more stand in the table of borelay check` : ''}`,
+    ['Overlay', '>Layer', '>Start lap', '>along', '>depth', '>Stop lap', '>along', '>depth', '>Length'], rows);
+  const bare = document.getElementById('bare');
+  if (summary.bare.length === 0) {
+    bare.replaceChildren(page.element('caption', {}, 'Nothing stays bare.'));
+    return;
+  }
+  page.table(bare,
+    `Bare lengths, mm${summary.bare.length > RUNS_MOST ? `; the first ${RUNS_MOST} of ${summary.bare.length}` : ''}`,
+    ['Overlay', '>Layer', '>Lap', '>From', '>Length', 'Why'],
+    summary.bare.slice(0, RUNS_MOST).map((one) => [
+      ...[named(one.overlay), String(one.layer), String(one.lap)],
+      ...[page.fixed(one.along_mm, 1), page.fixed(one.length_mm, 1), one.why],
+    ]));
+};

@@ -1,0 +1,153 @@
+/* The motion as the page holds it, evaluated here from the numbers on the page alone and compared
+ * with the pieces; and the charts' bins against values in between. */
+#include "report/paged.h"
+
+#include <math.h>
+
+#include "borelay/num.h"
+#include "support/random.h"
+
+static double number(const json_t *array, size_t index) {
+  return json_number_value(json_array_get(array, index));
+}
+
+static double cubic_of(const json_t *curve, size_t first, double c0, double q) {
+  double c1 = number(curve, first), c2 = number(curve, first + 1), c3 = number(curve, first + 2);
+  return c0 + q * (c1 + q * (c2 + q * c3));
+}
+
+/* The formula of path.h, in the layout that docs/report.md lays down. */
+static struct pose pose_from(const json_t *piece, const json_t *curves, double t) {
+  double d = t - number(piece, 0);
+  double q =
+      number(piece, 1) + d * (number(piece, 2) + d * (number(piece, 3) + d * number(piece, 4)));
+  const json_t *curve =
+      json_array_get(curves, (size_t)json_integer_value(json_array_get(piece, 5)));
+  double turn = cubic_of(curve, 6, number(piece, 6), q);
+  double head = cubic_of(curve, 9, number(piece, 7), q);
+  bool is_line = json_integer_value(json_array_get(curve, 0)) == 1;
+  double a = number(curve, 3), b = number(curve, 4), rho = number(curve, 5);
+  return (struct pose){number(curve, 1) + (is_line ? turn * a : a * cos(turn)) - rho * cos(head),
+                       number(curve, 2) + (is_line ? turn * b : a * sin(turn)) - rho * sin(head),
+                       cubic_of(curve, 12, number(piece, 8), q), head};
+}
+
+enum { PLACES = 5 };
+static const double MM = 1e-5, RAD = 1e-7;
+
+static void walk(const char *path) {
+  struct paged made = paged_make(path);
+  json_t *data = paged_data(&made, "motion-data");
+  const json_t *pieces = json_object_get(data, "pieces"), *curves = json_object_get(data, "curves");
+  const struct motion *motion = made.outcome.motion;
+  size_t index = 0;
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    struct piece_iter iter;
+    struct piece piece;
+    piece_iter_begin(&iter, motion, &motion->phases[i]);
+    while (piece_iter_next(&iter, &piece)) {
+      const json_t *told = json_array_get(pieces, index++);
+      for (int k = 0; k <= PLACES; k++) {
+        double t = piece.t0 + (piece.t1 - piece.t0) * k / PLACES;
+        struct pose want = piece_at(&piece, t), got = pose_from(told, curves, t);
+        assert_close(got.x, want.x, MM, 0);
+        assert_close(got.y, want.y, MM, 0);
+        assert_close(got.z, want.z, MM, 0);
+        assert_close(got.head, want.head, RAD, 0);
+      }
+    }
+    piece_iter_release(&iter);
+  }
+  assert_int_equal(index, json_array_size(pieces));
+  json_decref(data);
+  paged_end(&made);
+}
+
+static void test_motion_rings(void **state) {
+  (void)state;
+  walk("programs/valve_bore.lay");
+}
+static void test_motion_racetrack_with_zones(void **state) {
+  (void)state;
+  walk("programs/keyway_track.lay");
+}
+static void test_motion_outline(void **state) {
+  (void)state;
+  walk("programs/boss_cavity.lay");
+}
+static void test_motion_two_hours(void **state) {
+  (void)state;
+  walk("tests/browser/two_hours.lay");
+}
+
+/* -- the charts' bins ---------------------------------------------------------------------------
+ */
+
+/* Tenths of a per cent. */
+static double bin_of(const json_t *strain, const char *kind, int axis, double t) {
+  const json_t *bins = json_array_get(json_object_get(strain, kind), (size_t)axis);
+  double bin = floor(t / json_number_value(json_object_get(strain, "bin_s")));
+  size_t count = json_array_size(bins);
+  return number(bins, bin >= (double)count ? count - 1 : (size_t)bin);
+}
+
+static void below_bins(const json_t *strain, const struct piece *piece, const struct cell *cell,
+                       double t) {
+  struct jet jet = piece_jet(piece, t);
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    double speed = fabs(jet.d[axis][1]) / cell->axis[axis].speed;
+    double accel = fabs(jet.d[axis][2]) / cell->axis[axis].accel;
+    assert_true(1000 * speed <= bin_of(strain, "speed", axis, t) + 1e-6);
+    assert_true(1000 * accel <= bin_of(strain, "accel", axis, t) + 1e-6);
+  }
+}
+
+static double most_of(const json_t *strain, const char *kind) {
+  double most = 0;
+  for (size_t axis = 0; axis < AXIS_COUNT; axis++) {
+    const json_t *bins = json_array_get(json_object_get(strain, kind), axis);
+    for (size_t i = 0; i < json_array_size(bins); i++)
+      most = fmax(most, number(bins, i));
+  }
+  return most;
+}
+
+static double check_share(const struct verdict *verdict, const char *name) {
+  for (size_t i = 0; i < verdict->result_count; i++)
+    if (strcmp(verdict->results[i].name, name) == 0)
+      return verdict->results[i].worst / verdict->results[i].limit;
+  return -1;
+}
+
+/* Nothing lies above the bins, and their highest is what the check found. */
+static void test_bins_hide_no_peak(void **state) {
+  (void)state;
+  struct random random = {2606};
+  print_message("seed %d\n", 2606);
+  struct paged made = paged_make("programs/keyway_track.lay");
+  json_t *strain = paged_data(&made, "strain-data");
+  const struct motion *motion = made.outcome.motion;
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    struct piece_iter iter;
+    struct piece piece;
+    piece_iter_begin(&iter, motion, &motion->phases[i]);
+    while (piece_iter_next(&iter, &piece))
+      for (int k = 0; k < 40; k++)
+        below_bins(strain, &piece, motion->plan->job->cell,
+                   random_between(&random, piece.t0, piece.t1));
+    piece_iter_release(&iter);
+  }
+  const struct verdict *verdict = made.outcome.verdict;
+  assert_close(most_of(strain, "speed"), 1000 * check_share(verdict, "axis-speed"), 6, 0);
+  assert_close(most_of(strain, "accel"), 1000 * check_share(verdict, "axis-accel"), 6, 0);
+  json_decref(strain);
+  paged_end(&made);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_motion_rings), cmocka_unit_test(test_motion_racetrack_with_zones),
+      cmocka_unit_test(test_motion_outline), cmocka_unit_test(test_motion_two_hours),
+      cmocka_unit_test(test_bins_hide_no_peak)};
+  return cmocka_run_group_tests_name("report data", tests, NULL, NULL);
+}
