@@ -39,4 +39,15 @@ void comparison_print(const struct comparison *comparison, FILE *to);
  * status 3. */
 char *comparison_json(const struct comparison *comparison);
 
+/* -- streams ------------------------------------------------------------------------------- */
+
+enum streams_end {
+  STREAMS_SAME,
+  STREAMS_DIFFERENT,
+  STREAMS_FAILED /* one of them could not be read, or is none: told on standard error */
+};
+
+/* Two streams, text or binary, by what they say; prints on standard output unless quiet. */
+enum streams_end compare_streams(const char *before, const char *after, bool json, bool quiet);
+
 #endif

@@ -13,7 +13,8 @@ static const char HELP_COMPARE[] =
     "borelay compare BEFORE AFTER [options]\n"
     "\n"
     "What changed between two jobs, with whatever files they use, and what that changes on the\n"
-    "part. Layout, comments, order, units and names of files do not count. Exit status: 0 the\n"
+    "part. Layout, comments, order, units and names of files do not count. Two streams (.csv,\n"
+    ".spt) are compared by their header, their rows and the way of the tip. Exit status: 0 the\n"
     "same; 1 different; 2 wrong use; 3 a file could not be read or written.\n"
     "\n"
     "  --set NAME=VALUE         a param of both jobs, value with unit; may be repeated\n"
@@ -143,6 +144,20 @@ static bool is_stream(const char *path) {
   return strcmp(path, "-") != 0 && is_stream_name(path);
 }
 
+static enum status compare_two_streams(const struct wish *wish) {
+  if (wish->setting_count[0] + wish->setting_count[1] > 0 || wish->only_declared)
+    return wrong_use("compare", "streams take no settings, and declare nothing");
+  switch (compare_streams(wish->paths[0], wish->paths[1], wish->json, wish->quiet)) {
+  case STREAMS_SAME:
+    return STATUS_DONE;
+  case STREAMS_DIFFERENT:
+    return STATUS_REFUSED;
+  case STREAMS_FAILED:
+    break;
+  }
+  return STATUS_FILE_FAILED;
+}
+
 static enum status compare(const struct wish *wish) {
   if (is_stream(wish->paths[0]) != is_stream(wish->paths[1])) {
     int stream = is_stream(wish->paths[0]) ? 0 : 1;
@@ -150,7 +165,7 @@ static enum status compare(const struct wish *wish) {
                      "%s is a stream and %s is none: two jobs can be compared, or two streams",
                      wish->paths[stream], wish->paths[1 - stream]);
   }
-  return compare_jobs(wish);
+  return is_stream(wish->paths[0]) ? compare_two_streams(wish) : compare_jobs(wish);
 }
 
 enum status compare_command(int count, char **arguments, const char **settings) {
