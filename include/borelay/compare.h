@@ -19,7 +19,8 @@ struct compare_side {
   struct outcome outcome;
 };
 
-/* All of it in the arena.  only_declared: leave out what the differences do to the part. */
+/* All of it in the arena.  only_declared: leave out what the differences do to the part; outcomes
+ * need not have gone farther than the job then. */
 const struct comparison *comparison_make(struct arena *arena, const struct compare_side sides[2],
                                          bool only_declared);
 
@@ -30,7 +31,7 @@ enum comparison_result {
 };
 enum comparison_result comparison_result(const struct comparison *comparison);
 
-/* "passed", "refused", or "no job": a file of declarations alone. */
+/* "passed", "refused", "no job": a file of declarations alone; "not judged": only_declared. */
 const char *comparison_verdict(const struct comparison *comparison, int side);
 
 /* Text for people. */

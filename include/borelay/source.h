@@ -36,6 +36,10 @@ struct source_set *source_set_new(struct arena *arena);
 uint32_t source_read(struct source_set *set, const char *path);
 /* The same for text in memory (tests, --set values); the text is copied. */
 uint32_t source_add_text(struct source_set *set, const char *path, const char *text, size_t length);
+/* From now on what stands at `from` is read for the file at path; both are kept. */
+void source_stand_in(struct source_set *set, const char *path, const char *from);
+/* Where the bytes of the file at path lie: path itself, where nothing stands in for it. */
+const char *source_bytes_at(const struct source_set *set, const char *path);
 uint32_t source_count(const struct source_set *set);
 const struct source *source_get(const struct source_set *set, uint32_t file);
 struct source_place source_place_get(const struct source_set *set, uint32_t file, uint32_t offset);

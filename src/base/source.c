@@ -22,6 +22,7 @@ struct source_set {
   struct loaded *files;
   uint32_t count;
   uint32_t room;
+  const char *stood_for, *stand_in; /* paths; NULL: none */
 };
 
 struct source_set *source_set_new(struct arena *arena) {
@@ -83,11 +84,20 @@ static char *read_whole(struct arena *arena, FILE *from, size_t *length) {
   return text;
 }
 
+void source_stand_in(struct source_set *set, const char *path, const char *from) {
+  set->stood_for = path;
+  set->stand_in = from;
+}
+
+const char *source_bytes_at(const struct source_set *set, const char *path) {
+  return set->stood_for && strcmp(set->stood_for, path) == 0 ? set->stand_in : path;
+}
+
 uint32_t source_read(struct source_set *set, const char *path) {
   for (uint32_t i = 0; i < set->count; i++)
     if (set->files[i].from_file && strcmp(set->files[i].source.path, path) == 0)
       return i + 1;
-  FILE *from = fopen(path, "rb");
+  FILE *from = fopen(source_bytes_at(set, path), "rb");
   if (!from)
     return 0;
   errno = 0;

@@ -7,6 +7,7 @@
 
 #include "borelay/arena.h"
 #include "borelay/compare.h"
+#include "borelay/resolve.h"
 #include "command/command.h"
 
 static const char HELP_COMPARE[] =
@@ -20,6 +21,7 @@ static const char HELP_COMPARE[] =
     "  --set NAME=VALUE         a param of both jobs, value with unit; may be repeated\n"
     "  --set-before NAME=VALUE  of the first job only; --set-after: of the second only\n"
     "  --declared               compare what is declared, not what that changes on the part\n"
+    "  --driver                 take the words that git gives to a diff driver (docs/compare.md)\n"
     "  --json                   print the comparison (JSON) instead of the text\n"
     "  -q, --quiet              print nothing; the exit status tells\n"
     "  --help                   this text\n"
@@ -33,6 +35,7 @@ static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_
                                         {"set-before", required_argument, NULL, OPTION_SET_BEFORE},
                                         {"set-after", required_argument, NULL, OPTION_SET_AFTER},
                                         {"declared", no_argument, NULL, OPTION_DECLARED},
+                                        {"driver", no_argument, NULL, OPTION_DRIVER},
                                         {"json", no_argument, NULL, OPTION_JSON},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
@@ -43,7 +46,8 @@ struct wish {
   const char *paths[2];
   const char **settings[2]; /* of each job */
   size_t setting_count[2];
-  bool only_declared, json, quiet;
+  const char *stand_in[2]; /* files read for the paths; NULL: the paths themselves */
+  bool only_declared, json, quiet, drives;
 };
 
 static void take_setting(struct wish *wish, int side, const char *text) {
@@ -65,6 +69,9 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
     return true;
   case OPTION_DECLARED:
     wish->only_declared = true;
+    return true;
+  case OPTION_DRIVER:
+    wish->drives = true;
     return true;
   case OPTION_JSON:
     wish->json = true;
@@ -91,12 +98,28 @@ static enum status fail(const char *doing, const char *path, int error) {
 
 /* -- jobs -------------------------------------------------------------------------------------- */
 
+/* As far as the job, which is all that what is declared asks for. */
+static const char *declared_outcome(struct arena *arena, const struct wish *wish, int side,
+                                    struct outcome *outcome) {
+  struct source_set *sources = source_set_new(arena);
+  const char *unreadable = NULL;
+  *outcome = (struct outcome){.sources = sources, .diags = diag_list_new(arena, sources)};
+  if (wish->stand_in[side])
+    source_stand_in(sources, wish->paths[side], wish->stand_in[side]);
+  outcome->job =
+      job_resolve_kept(arena, sources, outcome->diags, wish->paths[side], wish->settings[side],
+                       wish->setting_count[side], &unreadable, &outcome->resolver);
+  return unreadable;
+}
+
 static bool read_side(struct arena *arena, const struct wish *wish, int side,
                       struct compare_side *out, enum status *status) {
   FILE *progress = isatty(STDERR_FILENO) && !wish->quiet ? stderr : NULL;
   out->path = wish->paths[side];
-  const char *unreadable = pipeline_outcome(arena, out->path, wish->settings[side],
-                                            wish->setting_count[side], progress, &out->outcome);
+  const char *unreadable =
+      wish->only_declared ? declared_outcome(arena, wish, side, &out->outcome)
+                          : pipeline_outcome(arena, out->path, wish->settings[side],
+                                             wish->setting_count[side], progress, &out->outcome);
   if (unreadable)
     *status = fail("read", unreadable, errno);
   return !unreadable;
@@ -168,6 +191,29 @@ static enum status compare(const struct wish *wish) {
   return is_stream(wish->paths[0]) ? compare_two_streams(wish) : compare_jobs(wish);
 }
 
+/* What git gives to a diff driver: PATH OLD HEX MODE NEW HEX MODE, and for a renamed file its new
+ * path and how alike the two are; of an unmerged file PATH alone.  Old and new lie in files of no
+ * meaning of their own: each is read as if it lay at its path, so that what it uses is found.  To
+ * git a status other than 0 is a driver that has died. */
+static enum status drive(struct wish *wish, int count, char **words) {
+  if (count != 1 && count != 7 && count != 9)
+    return wrong_use("compare", "git gives a driver 7 words, of a renamed file 9; here are %d",
+                     count);
+  wish->paths[0] = words[0];
+  wish->paths[1] = count == 9 ? words[7] : words[0];
+  printf("borelay compare %s%s%s\n", words[0], count == 9 ? " -> " : "",
+         count == 9 ? words[7] : "");
+  if (count == 1) {
+    puts("  not merged");
+    return STATUS_DONE;
+  }
+  wish->stand_in[0] = words[1];
+  wish->stand_in[1] = words[4];
+  wish->only_declared = true;
+  enum status status = compare_jobs(wish);
+  return status == STATUS_REFUSED ? STATUS_DONE : status;
+}
+
 enum status compare_command(int count, char **arguments, const char **settings) {
   (void)settings;
   const char **both = calloc(2 * (size_t)count + 2, sizeof *both);
@@ -179,7 +225,9 @@ enum status compare_command(int count, char **arguments, const char **settings) 
   bool goes_on = true;
   while (goes_on && (code = getopt_long(count, arguments, ":q", OPTIONS, NULL)) != -1)
     goes_on = take_option(&wish, code, arguments, &status);
-  if (goes_on && optind + 2 > count)
+  if (goes_on && wish.drives)
+    status = drive(&wish, count - optind, arguments + optind);
+  else if (goes_on && optind + 2 > count)
     status = wrong_use("compare", "compare wants two jobs, or two streams");
   else if (goes_on && optind + 2 < count)
     status =

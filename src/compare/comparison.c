@@ -51,6 +51,7 @@ const struct comparison *comparison_make(struct arena *arena, const struct compa
                                          bool only_declared) {
   struct comparison *made = arena_alloc(arena, 1, sizeof *made);
   made->sides = sides;
+  made->only_declared = only_declared;
   for (int i = 0; i < 2; i++) {
     made->declared[i] = declared_make(arena, sides[i].outcome.resolver);
     made->is_whole[i] = is_whole(&sides[i].outcome, made->declared[i]);
@@ -73,7 +74,10 @@ enum comparison_result comparison_result(const struct comparison *comparison) {
 }
 
 const char *comparison_verdict(const struct comparison *comparison, int side) {
-  if (outcome_passed(&comparison->sides[side].outcome))
+  const struct outcome *outcome = &comparison->sides[side].outcome;
+  if (comparison->only_declared && outcome->job)
+    return "not judged";
+  if (outcome_passed(outcome))
     return "passed";
   bool is_library = !comparison->declared[side]->has_job && comparison->is_whole[side];
   return is_library ? "no job" : "refused";
@@ -81,6 +85,8 @@ const char *comparison_verdict(const struct comparison *comparison, int side) {
 
 const char *effects_missing(const struct comparison *comparison, struct arena *arena) {
   const char *missing = NULL;
+  if (comparison->only_declared)
+    return "only what is declared was asked for";
   for (int i = 0; i < 2; i++) {
     const struct outcome *outcome = &comparison->sides[i].outcome;
     if (outcome->verdict)

@@ -37,6 +37,7 @@ struct comparison {
   bool is_same_source; /* byte for byte, settings too */
   struct block_pairs names;
   struct differences differences;
+  bool only_declared;
   bool has_effects; /* the rest below is there */
   struct effects effects;
   struct check_pair *checks;

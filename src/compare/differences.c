@@ -56,8 +56,10 @@ static void compare_key(struct finder *finder, const struct place *place,
                         const struct declared_key *before, const struct declared_key *after) {
   struct arena *arena = finder->found->arena;
   bool given_before = before && before->is_given, given_after = after && after->is_given;
-  if ((!given_before && !given_after && (place->fills_up || !before || !after)) ||
-      (!before && !given_after) || (!after && !given_before) ||
+  /* What a default comes to follows other keys, which are told; but for the order of welding. */
+  bool follows =
+      !given_before && !given_after && (place->fills_up || !before || !after || !after->refers);
+  if (follows || (!before && !given_after) || (!after && !given_before) ||
       keys_equal(finder->names, before, after))
     return;
   struct difference difference = {.kind = !before  ? DIFFERENCE_ADDED

@@ -60,6 +60,8 @@ static void print_answer(const struct comparison *comparison, FILE *to) {
   }
   if (strcmp(before, "no job") == 0 && strcmp(after, "no job") == 0)
     fputs("; no job in either\n", to);
+  else if (strcmp(before, "not judged") == 0 && strcmp(after, "not judged") == 0)
+    fputc('\n', to);
   else
     fprintf(to, "; before: %s, after: %s\n", loud(before), loud(after));
 }
@@ -340,7 +342,7 @@ void comparison_print(const struct comparison *comparison, FILE *to) {
     print_covers(arena, comparison, to);
     print_tips(comparison, to);
   }
-  if (missing && comparison->differences.used > 0) {
+  if (missing && comparison->differences.used > 0 && !comparison->only_declared) {
     fputs("\nNot compared\n  ", to);
     print_wrapped(missing, 2, 2, to);
   }

@@ -118,7 +118,7 @@ static struct loaded_file *file_find(struct resolver *r, const struct stat *stat
 /* The file at path, read and parsed now or before; NULL with errno set. */
 static struct loaded_file *file_load(struct resolver *r, const char *path) {
   struct stat status;
-  if (stat(path, &status) != 0)
+  if (stat(source_bytes_at(r->sources, path), &status) != 0)
     return NULL;
   struct loaded_file *file = file_find(r, &status);
   if (file)

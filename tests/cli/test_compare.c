@@ -218,12 +218,71 @@ static void test_json(void **state) {
   json_decref(object);
 }
 
+/* -- streams ----------------------------------------------------------------------------------- */
+
+static void expect_run(struct program *program, const char *line, int status) {
+  int got = program_run(program, line);
+  if (got != status)
+    fail_msg("%s: status %d\n%s%s", line, got, program->out, program->err);
+}
+
+static void test_streams(void **state) {
+  struct program *program = *state;
+  copy_shop(program);
+  copy_job(program, "bore.lay", "before.lay", NULL, NULL);
+  copy_job(program, "bore.lay", "waits.lay", "overlap 25 %", "overlap 25 %; wait_laps 3 s");
+  copy_job(program, "bore.lay", "moved.lay", "40 .. 54 mm", "41.5 .. 55.5 mm");
+  copy_job(program, "bore.lay", "said.lay", "pattern rings", "pattern rings # a comment");
+  expect_run(program, "compile -q before.lay -o before.csv", 0);
+  expect_run(program, "compile -q before.lay -o before.spt", 0);
+  expect_run(program, "compile -q waits.lay -o waits.spt", 0);
+  expect_run(program, "compile -q moved.lay -o moved.csv", 0);
+  expect_run(program, "compile -q said.lay -o before2.csv", 0);
+  expect_run(program, "compare before.csv before.spt", 0);
+  assert_true(strncmp(program->out, "SAME\n", 5) == 0);
+  expect_run(program, "compare before.csv before2.csv", 1);
+  expect_line(program, "DIFFERENT: in the header only; every row is the same\n");
+  /* what is welded after a longer wait is welded alike */
+  expect_run(program, "compare before.spt waits.spt", 1);
+  expect_line(program, "Stretches that differ, whatever their time: 1 of 15\n"
+                       "  overlay 1, layer 1, lap 2, wait ");
+  expect_line(program, "  arc on   the same to 0.01 mm\n");
+  expect_run(program, "compare before.csv moved.csv", 1);
+  expect_line(program, "  arc on   1.50 mm ");
+  expect_run(program, "compare --json before.csv moved.csv", 1);
+  json_t *object = json_loads(program->out, 0, NULL);
+  assert_non_null(object);
+  assert_string_equal(text_of(object, "format"), "borelay-stream-comparison 1");
+  assert_true(json_is_false(json_object_get(object, "acts_the_same")));
+  json_decref(object);
+}
+
+static void test_streams_at_fault(void **state) {
+  struct program *program = *state;
+  copy_shop(program);
+  copy_job(program, "bore.lay", "before.lay", NULL, NULL);
+  expect_run(program, "compile -q before.lay -o before.csv", 0);
+  put_file(program, "none.csv", "t,x\n0,0\n");
+  expect_run(program, "compare before.csv none.csv", 3);
+  assert_non_null(strstr(program->err, "none.csv: row 0"));
+  assert_string_equal(program->out, "");
+  expect_run(program, "compare nowhere.spt before.csv", 3);
+  assert_non_null(strstr(program->err, "cannot read nowhere.spt"));
+  expect_run(program, "compare --set a=1 before.csv before.csv", 2);
+  assert_non_null(strstr(program->err, "streams take no settings"));
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_same),       cmocka_unit_test(test_tidied),
-      cmocka_unit_test(test_wrong_use),  cmocka_unit_test(test_setting),
-      cmocka_unit_test(test_effects),    cmocka_unit_test(test_moved_band),
-      cmocka_unit_test(test_moved_part), cmocka_unit_test(test_refused),
-      cmocka_unit_test(test_json)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(test_same),
+                                     cmocka_unit_test(test_tidied),
+                                     cmocka_unit_test(test_wrong_use),
+                                     cmocka_unit_test(test_setting),
+                                     cmocka_unit_test(test_effects),
+                                     cmocka_unit_test(test_moved_band),
+                                     cmocka_unit_test(test_moved_part),
+                                     cmocka_unit_test(test_refused),
+                                     cmocka_unit_test(test_json),
+                                     cmocka_unit_test(test_streams),
+                                     cmocka_unit_test(test_streams_at_fault)};
   return cmocka_run_group_tests(tests, program_setup, program_teardown);
 }
