@@ -8,7 +8,7 @@
  *   wall     s along the contour, and depth times the drawing's data-depth-scale
  * Overlays and layers count from 0 in arguments, from 1 in what is drawn, as the stream has them.
  * Texts are in the arena.  NULL: the outcome was refused before there was anything to draw (plan,
- * section, wall and axes need motion; checks need the verdict). */
+ * section, wall, axes and bore need motion; checks need the verdict). */
 #ifndef BORELAY_DRAW_H
 #define BORELAY_DRAW_H
 
@@ -42,6 +42,9 @@ const char *draw_section(struct arena *arena, const struct outcome *outcome, dou
  * The last layer over a pale first; every layer is in the text. */
 const char *draw_wall(struct arena *arena, const struct outcome *outcome, size_t overlay,
                       const struct draw_look *look);
+/* The same with the thickness after the last layer by colour instead of the bands. */
+const char *draw_thickness(struct arena *arena, const struct outcome *outcome, size_t overlay,
+                           const struct draw_look *look);
 /* Every check as a bar of its worst value against its limit. */
 const char *draw_checks(struct arena *arena, const struct outcome *outcome,
                         const struct draw_look *look);
@@ -102,6 +105,12 @@ void plan_put_paths(struct drawing *drawing, const struct outcome *outcome, size
 void plan_put_marks(struct drawing *drawing, const struct outcome *outcome, size_t overlay);
 void plan_put_head(struct drawing *drawing, const struct outcome *outcome, double t);
 
+/* Largest thickness looked at, mm: what colours are spread over.  wall_put_thickness: the field,
+ * one group after each layer. */
+double wall_thickness_most(const struct outcome *outcome, size_t overlay);
+void wall_put_thickness(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
+                        double most);
+void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, size_t overlay);
 void wall_put_zones(struct drawing *drawing, const struct outcome *outcome, size_t overlay);
 void wall_put_beads(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
                     size_t layer);

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 #include "draw/wall_view.h"
 
 struct laid {
@@ -114,8 +115,8 @@ static void bare_put(struct drawing *drawing, const struct laid *laid,
 }
 
 static void bares_put(struct drawing *drawing, const struct laid *laid,
-                      const struct verdict *verdict) {
-  pen_raw(drawing, "<g class=\"bare\">\n");
+                      const struct verdict *verdict, double width) {
+  pen(drawing, "<g class=\"bare\" stroke-width=\"%f\">\n", width);
   for (size_t i = 0; verdict && i < verdict->bare_count; i++)
     if (verdict->bare[i].overlay == laid->overlay_index &&
         verdict->bare[i].layer == laid->layer_index)
@@ -154,12 +155,14 @@ void wall_put_beads(struct drawing *drawing, const struct outcome *outcome, size
                     size_t layer) {
   const struct plan_overlay *over = &outcome->plan->overlays[overlay];
   struct laid laid = {over, &over->layers[layer], overlay, layer, outcome->motion};
-  double width = laid.layer->procedure->bead_width;
+  double width = bead_width_laid(laid.layer->procedure);
+  /* The group is drawn out in depth, and level lines with it. */
+  double thin = 0.06 * drawing->em / drawing->depth_scale;
   wall_scaled(drawing, "scaled");
   each_run(drawing, &laid, "beads", width, run_bands);
-  each_run(drawing, &laid, "lines", 0, run_lines);
+  each_run(drawing, &laid, "lines", thin, run_lines);
   each_run(drawing, &laid, "ties", width, run_tie);
-  each_run(drawing, &laid, "slopes", 0, run_slope);
-  bares_put(drawing, &laid, outcome->verdict);
+  each_run(drawing, &laid, "slopes", 2 * thin, run_slope);
+  bares_put(drawing, &laid, outcome->verdict, 4 * thin);
   drawing_group_end(drawing);
 }

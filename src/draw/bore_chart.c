@@ -1,17 +1,27 @@
-/* bore_chart.c - thickness of an overlay along its bore. */
+/* bore_chart.c - thickness of an overlay along its bore: what the build-up has round the wall at
+ * each depth, where anything is laid at all, against what is required at the valley floors. */
 #include <math.h>
 #include <stdlib.h>
 
 #include "borelay/arena.h"
+#include "borelay/buildup.h"
 #include "draw/sheet.h"
 
 /* User units of the field; thickness and depth are scaled into it. */
 static const double WIDTH = 1000, HEIGHT = 380;
 
+enum { DEPTHS = 200, PLACES = 90 };
+
+struct row {
+  double depth;
+  double least, mean, most; /* of the places where metal lies; 0: nowhere */
+};
+
 struct bore {
   const struct plan_overlay *overlay;
   struct range depths;
-  double most; /* mm of thickness at the top */
+  double top; /* mm of thickness at the upper edge */
+  struct row rows[DEPTHS];
   double *edges;
   size_t edge_count; /* depths at which a layer begins or ends, rising */
 };
@@ -21,36 +31,65 @@ static int by_figure(const void *a, const void *b) {
   return (x > y) - (x < y);
 }
 
-struct sums {
-  double mean, floor;
-};
-static struct sums sums_at(const struct plan_overlay *overlay, double depth) {
-  struct sums sums = {0, 0};
+/* Sum of the layers' figures at a depth, as the check of thickness has it. */
+static double floor_at(const struct plan_overlay *overlay, double depth) {
+  double sum = 0;
   for (size_t k = 0; k < overlay->layer_count; k++) {
     const struct plan_layer *layer = &overlay->layers[k];
-    if (depth < layer->layer->depths.lo || depth > layer->layer->depths.hi)
-      continue;
-    sums.mean += layer->wall_true;
-    sums.floor += layer->wall_flat;
+    if (depth >= layer->layer->depths.lo && depth <= layer->layer->depths.hi)
+      sum += layer->wall_flat;
   }
-  return sums;
+  return sum;
 }
 
-static struct bore bore_of(struct arena *arena, const struct plan_overlay *overlay) {
-  struct bore bore = {.overlay = overlay,
-                      .edges = arena_alloc(arena, 2 * overlay->layer_count, sizeof(double))};
-  for (size_t k = 0; k < overlay->layer_count; k++) {
-    bore.edges[bore.edge_count++] = overlay->layers[k].layer->depths.lo;
-    bore.edges[bore.edge_count++] = overlay->layers[k].layer->depths.hi;
+static const double NOTHING = 1e-3; /* mm */
+
+static struct row row_at(const struct bore *bore, const struct buildup *buildup, double depth) {
+  const struct plan_overlay *over = bore->overlay;
+  struct row row = {depth, HUGE_VAL, 0, 0};
+  int laid = 0;
+  for (int i = 0; i < PLACES; i++) {
+    double t = buildup_thickness(buildup, over->layer_count,
+                                 over->contour->perimeter * (i + 0.5) / PLACES, depth);
+    if (t < NOTHING)
+      continue;
+    laid++;
+    row.mean += t;
+    row.least = fmin(row.least, t);
+    row.most = fmax(row.most, t);
   }
-  qsort(bore.edges, bore.edge_count, sizeof *bore.edges, by_figure);
-  double lo = bore.edges[0], hi = bore.edges[bore.edge_count - 1], more = 0.06 * (hi - lo);
-  bore.depths = (struct range){lo - more, hi + more};
-  for (size_t i = 0; i + 1 < bore.edge_count; i++)
-    bore.most = fmax(bore.most, sums_at(overlay, (bore.edges[i] + bore.edges[i + 1]) / 2).mean);
-  if (overlay->overlay->has_required_thickness)
-    bore.most = fmax(bore.most, overlay->overlay->required_thickness);
-  bore.most *= 1.15;
+  if (laid == 0)
+    return (struct row){.depth = depth};
+  row.mean /= laid;
+  return row;
+}
+
+static void edges_find(struct arena *arena, struct bore *bore) {
+  bore->edges = arena_alloc(arena, 2 * bore->overlay->layer_count, sizeof(double));
+  for (size_t k = 0; k < bore->overlay->layer_count; k++) {
+    bore->edges[bore->edge_count++] = bore->overlay->layers[k].layer->depths.lo;
+    bore->edges[bore->edge_count++] = bore->overlay->layers[k].layer->depths.hi;
+  }
+  qsort(bore->edges, bore->edge_count, sizeof *bore->edges, by_figure);
+}
+
+static struct bore *bore_of(struct arena *arena, const struct outcome *outcome, size_t overlay) {
+  struct bore *bore = arena_alloc(arena, 1, sizeof *bore);
+  bore->overlay = &outcome->plan->overlays[overlay];
+  const struct buildup *buildup = buildup_make(arena, outcome->motion, overlay);
+  edges_find(arena, bore);
+  double lo = bore->edges[0], hi = bore->edges[bore->edge_count - 1], more = 0.06 * (hi - lo);
+  bore->depths = (struct range){lo - more, hi + more};
+  for (int i = 0; i < DEPTHS; i++) {
+    double share = (i + 0.5) / DEPTHS;
+    bore->rows[i] = row_at(bore, buildup, bore->depths.lo + share * (hi - lo + 2 * more));
+    bore->top = fmax(bore->top, bore->rows[i].most);
+  }
+  for (size_t i = 0; i + 1 < bore->edge_count; i++)
+    bore->top = fmax(bore->top, floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2));
+  if (bore->overlay->overlay->has_required_thickness)
+    bore->top = fmax(bore->top, bore->overlay->overlay->required_thickness);
+  bore->top *= 1.12;
   return bore;
 }
 
@@ -58,58 +97,81 @@ static double x_of(const struct bore *bore, double depth) {
   return (depth - bore->depths.lo) / (bore->depths.hi - bore->depths.lo) * WIDTH;
 }
 static double y_of(const struct bore *bore, double thickness) {
-  return HEIGHT - thickness / bore->most * HEIGHT;
+  return HEIGHT - thickness / bore->top * HEIGHT;
 }
 
-static void line_put(struct drawing *drawing, const struct bore *bore, bool is_floor) {
-  pen(drawing, "<path class=\"%s\" d=\"M%f %f", is_floor ? "floor" : "mean",
-      x_of(bore, bore->edges[0]), HEIGHT);
-  for (size_t i = 0; i + 1 < bore->edge_count; i++) {
-    struct sums sums = sums_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2);
-    pen(drawing, "V%fH%f", y_of(bore, is_floor ? sums.floor : sums.mean),
+static void spread_put(struct drawing *drawing, const struct bore *bore) {
+  pen_raw(drawing, "<path class=\"spread\" d=\"");
+  for (int i = 0; i < DEPTHS; i++)
+    pen(drawing, i == 0 ? "M%f %f" : "L%f %f", x_of(bore, bore->rows[i].depth),
+        y_of(bore, bore->rows[i].most));
+  for (int i = DEPTHS; i-- > 0;)
+    pen(drawing, "L%f %f", x_of(bore, bore->rows[i].depth), y_of(bore, bore->rows[i].least));
+  pen_raw(drawing, "z\"/>\n");
+}
+
+static void mean_put(struct drawing *drawing, const struct bore *bore) {
+  pen_raw(drawing, "<path class=\"mean\" d=\"");
+  for (int i = 0; i < DEPTHS; i++)
+    pen(drawing, i == 0 ? "M%f %f" : "L%f %f", x_of(bore, bore->rows[i].depth),
+        y_of(bore, bore->rows[i].mean));
+  pen_raw(drawing, "\"/>\n");
+}
+
+static void floor_put(struct drawing *drawing, const struct bore *bore) {
+  pen(drawing, "<path class=\"floor\" d=\"M%f %f", x_of(bore, bore->edges[0]), HEIGHT);
+  for (size_t i = 0; i + 1 < bore->edge_count; i++)
+    pen(drawing, "V%fH%f",
+        y_of(bore, floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2)),
         x_of(bore, bore->edges[i + 1]));
-  }
   pen(drawing, "V%f\"/>\n", HEIGHT);
 }
 
 static void required_put(struct drawing *drawing, const struct bore *bore) {
   if (!bore->overlay->overlay->has_required_thickness)
     return;
-  double y = y_of(bore, bore->overlay->overlay->required_thickness);
+  double required = bore->overlay->overlay->required_thickness, y = y_of(bore, required);
+  double x = x_of(bore, (bore->depths.lo + bore->depths.hi) / 2);
   pen(drawing, "<path class=\"limit\" d=\"M0 %fH%f\"/>", y, WIDTH);
-  pen(drawing, "<text class=\"small halo gap-text\" x=\"%f\" y=\"%f\">required %f mm</text>\n",
-      0.6 * drawing->em, y + 1.1 * drawing->em, bore->overlay->overlay->required_thickness);
+  pen(drawing, "<text class=\"small halo mid gap-text\" x=\"%f\" y=\"%f\">required %f mm</text>\n",
+      x, y + 1.1 * drawing->em, required);
+}
+
+static void axes_put(struct drawing *drawing, const struct bore *bore) {
+  double across = WIDTH / (bore->depths.hi - bore->depths.lo);
+  ticks_below(drawing, (struct tick_scale){across, 1, -bore->depths.lo * across, "depth, mm"},
+              true);
+  ticks_left(drawing, (struct tick_scale){HEIGHT / bore->top, -1, HEIGHT, "thickness, mm"}, true);
 }
 
 const char *draw_bore(struct arena *arena, const struct outcome *outcome, size_t overlay,
                       const struct draw_look *look) {
-  if (!outcome->plan)
+  if (!outcome->motion)
     return NULL;
-  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
-  struct bore bore = bore_of(arena, over);
+  const struct bore *bore = bore_of(arena, outcome, overlay);
   struct drawing *drawing = pen_new(arena, arena_format(arena, "bore-%zu", overlay + 1), look);
   drawing->field = (struct draw_box){0, 0, WIDTH, HEIGHT};
   struct sheet sheet = {
       .class_name = "bore",
       .attributes = "",
-      .title = arena_format(arena, "Thickness of %s along the bore", over->overlay->name),
+      .title = arena_format(arena, "Thickness of %s along the bore", bore->overlay->overlay->name),
       .text = "Depth below the datum face to the right, thickness of all layers upward, "
-              "millimetres; the least around the contour.",
+              "millimetres: round the wall, and at the valley floors.",
       .room = {6, 4.4, 2, 6},
       .columns = 66};
   sheet_open(drawing, &sheet);
   sheet_heading(drawing, sheet.title, "");
-  double across = WIDTH / (bore.depths.hi - bore.depths.lo);
-  ticks_below(drawing, (struct tick_scale){across, 1, -bore.depths.lo * across, "depth, mm"}, true);
-  ticks_left(drawing, (struct tick_scale){HEIGHT / bore.most, -1, HEIGHT, "thickness, mm"}, true);
+  axes_put(drawing, bore);
   field_open(drawing);
-  line_put(drawing, &bore, false);
-  line_put(drawing, &bore, true);
-  required_put(drawing, &bore);
+  spread_put(drawing, bore);
+  mean_put(drawing, bore);
+  floor_put(drawing, bore);
+  required_put(drawing, bore);
   field_close(drawing);
   struct legend at = legend_begin(drawing);
-  legend_put(drawing, &at, LEGEND_LINE, "mean", "mean, thinnest around the contour");
-  legend_put(drawing, &at, LEGEND_LINE, "floor", "valley floors");
+  legend_put(drawing, &at, LEGEND_LINE, "mean", "mean round the wall, where clad");
+  legend_put(drawing, &at, LEGEND_BOX, "spread", "least to most round the wall");
+  legend_put(drawing, &at, LEGEND_LINE, "floor", "valley floors, as checked");
   sheet_close(drawing);
   return drawing->text;
 }

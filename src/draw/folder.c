@@ -30,6 +30,8 @@ static void overlay_add(struct sheets *sheets, const struct outcome *outcome, si
             draw_plan(arena, outcome, i, t, &look));
   sheet_add(sheets, arena_format(arena, "wall-%zu-%s", i + 1, name),
             draw_wall(arena, outcome, i, &look));
+  sheet_add(sheets, arena_format(arena, "thickness-%zu-%s", i + 1, name),
+            draw_thickness(arena, outcome, i, &look));
   sheet_add(sheets, arena_format(arena, "bore-%zu-%s", i + 1, name),
             draw_bore(arena, outcome, i, &look));
 }
@@ -94,7 +96,7 @@ static int sheets_write(const struct sheets *sheets, size_t *failed) {
 
 int draw_folder(struct arena *arena, const struct outcome *outcome, const char *folder,
                 const char **failed) {
-  size_t most = 4 + 3 * (outcome->plan ? outcome->plan->overlay_count : 0), at = 0;
+  size_t most = 4 + 4 * (outcome->plan ? outcome->plan->overlay_count : 0), at = 0;
   struct sheets sheets = {arena, folder, arena_alloc(arena, most, sizeof *sheets.paths),
                           arena_alloc(arena, most, sizeof *sheets.texts), 0};
   *failed = folder;

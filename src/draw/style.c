@@ -10,18 +10,19 @@
 #define FILL(name, colour)   "fill:" colour ";fill:var(--draw-" name "," colour ")"
 #define STROKE(name, colour) "stroke:" colour ";stroke:var(--draw-" name "," colour ")"
 
-#define PAPER "#ffffff"
-#define INK   "#22262b"
-#define FAINT "#8b9097"
-#define METAL "#d9d5cd"
-#define CLAD  "#e3b04b"
-#define HEAD  "#6b7f96"
-#define TIP   "#0d6e6e"
-#define AXIS  "#7c3f8c"
-#define START "#1c7a3d"
-#define STOP  "#b02a30"
-#define ZONE  "#8a5a2b"
-#define BEAD  "#2b6ca3"
+#define PAPER            "#ffffff"
+#define INK              "#22262b"
+#define FAINT            "#8b9097"
+#define METAL            "#d9d5cd"
+#define CLAD             "#e3b04b"
+#define HEAD             "#6b7f96"
+#define TIP              "#0d6e6e"
+#define AXIS             "#7c3f8c"
+#define START            "#1c7a3d"
+#define STOP             "#b02a30"
+#define ZONE             "#8a5a2b"
+#define BEAD             "#2b6ca3"
+#define LEVEL(n, colour) ".drawing .t" n "{stroke:none;" FILL("t" n, colour) "}"
 
 /* A text may not be longer than C promises to take: a few rules each. */
 static const char *const RULES[] = {
@@ -54,8 +55,8 @@ static const char *const RULES[] = {
     ".drawing .electrode{stroke-width:.22em;" STROKE("ink", INK) "}",
     ".drawing .gap{stroke-width:.12em;" STROKE("stop", STOP) "}",
     ".drawing .gap-text{" FILL("stop", STOP) "}",
-    ".drawing .start{stroke:none;" FILL("start", START) "}",
-    ".drawing .stop{stroke:none;" FILL("stop", STOP) "}",
+    ".drawing .start{stroke-width:.09em;" STROKE("paper", PAPER) ";" FILL("start", START) "}",
+    ".drawing .stop{stroke-width:.09em;" STROKE("paper", PAPER) ";" FILL("stop", STOP) "}",
     ".drawing .mark{stroke-width:.1em;" STROKE("ink", INK) "}",
     ".drawing .zone{fill-opacity:.16;stroke-width:.1em;" FILL("zone", ZONE) ";" STROKE("zone",
                                                                                        ZONE) "}",
@@ -63,10 +64,10 @@ static const char *const RULES[] = {
     ".drawing .on{fill-opacity:.05}",
     ".drawing .beads path{" STROKE("bead", BEAD) ";stroke-opacity:.42}",
     ".drawing .pale .beads path{stroke-opacity:.14}",
-    ".drawing .lines path{stroke-width:.05em;" STROKE("ink", INK) "}",
+    ".drawing .lines path{" STROKE("ink", INK) "}",
     ".drawing .ties path{" STROKE("ink", INK) ";stroke-opacity:.55;stroke-dasharray:.1em .35em}",
-    ".drawing .slopes path{stroke-width:.1em;stroke-dasharray:.3em .2em;" STROKE("stop", STOP) "}",
-    ".drawing .bare path{stroke-width:.25em;" STROKE("faint", FAINT) "}",
+    ".drawing .slopes path{stroke-dasharray:.3em .2em;" STROKE("stop", STOP) "}",
+    ".drawing .bare path{" STROKE("faint", FAINT) "}",
     ".drawing .bare .downslope{stroke-dasharray:.25em .15em;" STROKE("stop", STOP) "}",
     ".drawing .bare .wire{" STROKE("stop", STOP) "}",
     ".drawing .pale .marks,.drawing .hidden{display:none}",
@@ -80,10 +81,20 @@ static const char *const RULES[] = {
     ".drawing .limit{stroke-width:.14em;stroke-dasharray:.5em .25em;" STROKE("stop", STOP) "}",
     ".drawing .span{stroke-width:.04em;" FILL("bead", BEAD) ";" STROKE("bead", BEAD) "}",
     ".drawing .arc-on{stroke:none;" FILL("clad", CLAD) "}",
+    ".drawing .spread{stroke:none;fill-opacity:.25;" FILL("bead", BEAD) "}",
     ".drawing .mean{stroke-width:.16em;" STROKE("bead", BEAD) "}",
     ".drawing .floor{stroke-width:.16em;stroke-dasharray:.6em .25em;" STROKE("tip", TIP) "}",
     ".drawing .before path{" STROKE("before", ZONE) "}.drawing .after path{" STROKE("after",
                                                                                     BEAD) "}",
+    /* Thickness: darker is thicker, so that it reads without colour too. */
+    LEVEL("0", "#f4f1e2") LEVEL("1", "#e3e6c6") LEVEL("2", "#c7dab5"),
+    LEVEL("3", "#a1cbaf") LEVEL("4", "#76b8ae") LEVEL("5", "#4fa0aa"),
+    LEVEL("6", "#39839e") LEVEL("7", "#2f648c") LEVEL("8", "#2b4574") LEVEL("9", "#241f4f"),
+    ".drawing .thickness{display:none}.map .thickness{display:inline}.map "
+    ".thickness.hidden{display:none}"
+    ".map .thickness path{shape-rendering:crispEdges}",
+    ".map .beads{opacity:0}.map .pale .beads{display:none}.map .ties{display:none}",
+    ".drawing .sector{stroke-width:.12em;stroke-dasharray:.15em .3em;" STROKE("ink", INK) "}",
 };
 
 const char *draw_style(struct arena *arena) {

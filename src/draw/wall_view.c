@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "borelay/arena.h"
+#include "draw/thickness.h"
 #include "draw/zone_wall.h"
 
 /* A band is drawn at least this share of the contour high, by whole numbers. */
@@ -35,8 +36,9 @@ static void angles_above(struct drawing *drawing, double perimeter) {
   pen_raw(drawing, "</g>\n");
 }
 
-struct drawing *drawing_open_wall(struct arena *arena, struct draw_box extents, double perimeter,
-                                  const char *id, const char *title, const struct draw_look *look) {
+static struct drawing *wall_open(struct arena *arena, struct draw_box extents, double perimeter,
+                                 const char *id, const char *title, bool map,
+                                 const struct draw_look *look) {
   struct drawing *drawing = pen_new(arena, id, look);
   double width = extents.x1 - extents.x0, height = extents.y1 - extents.y0;
   drawing->depth_scale = fmax(1, ceil(LEAST_SHAPE * width / height - 1e-9));
@@ -44,12 +46,12 @@ struct drawing *drawing_open_wall(struct arena *arena, struct draw_box extents, 
                                      extents.y1 * drawing->depth_scale};
   int scale = (int)drawing->depth_scale;
   struct sheet sheet = {
-      .class_name = "wall",
+      .class_name = map ? "wall map" : "wall",
       .attributes = arena_format(arena, " data-depth-scale=\"%d\"", scale),
       .title = title,
       .text = "The wall unrolled, as if seen from within the metal: along the contour "
               "anticlockwise to the right, depth below the datum face downward, millimetres.",
-      .room = {6, 4.8, 4, 7.5},
+      .room = {6, 4.9, 4, 7.2},
       .columns = 76};
   sheet_open(drawing, &sheet);
   sheet_heading(drawing, title, "");
@@ -65,11 +67,25 @@ struct drawing *drawing_open_wall(struct arena *arena, struct draw_box extents, 
   return drawing;
 }
 
+struct drawing *drawing_open_wall(struct arena *arena, struct draw_box extents, double perimeter,
+                                  const char *id, const char *title, const struct draw_look *look) {
+  return wall_open(arena, extents, perimeter, id, title, false, look);
+}
+
 void wall_scaled(struct drawing *drawing, const char *class_name) {
   pen(drawing, "<g class=\"%s\"", class_name);
   if (drawing->depth_scale > 1)
     pen(drawing, " transform=\"scale(1 %f)\"", drawing->depth_scale);
   pen_raw(drawing, ">\n");
+}
+
+void label_force(struct labels *labels, struct draw_box box) {
+  if (labels->count == labels->room) {
+    size_t room = 2 * labels->room + 64;
+    labels->boxes = arena_grow(labels->arena, labels->boxes, labels->room, room, sizeof box);
+    labels->room = room;
+  }
+  labels->boxes[labels->count++] = box;
 }
 
 bool label_take(struct labels *labels, struct draw_box box) {
@@ -78,12 +94,7 @@ bool label_take(struct labels *labels, struct draw_box box) {
     if (box.x0 < b.x1 && b.x0 < box.x1 && box.y0 < b.y1 && b.y0 < box.y1)
       return false;
   }
-  if (labels->count == labels->room) {
-    size_t room = 2 * labels->room + 64;
-    labels->boxes = arena_grow(labels->arena, labels->boxes, labels->room, room, sizeof box);
-    labels->room = room;
-  }
-  labels->boxes[labels->count++] = box;
+  label_force(labels, box);
   return true;
 }
 
@@ -142,6 +153,41 @@ void wall_put_zones(struct drawing *drawing, const struct outcome *outcome, size
   pen_raw(drawing, "</g>\n");
 }
 
+/* A sector of a lap, bounded as a zone without margin is. */
+static struct zone sector_zone(const struct sector *sector) {
+  return (struct zone){.name = sector->name,
+                       .has_angles = sector->has_angles,
+                       .angles = sector->angles,
+                       .has_along = !sector->has_angles,
+                       .along = sector->along};
+}
+
+static void sector_put(struct drawing *drawing, const struct plan_overlay *over,
+                       const struct sector *sector, double turned) {
+  struct zone zone = sector_zone(sector);
+  struct stretches set = zone_along(drawing->arena, over->contour, &zone, turned, 0);
+  double em = drawing->em, y = drawing->field.y0 + 0.5 * em;
+  pen(drawing, "<g data-sector=\"%s\"><title>sector %s</title><path class=\"sector\" d=\"",
+      sector->name, sector->name);
+  for (size_t i = 0; i < set.count; i++)
+    pen(drawing, "M%f %fV%fM%f %fV%fM%f %fH%f", set.items[i].from, drawing->field.y0,
+        drawing->field.y1, set.items[i].to, drawing->field.y0, drawing->field.y1, set.items[i].from,
+        y, set.items[i].to);
+  pen_raw(drawing, "\"/>");
+  if (set.count > 0)
+    pen(drawing, "<text class=\"lap halo\" x=\"%f\" y=\"%f\">%s</text>",
+        set.items[0].from + 0.4 * em, y + 1.1 * em, sector->name);
+  pen_raw(drawing, "</g>\n");
+}
+
+void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
+  pen_raw(drawing, "<g class=\"sectors\">\n");
+  for (size_t i = 0; i < over->overlay->sector_count; i++)
+    sector_put(drawing, over, &over->overlay->sectors[i], outcome->plan->placement.turned);
+  pen_raw(drawing, "</g>\n");
+}
+
 /* -- starts and stops ------------------------------------------------------------------------ */
 
 static void start_number(struct drawing *drawing, struct labels *labels, size_t number, double x,
@@ -155,28 +201,44 @@ static void start_number(struct drawing *drawing, struct labels *labels, size_t 
   pen(drawing, "<text class=\"lap halo\" x=\"%f\" y=\"%f\">%zu</text>", from, y + 0.3 * em, number);
 }
 
+/* Marks first: no number lies over one. */
+static void marks_take(const struct drawing *drawing, struct labels *labels,
+                       const struct arc_run *run) {
+  double half = 0.5 * drawing->em, k = drawing->depth_scale;
+  const struct arc_place *places[] = {&run->start, &run->stop};
+  for (int i = 0; i < 2; i++)
+    label_force(labels, (struct draw_box){places[i]->s - half, places[i]->depth * k - half,
+                                          places[i]->s + half, places[i]->depth * k + half});
+}
+
 void wall_put_marks(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
                     size_t layer) {
   const struct verdict *verdict = outcome->verdict;
   int dir = outcome->plan->overlays[overlay].layers[layer].dir;
   struct labels labels = {.arena = drawing->arena};
-  size_t number = 0;
   pen_raw(drawing, "<g class=\"marks\">\n");
-  for (size_t i = 0; verdict && i < verdict->run_count; i++) {
-    const struct arc_run *run = &verdict->runs[i];
-    if (run->overlay != overlay || run->layer != layer)
-      continue;
-    number++;
-    double y = run->start.depth * drawing->depth_scale;
-    stop_mark(drawing, run->stop.s, run->stop.depth * drawing->depth_scale);
-    start_mark(drawing, run->start.s, y, dir > 0 ? 0 : 180);
-    start_number(drawing, &labels, number, run->start.s, y, dir);
-    pen_raw(drawing, "\n");
+  for (int numbers = 0; numbers < 2; numbers++) {
+    size_t number = 0;
+    for (size_t i = 0; verdict && i < verdict->run_count; i++) {
+      const struct arc_run *run = &verdict->runs[i];
+      if (run->overlay != overlay || run->layer != layer)
+        continue;
+      double y = run->start.depth * drawing->depth_scale;
+      number++;
+      if (numbers) {
+        start_number(drawing, &labels, number, run->start.s, y, dir);
+        continue;
+      }
+      marks_take(drawing, &labels, run);
+      stop_mark(drawing, run->stop.s, run->stop.depth * drawing->depth_scale);
+      start_mark(drawing, run->start.s, y, dir > 0 ? 0 : 180);
+      pen_raw(drawing, "\n");
+    }
   }
   pen_raw(drawing, "</g>\n");
 }
 
-/* -- whole ----------------------------------------------------------------------------------- */
+/* -- beside the field ------------------------------------------------------------------------ */
 
 /* Numbers of laps right of the field, where each passes the end of the turn. */
 static void lap_numbers(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
@@ -206,56 +268,135 @@ static void lap_numbers(struct drawing *drawing, const struct outcome *outcome, 
   pen_raw(drawing, "</g>\n");
 }
 
-static void legend(struct drawing *drawing, const struct plan_overlay *over) {
+static void legend_of_beads(struct drawing *drawing, struct legend *at) {
+  pen_raw(drawing, "<g class=\"beads\">");
+  legend_put(drawing, at, LEGEND_WIDE, "sample", "bead; darker: overlap");
+  pen_raw(drawing, "</g>");
+}
+
+static bool has_bare(const struct outcome *outcome, size_t overlay, enum bare_kind kind) {
+  for (size_t i = 0; outcome->verdict && i < outcome->verdict->bare_count; i++)
+    if (outcome->verdict->bare[i].overlay == overlay && outcome->verdict->bare[i].kind == kind)
+      return true;
+  return false;
+}
+
+static void legend_of_bare(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
+                           struct legend *at) {
+  pen(drawing, "<g class=\"bare\" stroke-width=\"%f\">", 0.25 * drawing->em);
+  if (has_bare(outcome, overlay, BARE_ZONE))
+    legend_put(drawing, at, LEGEND_LINE, "zone-bare", "bare in a zone");
+  if (has_bare(outcome, overlay, BARE_DOWNSLOPE))
+    legend_put(drawing, at, LEGEND_LINE, "downslope", "bare before a zone's edge");
+  if (has_bare(outcome, overlay, BARE_WIRE))
+    legend_put(drawing, at, LEGEND_LINE, "wire", "bare, no wire");
+  pen_raw(drawing, "</g>");
+}
+
+/* What the map of thickness leaves out stands last. */
+static void legend(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
+  const struct overlay *over = outcome->plan->overlays[overlay].overlay;
   struct legend at = legend_begin(drawing);
   legend_put(drawing, &at, LEGEND_START, "", "run starts");
   legend_put(drawing, &at, LEGEND_STOP, "", "arc out");
-  pen_raw(drawing, "<g class=\"beads\">");
-  legend_put(drawing, &at, LEGEND_WIDE, "sample", "bead; darker: overlap");
-  pen_raw(drawing, "</g><g class=\"ties\">");
-  legend_put(drawing, &at, LEGEND_WIDE, "sample", "tie-in");
-  pen_raw(drawing, "</g><g class=\"slopes\">");
+  pen(drawing, "<g class=\"slopes\" stroke-width=\"%f\">", 0.1 * drawing->em);
   legend_put(drawing, &at, LEGEND_LINE, "sample", "current falling, wire off");
-  pen_raw(drawing, "</g><g class=\"bare\">");
-  legend_put(drawing, &at, LEGEND_LINE, "zone-bare", "bare in a zone");
-  legend_put(drawing, &at, LEGEND_LINE, "downslope", "bare before its edge");
-  legend_put(drawing, &at, LEGEND_LINE, "wire", "bare, no wire");
   pen_raw(drawing, "</g>");
-  if (over->overlay->zone_count > 0) {
+  legend_of_bare(drawing, outcome, overlay, &at);
+  if (over->zone_count > 0)
     legend_put(drawing, &at, LEGEND_BOX, "zone off", "zone");
-    legend_put(drawing, &at, LEGEND_BOX, "zone margin", "its margin");
-  }
+  if (over->zone_count > 0)
+    legend_put(drawing, &at, LEGEND_BOX, "zone margin", "zone's margin");
+  if (over->sector_count > 0)
+    legend_put(drawing, &at, LEGEND_LINE, "sector", "sector of own values");
+  pen_raw(drawing, "<g class=\"ties\">");
+  legend_put(drawing, &at, LEGEND_WIDE, "sample", "tie-in");
+  pen_raw(drawing, "</g>");
+  legend_of_beads(drawing, &at);
 }
 
 static const char *role_of(size_t layer, size_t count) {
-  return layer + 1 == count ? "layer last" : layer == 0 ? "layer pale" : "layer hidden";
+  return layer + 1 == count ? "last" : layer == 0 ? "pale" : "hidden";
+}
+
+/* -- thickness ------------------------------------------------------------------------------- */
+
+double wall_thickness_most(const struct outcome *outcome, size_t overlay) {
+  enum { ACROSS = 90, DOWN = 48 };
+  struct arena *scratch = arena_new();
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
+  const struct buildup *buildup = buildup_make(scratch, outcome->motion, overlay);
+  struct draw_box field = wall_extents(outcome, overlay);
+  double most = 0;
+  for (int i = 0; i < ACROSS; i++)
+    for (int k = 0; k < DOWN; k++)
+      most = fmax(most, buildup_thickness(buildup, over->layer_count,
+                                          over->contour->perimeter * (i + 0.5) / ACROSS,
+                                          field.y0 + (field.y1 - field.y0) * (k + 0.5) / DOWN));
+  arena_free(scratch);
+  return most;
+}
+
+void wall_put_thickness(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
+                        double most) {
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
+  const struct buildup *buildup = buildup_make(drawing->arena, outcome->motion, overlay);
+  wall_scaled(drawing, "scaled");
+  for (size_t k = 0; k < over->layer_count; k++) {
+    pen(drawing, "<g class=\"thickness %s\" data-layers=\"%zu\">\n",
+        k + 1 == over->layer_count ? "last" : "hidden", k + 1);
+    thickness_put(drawing, buildup, over, k + 1, thickness_step(most));
+    pen_raw(drawing, "</g>\n");
+  }
+  drawing_group_end(drawing);
+}
+
+/* -- whole ----------------------------------------------------------------------------------- */
+
+static void layers_put(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
+                       void (*put)(struct drawing *, const struct outcome *, size_t, size_t)) {
+  size_t count = outcome->plan->overlays[overlay].layer_count;
+  for (size_t k = 0; k < count; k++) {
+    pen(drawing, "<g class=\"layer %s\" data-layer=\"%zu\">\n", role_of(k, count), k + 1);
+    put(drawing, outcome, overlay, k);
+    pen_raw(drawing, "</g>\n");
+  }
+}
+
+static const char *wall_draw(struct arena *arena, const struct outcome *outcome, size_t overlay,
+                             bool map, const struct draw_look *look) {
+  if (!outcome->motion)
+    return NULL;
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
+  const char *title = arena_format(
+      arena, map ? "Thickness on the wall of %s" : "Wall of %s unrolled", over->overlay->name);
+  const char *id = arena_format(arena, map ? "thickness-%zu" : "wall-%zu", overlay + 1);
+  bool is_round = over->contour->shape->kind == SHAPE_ROUND;
+  double most = wall_thickness_most(outcome, overlay);
+  struct drawing *drawing =
+      wall_open(arena, wall_extents(outcome, overlay), is_round ? over->contour->perimeter : 0, id,
+                title, map, look);
+  wall_put_thickness(drawing, outcome, overlay, most);
+  layers_put(drawing, outcome, overlay, wall_put_beads);
+  wall_put_sectors(drawing, outcome, overlay);
+  wall_put_zones(drawing, outcome, overlay);
+  layers_put(drawing, outcome, overlay, wall_put_marks);
+  field_close(drawing);
+  lap_numbers(drawing, outcome, overlay, over->layer_count - 1);
+  pen_raw(drawing, "<g class=\"thickness scale\">");
+  thickness_scale_put(drawing, thickness_step(most), most);
+  pen_raw(drawing, "</g>\n");
+  legend(drawing, outcome, overlay);
+  sheet_close(drawing);
+  return drawing->text;
 }
 
 const char *draw_wall(struct arena *arena, const struct outcome *outcome, size_t overlay,
                       const struct draw_look *look) {
-  if (!outcome->motion)
-    return NULL;
-  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
-  const char *title = arena_format(arena, "Wall of %s unrolled", over->overlay->name);
-  const char *id = arena_format(arena, "wall-%zu", overlay + 1);
-  bool is_round = over->contour->shape->kind == SHAPE_ROUND;
-  struct drawing *drawing =
-      drawing_open_wall(arena, wall_extents(outcome, overlay),
-                        is_round ? over->contour->perimeter : 0, id, title, look);
-  for (size_t k = 0; k < over->layer_count; k++) {
-    pen(drawing, "<g class=\"%s\" data-layer=\"%zu\">\n", role_of(k, over->layer_count), k + 1);
-    wall_put_beads(drawing, outcome, overlay, k);
-    pen_raw(drawing, "</g>\n");
-  }
-  wall_put_zones(drawing, outcome, overlay);
-  for (size_t k = 0; k < over->layer_count; k++) {
-    pen(drawing, "<g class=\"%s\" data-layer=\"%zu\">\n", role_of(k, over->layer_count), k + 1);
-    wall_put_marks(drawing, outcome, overlay, k);
-    pen_raw(drawing, "</g>\n");
-  }
-  field_close(drawing);
-  lap_numbers(drawing, outcome, overlay, over->layer_count - 1);
-  legend(drawing, over);
-  sheet_close(drawing);
-  return drawing->text;
+  return wall_draw(arena, outcome, overlay, false, look);
+}
+
+const char *draw_thickness(struct arena *arena, const struct outcome *outcome, size_t overlay,
+                           const struct draw_look *look) {
+  return wall_draw(arena, outcome, overlay, true, look);
 }

@@ -3,7 +3,6 @@
 
 #include <stdio.h>
 
-
 struct program {
   const char *name, *path;
 };
