@@ -13,6 +13,7 @@ static const char HELP[] =
     "  borelay compile JOB.lay -o OUT    the checks, then the stream of setpoints\n"
     "  borelay verify STREAM --job JOB.lay   judges a stream from its own rows\n"
     "  borelay compare BEFORE AFTER      what changed, and what that changes on the part\n"
+    "  borelay what-if JOB.lay --vary ...   a row for every point of a grid of params\n"
     "  borelay convert IN OUT            a text stream to a binary one, or back\n"
     "  borelay report JOB.lay -o OUT.html   one page for the reviewer, to read and to print\n"
     "  borelay tidy FILE...              source files in their one canonical layout\n"
@@ -32,10 +33,11 @@ static const char HELP[] =
 static const struct {
   const char *name;
   command_run *run;
-} COMMANDS[] = {
-    {"check", check_command},     {"compare", compare_command}, {"compile", compile_command},
-    {"convert", convert_command}, {"locate", locate_command},   {"play", play_command},
-    {"report", report_command},   {"tidy", tidy_command},       {"verify", verify_command}};
+} COMMANDS[] = {{"check", check_command},     {"compare", compare_command},
+                {"compile", compile_command}, {"convert", convert_command},
+                {"locate", locate_command},   {"play", play_command},
+                {"report", report_command},   {"tidy", tidy_command},
+                {"verify", verify_command},   {"what-if", what_if_command}};
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
 
 static enum status unknown_command(const char *given) {

@@ -44,6 +44,7 @@ void diag_print(const struct diag_list *list, FILE *to);
 /* For the summary and for SARIF: record k of diag_count(), sorted as printed. */
 struct diag_view {
   bool is_error;
+  enum diag_code what;
   const char *code; /* "E0312" or "W0104" */
   span at;
   const char *message;

@@ -129,6 +129,7 @@ struct diag_view diag_view_get(const struct diag_list *list, size_t index) {
   assert(index < list->count);
   const struct diag *diag = list->items[index];
   return (struct diag_view){.is_error = diag->is_error,
+                            .what = diag->code,
                             .code = diag_code_text(diag),
                             .at = diag->at,
                             .message = diag->message};

@@ -11,7 +11,7 @@
 /* A command gets its own words, the first being its name, and room for as many settings. */
 typedef enum status command_run(int count, char **arguments, const char **settings);
 command_run check_command, compare_command, compile_command, convert_command, locate_command,
-    play_command, report_command, tidy_command, verify_command;
+    play_command, report_command, tidy_command, verify_command, what_if_command;
 
 /* Codes of the long options, above those of letters. */
 enum option_code {
@@ -37,6 +37,8 @@ enum option_code {
   OPTION_DECLARED,
   OPTION_DRIVER,
   OPTION_PAGE,
+  OPTION_VARY,
+  OPTION_CSV,
   OPTION_HELP,
   OPTION_VERSION
 };

@@ -1,0 +1,257 @@
+/* what-if: what a job comes to over a grid of its params. */
+#include <errno.h>
+#include <stdatomic.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "borelay/arena.h"
+#include "borelay/crew.h"
+#include "borelay/diag.h"
+#include "borelay/grid.h"
+#include "borelay/resolve.h"
+#include "command/command.h"
+
+static const char HELP_WHAT_IF[] =
+    "borelay what-if JOB.lay --vary NAME=lo..hi:n [--vary ...] [options]\n"
+    "\n"
+    "Judges the job at every point of a grid of its params and prints a row for each: verdict,\n"
+    "what failed first, layers, laps, thickness, iron, heat, time, wire. No stream is written.\n"
+    "A point that is refused does not stop the others. Exit status: 0 when every point was\n"
+    "judged, refused ones too; 1 a param that is not there; 2 wrong use; 3 a file could not be\n"
+    "read or written.\n"
+    "\n"
+    "  --vary NAME=lo..hi:n   n values of a param, from lo to hi, as size=160mm..200mm:5; or some\n"
+    "                         by name, as pattern_pitch=4mm,4.5mm,6mm. Repeated: every\n"
+    "                         combination, the last one changing from row to row\n"
+    "  --set NAME=VALUE       give a param another value at every point; may be repeated\n"
+    "  --csv                  print CSV instead of the table\n"
+    "  --json                 print JSON instead of the table\n"
+    "  --jobs N               so many points at once; default: one for each processor\n"
+    "  --help                 this text\n"
+    "  --version              the version of this program\n";
+
+static const struct option OPTIONS[] = {
+    {"vary", required_argument, NULL, OPTION_VARY}, {"set", required_argument, NULL, OPTION_SET},
+    {"csv", no_argument, NULL, OPTION_CSV},         {"json", no_argument, NULL, OPTION_JSON},
+    {"jobs", required_argument, NULL, OPTION_JOBS}, {"help", no_argument, NULL, OPTION_HELP},
+    {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0}};
+
+struct wish {
+  struct arena *arena;
+  const char *job_path;
+  const char **settings; /* of every point */
+  size_t setting_count;
+  struct vary *varies;
+  size_t vary_count;
+  bool csv, json;
+  size_t hands;
+};
+
+/* -- the points ----------------------------------------------------------------------------------
+ */
+
+/* What the threads share.  Each writes to the arena and the place of its own point. */
+struct judging {
+  const struct wish *wish;
+  const struct grid *grid;
+  struct arena **arenas; /* of the texts of each point */
+  struct grid_point *points;
+  atomic_size_t done, unread;
+  FILE *progress;
+};
+
+/* The texts of --set at one point: those of every point, then the grid's. */
+static const char **settings_at(struct arena *arena, const struct wish *wish,
+                                const struct grid *grid, size_t point) {
+  const char **settings =
+      arena_alloc(arena, wish->setting_count + grid->vary_count, sizeof *settings);
+  for (size_t i = 0; i < wish->setting_count; i++)
+    settings[i] = wish->settings[i];
+  for (size_t i = 0; i < grid->vary_count; i++)
+    settings[wish->setting_count + i] =
+        arena_format(arena, "%s=%s", grid->varies[i].name, grid_value(grid, point, i));
+  return settings;
+}
+
+static void judge_point(void *context, size_t index) {
+  struct judging *all = context;
+  const struct wish *wish = all->wish;
+  struct arena *arena = arena_new();
+  struct outcome outcome;
+  const char **settings = settings_at(arena, wish, all->grid, index);
+  const char *unread = pipeline_outcome(
+      arena, wish->job_path, settings, wish->setting_count + all->grid->vary_count, NULL, &outcome);
+  int error = errno;
+  all->arenas[index] = arena_new();
+  all->points[index] = unread ? grid_point_unread(all->arenas[index], unread, error)
+                              : grid_point_of(all->arenas[index], &outcome);
+  arena_free(arena);
+  atomic_fetch_add(&all->unread, unread != NULL);
+  size_t done = atomic_fetch_add(&all->done, 1) + 1;
+  if (all->progress)
+    fprintf(all->progress, "\r%zu of %zu points", done, grid_points(all->grid));
+}
+
+/* A name that is no param is one at no point: told once.  So is a file that cannot be read. */
+static enum status check_names(const struct wish *wish, const struct grid *grid) {
+  struct arena *arena = arena_new();
+  struct source_set *sources = source_set_new(arena);
+  struct diag_list *diags = diag_list_new(arena, sources);
+  const char *unread = NULL;
+  enum status status = STATUS_DONE;
+  job_resolve(arena, sources, diags, wish->job_path, settings_at(arena, wish, grid, 0),
+              wish->setting_count + grid->vary_count, &unread);
+  if (unread) {
+    fprintf(stderr, "borelay: cannot read %s: %s\n", unread, strerror(errno));
+    status = STATUS_FILE_FAILED;
+  }
+  for (size_t i = 0; i < diag_count(diags) && status == STATUS_DONE; i++)
+    if (diag_view_get(diags, i).what == DIAG_SETTING_UNKNOWN)
+      status = STATUS_REFUSED;
+  if (status == STATUS_REFUSED)
+    diag_print(diags, stderr);
+  arena_free(arena);
+  return status;
+}
+
+static enum status give_out(const struct wish *wish, const struct judging *all) {
+  char *text = wish->json ? grid_json(all->grid, all->points) : NULL;
+  if (text)
+    fputs(text, stdout);
+  else if (wish->csv)
+    grid_csv(all->grid, all->points, stdout);
+  else
+    grid_print(all->grid, all->points, stdout);
+  free(text);
+  if (fflush(stdout) == 0 && !ferror(stdout))
+    return atomic_load(&all->unread) > 0 ? STATUS_FILE_FAILED : STATUS_DONE;
+  fprintf(stderr, "borelay: cannot write standard output: %s\n", strerror(errno ? errno : EIO));
+  return STATUS_FILE_FAILED;
+}
+
+static enum status judge(const struct wish *wish) {
+  struct grid grid = {wish->job_path, wish->varies, wish->vary_count};
+  size_t count = grid_points(&grid);
+  if (count > GRID_POINTS_MOST)
+    return wrong_use("what-if", "the grid has more than %d points", GRID_POINTS_MOST);
+  enum status status = check_names(wish, &grid);
+  if (status != STATUS_DONE)
+    return status;
+  struct judging all = {.wish = wish,
+                        .grid = &grid,
+                        .arenas = arena_alloc(wish->arena, count, sizeof *all.arenas),
+                        .points = arena_alloc(wish->arena, count, sizeof *all.points),
+                        .progress = isatty(STDERR_FILENO) ? stderr : NULL};
+  crew_run(wish->hands, count, judge_point, &all);
+  if (all.progress)
+    fprintf(all.progress, "\r%-40s\r", "");
+  status = give_out(wish, &all);
+  for (size_t i = 0; i < count; i++)
+    arena_free(all.arenas[i]);
+  return status;
+}
+
+/* -- the words of the command --------------------------------------------------------------------
+ */
+
+static bool take_vary(struct wish *wish, enum status *status) {
+  const char *why;
+  struct vary *vary = &wish->varies[wish->vary_count];
+  if (!vary_read(wish->arena, optarg, vary, &why)) {
+    *status = wrong_use("what-if", "--vary %s: %s", optarg, why);
+    return false;
+  }
+  wish->vary_count++;
+  return true;
+}
+
+static bool take_hands(struct wish *wish, enum status *status) {
+  uint64_t hands = 0;
+  if (read_count(optarg, &hands) && hands >= 1 && hands <= 256) {
+    wish->hands = (size_t)hands;
+    return true;
+  }
+  *status = wrong_use("what-if", "--jobs wants a whole number from 1 to 256; %s is none", optarg);
+  return false;
+}
+
+/* False: *status ends the run. */
+static bool take_option(struct wish *wish, int code, char **arguments, enum status *status) {
+  switch (code) {
+  case OPTION_VARY:
+    return take_vary(wish, status);
+  case OPTION_SET:
+    wish->settings[wish->setting_count++] = optarg;
+    return true;
+  case OPTION_CSV:
+    wish->csv = true;
+    return true;
+  case OPTION_JSON:
+    wish->json = true;
+    return true;
+  case OPTION_JOBS:
+    return take_hands(wish, status);
+  case OPTION_HELP:
+    *status = print_and_end(HELP_WHAT_IF, "");
+    return false;
+  case OPTION_VERSION:
+    *status = print_version();
+    return false;
+  default:
+    *status = option_fault("what-if", OPTIONS, code, arguments);
+    return false;
+  }
+}
+
+static bool sets(const char *setting, const char *name) {
+  size_t length = strlen(name);
+  return strncmp(setting, name, length) == 0 && setting[length] == '=';
+}
+
+/* A param has one value at a point. */
+static const char *named_twice(const struct wish *wish) {
+  for (size_t i = 0; i < wish->vary_count; i++) {
+    for (size_t k = 0; k < i; k++)
+      if (strcmp(wish->varies[i].name, wish->varies[k].name) == 0)
+        return wish->varies[i].name;
+    for (size_t k = 0; k < wish->setting_count; k++)
+      if (sets(wish->settings[k], wish->varies[i].name))
+        return wish->varies[i].name;
+  }
+  return NULL;
+}
+
+static enum status check_wish(const struct wish *wish, char **paths, int count) {
+  if (count < 1)
+    return wrong_use("what-if", "what-if wants a job file");
+  if (count > 1)
+    return wrong_use("what-if", "what-if takes one job file; %s is one too many", paths[1]);
+  if (wish->vary_count == 0)
+    return wrong_use("what-if", "what-if wants --vary NAME=lo..hi:n, what is to vary");
+  if (wish->csv && wish->json)
+    return wrong_use("what-if", "--csv and --json exclude each other");
+  if (named_twice(wish))
+    return wrong_use("what-if", "%s is given twice", named_twice(wish));
+  return STATUS_DONE;
+}
+
+enum status what_if_command(int count, char **arguments, const char **settings) {
+  struct arena *arena = arena_new();
+  struct wish wish = {.arena = arena, .settings = settings, .hands = crew_hands()};
+  wish.varies = arena_alloc(arena, (size_t)count, sizeof *wish.varies);
+  enum status status = STATUS_DONE;
+  bool goes_on = true;
+  int code;
+  while (goes_on && (code = getopt_long(count, arguments, ":", OPTIONS, NULL)) != -1)
+    goes_on = take_option(&wish, code, arguments, &status);
+  if (goes_on) {
+    status = check_wish(&wish, arguments + optind, count - optind);
+    wish.job_path = arguments[optind];
+    if (status == STATUS_DONE)
+      status = judge(&wish);
+  }
+  arena_free(arena);
+  return status;
+}
