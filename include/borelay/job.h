@@ -286,8 +286,9 @@ struct overlay {
   size_t zone_count;
   struct sector *sectors;
   size_t sector_count;
-  bool has_required_thickness, has_required_flatness, has_required_iron;
+  bool has_required_thickness, has_required_finish, has_required_flatness, has_required_iron;
   double required_thickness, required_flatness, required_iron;
+  double required_finish; /* mm by which the finished wall lies inside the nominal one */
   struct origin require_origin;
   struct origin origin;
   uint32_t line; /* of the overlay's head in its file */

@@ -181,6 +181,32 @@ struct plan_demand {
 struct plan_demand plan_demand_get(const struct plan_overlay *overlay, enum demand demand);
 const char *demand_name(enum demand demand); /* as the key of `require`, and its check */
 
+/* Least true build-up, at the valley floors, on a segment of the contour at a depth, mm: of all
+ * layers that lie there, by the lesser of their own figures' sum and the exact area of their metal.
+ * Half a bead inside the edges of its layers and the ends of its beads the metal stands nowhere
+ * lower (docs/buildup.md, section 5). */
+double plan_build_up_least(const struct plan_overlay *overlay, const struct contour_seg *seg,
+                           double depth);
+/* The same if `more` layers like the last one followed and every wire fed `feed` times as fast. */
+double plan_build_up_with(const struct plan_overlay *overlay, const struct contour_seg *seg,
+                          double depth, size_t more, double feed);
+
+/* What `require { thickness; finish }` asks, at the place of the wall that comes nearest to its
+ * limit or misses it by most. */
+struct plan_remaining {
+  bool is_asked; /* thickness or finish; else nothing below means anything */
+  bool is_met;
+  double share;        /* of the limit: 1 where they are equal, more where it is missed */
+  bool is_clean_up;    /* what is judged there: does the metal reach the finished wall? value is the
+                          build-up, limit the finished wall.  Else: does enough metal remain? */
+  double value, limit; /* mm from the wall */
+  double build_up;     /* mm, at the valley floors there */
+  struct range finish; /* mm from the wall to the finished one on that segment; INFINITY: none */
+  size_t seg;          /* of the contour */
+  struct range depths; /* the layers are the same between */
+};
+struct plan_remaining plan_remaining_get(const struct plan_overlay *overlay);
+
 /* Sum of true thicknesses of layers 1 .. `layers` on a segment of the contour (mm), each on the
  * wall moved inward by the nominal thicknesses below it, with sectors where each layer stands
  * thickest; and the same of the nominal ones.  Where

@@ -55,7 +55,7 @@ size_t buildup_layer_count(const struct buildup *buildup) {
 
 double buildup_flat(const struct buildup *buildup, size_t layer, double s, double depth) {
   const struct poured *poured = &buildup->layers[layer];
-  double reach = across_reach(poured->layer->procedure->bead_width);
+  double reach = across_reach(bead_width_laid(poured->layer->procedure));
   struct section section;
   section_begin(&section);
   section_fill(&section, poured, s, (struct range){depth - reach, depth + reach});

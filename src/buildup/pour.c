@@ -9,6 +9,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/deposit.h"
 #include "borelay/num.h"
 
 /* -- where and when ---------------------------------------------------------------------------- */
@@ -152,7 +153,8 @@ struct pour pour_make(struct arena *arena, const struct motion *motion, const st
   struct pour pour = {.contour = info.overlay->contour,
                       .layer = info.layer,
                       .s_start = info.run->s_start,
-                      .half = info.layer->procedure->bead_width / 2};
+                      .half = info.layer->procedure->bead_width / 2,
+                      .width = bead_width_laid(info.layer->procedure)};
   pour.round = contour_offset_length(pour.contour, info.layer->offset, 0, pour.contour->perimeter);
   legs_lay(arena, motion, weld, info.run, &pour);
   stretches_take(arena, motion, weld, &pour);

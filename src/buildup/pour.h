@@ -14,7 +14,7 @@ struct pour {
   const struct contour *contour;
   const struct plan_layer *layer;
   double s_start, round; /* contour s; lambda of one whole turn */
-  double half;           /* half of the pool's length */
+  double half, width;    /* half of the pool's length along the lap; the bead's width across it */
   const struct run_stretch *stretches;
   size_t stretch_count;
   const double *leg_lambda, *leg_length; /* at which each leg begins, and an entry for the end;

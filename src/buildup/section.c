@@ -92,7 +92,7 @@ static void run_add(struct section *section, const struct pour *pour, double s,
   for (int64_t k = from; k < to; k++) {
     double lambda = passes.lambda + (double)k * pour->round, area = pour_area(pour, lambda);
     if (area > 0)
-      section_insert(section, (struct bead){pour_depth(pour, lambda), 2 * pour->half, area});
+      section_insert(section, (struct bead){pour_depth(pour, lambda), pour->width, area});
   }
 }
 

@@ -1,4 +1,4 @@
-/* rules.c - wire side, required thickness, flatness and iron. */
+/* rules.c - wire side, required flatness and iron. */
 #include "check/rules.h"
 
 #include <inttypes.h>
@@ -73,18 +73,6 @@ static void asked_meet(struct asked *asked, const struct plan_overlay *planned, 
   asked->result.at = origin_of_key(&planned->overlay->require_origin, demand_name(demand));
   asked->result.detail = detail;
   asked->result.passed = got.is_met;
-}
-
-struct check_result thickness_check(const struct scene *scene) {
-  const struct plan *plan = scene->motion->plan;
-  struct asked asked = {.result = finding_not_asked("thickness", "mm")};
-  for (size_t i = 0; i < plan->overlay_count; i++) {
-    const struct plan_overlay *planned = &plan->overlays[i];
-    asked_meet(&asked, planned, DEMAND_THICKNESS, 1,
-               arena_format(scene->arena, "overlay %s at the valley floors; %.3f mm on the mean",
-                            planned->overlay->name, planned->thickness_true));
-  }
-  return asked.result;
 }
 
 struct check_result flatness_check(const struct scene *scene) {

@@ -6,7 +6,6 @@
 
 struct check_result wire_side_check(const struct scene *scene);
 struct check_result qualified_check(const struct scene *scene);
-struct check_result thickness_check(const struct scene *scene);
 struct check_result flatness_check(const struct scene *scene);
 struct check_result iron_check(const struct scene *scene);
 

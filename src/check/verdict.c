@@ -13,6 +13,7 @@
 #include "check/range.h"
 #include "check/rules.h"
 #include "check/sums.h"
+#include "check/thick.h"
 #include "check/tip.h"
 #include "check/wall.h"
 

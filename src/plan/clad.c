@@ -6,9 +6,6 @@
 
 #include "borelay/deposit.h"
 
-/* Edges that are equal on paper may differ by this after conversion of units, mm. */
-static const double SAME_EDGE = 1e-6;
-
 double plan_clad_true(const struct plan_overlay *overlay, size_t layers,
                       const struct contour_seg *seg) {
   double sum = 0.0;
@@ -42,9 +39,7 @@ static bool layer_has_own_depths(const struct overlay *overlay, const struct lay
   return false;
 }
 
-/* The overlay's own `depths`: what every layer has that does not give its own.  Where all give
- * their own, whatever any of them covers. */
-static struct range overlay_band(const struct overlay *overlay) {
+struct range overlay_band(const struct overlay *overlay) {
   struct range all = overlay->layers[0].depths;
   for (size_t k = 0; k < overlay->layer_count; k++) {
     const struct layer *layer = &overlay->layers[k];
@@ -74,8 +69,7 @@ static void least_at_depth(struct plan_overlay *overlay, double depth) {
   overlay->ridge = fmax(overlay->ridge, ridge);
 }
 
-/* Nearest edge of any layer deeper than `depth`, at most the band's. */
-static double next_edge(const struct plan_overlay *overlay, double depth, double deepest) {
+double overlay_next_edge(const struct plan_overlay *overlay, double depth, double deepest) {
   double next = deepest;
   for (size_t k = 0; k < overlay->layer_count; k++) {
     struct range band = overlay->layers[k].layer->depths;
@@ -92,8 +86,8 @@ void overlay_thickness(struct plan_overlay *overlay) {
   overlay->thickness_true = overlay->thickness_flat = HUGE_VAL;
   overlay->ridge = 0.0;
   for (double edge = band.lo; edge < band.hi;) {
-    double next = next_edge(overlay, edge, band.hi);
-    if (next - edge > SAME_EDGE)
+    double next = overlay_next_edge(overlay, edge, band.hi);
+    if (next - edge > CLAD_SAME_EDGE)
       least_at_depth(overlay, edge + (next - edge) / 2);
     edge = next;
   }

@@ -14,10 +14,7 @@ const char *demand_name(enum demand demand) {
   return NAMES[demand];
 }
 
-/* Where the value goes down to its limit, or up to it. */
-static double share_of_least(double value, double least) {
-  return least <= 0 ? 0 : value > 0 ? least / value : HUGE_VAL;
-}
+/* Where the value goes up to its limit. */
 static double share_of_most(double value, double most) {
   return most > 0 ? value / most : value > 0 ? HUGE_VAL : 0;
 }
@@ -26,12 +23,14 @@ struct plan_demand plan_demand_get(const struct plan_overlay *planned, enum dema
   const struct overlay *overlay = planned->overlay;
   const struct plan_layer *last = &planned->layers[planned->layer_count - 1];
   struct plan_demand got = {0};
+  struct plan_remaining remaining;
   switch (demand) {
   case DEMAND_THICKNESS:
-    got = (struct plan_demand){.is_asked = overlay->has_required_thickness,
-                               .value = planned->thickness_flat,
-                               .limit = overlay->required_thickness};
-    got.share = share_of_least(got.value, got.limit);
+    remaining = plan_remaining_get(planned);
+    got = (struct plan_demand){.is_asked = remaining.is_asked,
+                               .value = remaining.value,
+                               .limit = remaining.limit,
+                               .share = remaining.share};
     break;
   case DEMAND_FLATNESS:
     got = (struct plan_demand){.is_asked = overlay->has_required_flatness,

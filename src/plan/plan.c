@@ -114,6 +114,7 @@ static void overlay_plan(struct shape_store *store, const struct overlay *asked,
   struct run_lengths *lengths = arena_alloc(store->arena, asked->layer_count, sizeof *lengths);
   bool good = start_is_seen(&site);
   good &= sector_parts_find(&site, &site.sectors);
+  good &= finish_is_inside(&site);
   if (!layers_lap(&site, overlay, lengths) || !good || !layers_stack(&site, overlay))
     return;
   layers_run(&site, lengths, overlay);

@@ -76,6 +76,17 @@ void layer_runs(const struct plan_site *site, struct plan_layer *layer);
 struct plan_run run_rest(struct arena *arena, const struct contour *contour,
                          const struct plan_layer *layer, const struct plan_run *run, double behind);
 
+/* Does the finished wall keep every radius of the wall?  false: an error was told. */
+bool finish_is_inside(const struct plan_site *site);
+
+/* The overlay's own `depths`: what every layer has that does not give its own; where all give their
+ * own, whatever any of them covers.  Between one edge of any layer and the next one deeper, at most
+ * `deepest`, the layers are the same. */
+struct range overlay_band(const struct overlay *overlay);
+double overlay_next_edge(const struct plan_overlay *overlay, double depth, double deepest);
+/* Edges that are equal on paper may differ by this after conversion of units, mm. */
+#define CLAD_SAME_EDGE 1e-6
+
 /* Least true and flat thickness over the overlay's band, from the layers that lie at each depth. */
 void overlay_thickness(struct plan_overlay *overlay);
 
