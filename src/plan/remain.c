@@ -144,7 +144,10 @@ static void judge_place(const struct plan_overlay *planned, size_t seg, struct r
 
 struct plan_remaining plan_remaining_get(const struct plan_overlay *planned) {
   struct plan_remaining worst = {0};
-  struct range band = overlay_band(planned->overlay);
+  const struct overlay *overlay = planned->overlay;
+  if (!overlay->has_required_thickness && !overlay->has_required_finish)
+    return worst;
+  struct range band = overlay_band(overlay);
   for (double edge = band.lo; edge < band.hi;) {
     double next = overlay_next_edge(planned, edge, band.hi);
     if (next - edge > CLAD_SAME_EDGE)

@@ -6,6 +6,7 @@
 #include "borelay/deposit.h"
 #include "check/rules.h"
 #include "check/standing.h"
+#include "check/thick.h"
 #include "support/hand_contour.h"
 
 struct place {
@@ -166,27 +167,43 @@ static void no_limit_is_not_asked(void **state) {
   assert_false(iron_check(&scene).judged);
 }
 
+/* Beads 8 mm wide at a pitch of 7: the valley floor of each layer, 3 A/w (1 - (p/w)^2), as given. */
+static void valley_floors(struct place *place, double each) {
+  place->procedure.bead_width = 8;
+  for (int k = 0; k < 2; k++) {
+    struct plan_layer *layer = &place->hand.overlays[0].layers[k];
+    double area = each / (3.0 / 8 * (1 - 49.0 / 64));
+    layer->laps = 8;
+    layer->pitch = 7;
+    layer->bead_areas = (struct range){area, area};
+    layer->thickness = area / 7;
+    layer->thicknesses = (struct range){area / 7, area / 7};
+  }
+}
+
 static void required_figures(void **state) {
   struct place *place = *state;
   struct scene scene = scene_of(place);
   struct plan_overlay *planned = &place->hand.overlays[0];
+  struct layer layers[2] = {*planned->layers[0].layer, *planned->layers[1].layer};
   struct overlay asked = {.name = "wall",
+                          .layers = layers,
+                          .layer_count = 2,
                           .has_required_thickness = true,
                           .required_thickness = 3,
                           .has_required_iron = true,
                           .required_iron = 0.05};
   planned->overlay = &asked;
-  planned->thickness_true = 3.4; /* true on the mean, but the valley floors decide */
-  planned->thickness_flat = 2.9;
+  valley_floors(place, 1.45); /* the mean is 1.7, but the valley floors decide */
   planned->layers[0].has_iron = planned->layers[1].has_iron = true;
   planned->layers[0].iron = 0.12; /* the last layer decides */
   planned->layers[1].iron = 0.05;
   struct check_result thick = thickness_check(&scene), iron = iron_check(&scene);
   assert_false(thick.passed);
-  assert_close(thick.worst, 2.9, 0, 0);
+  assert_close(thick.worst, 2.9, 1e-12, 0);
   assert_true(iron.passed);
   assert_close(iron.worst, 5, 1e-12, 0);
-  planned->thickness_flat = 3;
+  valley_floors(place, 1.5);
   planned->layers[1].iron = 0.0501;
   assert_true(thickness_check(&scene).passed);
   assert_false(iron_check(&scene).passed);
