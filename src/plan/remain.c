@@ -20,10 +20,25 @@ struct pile {
   double metal, nominal, flat;
 };
 
+/* Share of a bead's metal from its centre line to u widths from it. */
+static double bead_share(double u) {
+  double x = fmin(u, 0.5);
+  return x * (1.5 - 2 * x * x);
+}
+
+/* Level in the middle of the band, where an odd number of crowded laps does not quite fill it. */
+static double middle_level(const struct plan_layer *layer, double width, double area) {
+  if (layer->laps < 2 || layer->pitch <= 0)
+    return HUGE_VAL;
+  double laps = (double)layer->laps, fewer = floor(laps / 2), share = layer->pitch / width;
+  return area / layer->pitch * (bead_share(fewer * share) + bead_share((laps - fewer) * share));
+}
+
 static void pile_add(struct pile *pile, const struct plan_layer *layer, double feed,
                      const struct contour_seg *seg) {
   double width = bead_width_laid(layer->procedure), area = feed * layer->bead_areas.lo;
-  double even = feed * layer->thicknesses.lo, radius = seg->radius - seg->turn * pile->nominal;
+  double even = fmin(feed * layer->thicknesses.lo, middle_level(layer, width, area));
+  double radius = seg->radius - seg->turn * pile->nominal;
   double over = layer_thickness_true(even, seg->turn, radius);
   double metal = layer_thickness_flat(area, layer->pitch, layer->laps, width, even);
   pile->flat += layer_thickness_flat(area, layer->pitch, layer->laps, width, over);
