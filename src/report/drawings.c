@@ -47,7 +47,7 @@ void put_section(FILE *to, const struct page *page) {
     double t = draw_check_time(page->outcome, checks[i]);
     if (t < 0 || t == before)
       continue;
-    fprintf(to, "<p>At the tightest %s.</p>\n%s\n", checks[i],
+    fprintf(to, "<figure><figcaption>At the tightest %s.</figcaption>\n%s\n</figure>\n", checks[i],
             draw_section(page->arena, page->outcome, t, look_make(page, "section", i + 1)));
     before = t;
   }

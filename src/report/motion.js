@@ -1,13 +1,26 @@
 /* motion.js - the motion in closed form, evaluated as the compiler does it.
  *
- * A piece: [t0, q0, q1, q2, q3, curve, turn0, head0, z0]; a curve: [is_line, centre x, y, direction
+ * The data hold steps, [rate, curve, and what is added to t, turn, head and z for the next piece], in
+ * whole units; unfolded, a piece is [t0, q0, q1, q2, q3, curve, turn0, head0, z0].  A curve: [is_line, centre x, y, direction
  * x, y (or radius, 0), rho, turn 1..3, head 1..3, z 1..3].  With q the cubic of the time since t0:
  *   x, y = centre + radius (cos turn, sin turn), or centre + turn * direction,
  *          - rho (cos head, sin head)
  * A phase: [kind, move, tick0, overlay, layer, lap, arc, gas, current from, to] and, where the torch
  * travels with the arc on, [.., feed0, feed1, retract ticks, last retract, avc0, laps]. */
+page.piecesUnfold = (data) => {
+  const at = [...data.start];
+  const unit = data.decimals.map((decimals) => 10 ** decimals);
+  return data.pieces.map((index) => {
+    const [rate, curve, ...more] = data.steps[index];
+    const [t, turn, head, z] = at.map((whole, k) => whole / unit[k]);
+    more.forEach((step, k) => (at[k] += step));
+    return [t, ...data.rates[rate], curve, turn, head, z];
+  });
+};
+
 page.motionMake = (data, scene) => {
-  const { pieces, curves, phases, ticks, tick_s: tick } = data;
+  const { curves, phases, ticks, tick_s: tick } = data;
+  const pieces = page.piecesUnfold(data);
   const duration = ticks * tick;
   const WELD = data.phase_names.indexOf('weld');
   const DOWNSLOPE = data.phase_names.indexOf('downslope');

@@ -1,33 +1,112 @@
 /* motion_data.c - the whole motion in closed form, so that the page shows the head where the stream
- * has it at any time, by the formula of path.h and not between samples. */
+ * has it at any time, by the formula of path.h and not between samples.
+ *
+ * Pieces recur: a lap is like the lap before, a sway like the sway before, only later, a turn
+ * further, a little less deep.  So a piece is written as a step: how it runs, and by how much the
+ * start of the next one differs from its own.  Starts are whole numbers of small units, so that
+ * their sums are exact and nothing drifts; docs/report.md tells what rounding costs. */
 #include <inttypes.h>
+#include <stdlib.h>
 
-#include "report/curves.h"
+#include "borelay/digits.h"
 #include "report/parts.h"
+#include "report/text_set.h"
 
-/* A piece: t0, the four coefficients of q, its curve, and where turn, head and z begin. */
-static void put_piece(FILE *to, struct curve_set *curves, const struct piece *piece) {
+enum { TEXT_ROOM = 512, TIME_DECIMALS = 8, TURN_DECIMALS = 9, RISE_DECIMALS = 7 };
+
+struct start { /* of a piece, in whole units */
+  int64_t t, turn, head, z;
+};
+struct steps {
+  struct text_set rates, curves, steps;
+  size_t *order; /* the step of each piece */
+  size_t count, room;
+};
+
+static struct start start_of(const struct piece *piece) {
   const struct curve *curve = &piece->curve;
-  fprintf(to, "[%.12g,%.10g,%.10g,%.10g,%.10g,%zu,%.12g,%.12g,%.10g]", piece->t0, piece->q.c0,
-          piece->q.c1, piece->q.c2, piece->q.c3, curve_set_index(curves, curve), curve->turn.c0,
-          curve->head.c0, curve->z.c0);
+  return (struct start){
+      digits_scale(piece->t0, TIME_DECIMALS), digits_scale(curve->turn.c0, TURN_DECIMALS),
+      digits_scale(curve->head.c0, TURN_DECIMALS), digits_scale(curve->z.c0, RISE_DECIMALS)};
 }
 
-static void put_pieces(FILE *to, const struct motion *motion, struct curve_set *curves) {
-  const char *between = "";
-  fputs("\"pieces\":[", to);
+/* is_line, centre x y, direction x y (or radius, 0), rho, coefficients 1..3 of turn, head and z.
+ * Ten digits: 1e-7 mm of a metre. */
+static size_t curve_index(struct steps *steps, const struct curve *c) {
+  char text[TEXT_ROOM];
+  double a = c->is_line ? c->direction.x : c->radius, b = c->is_line ? c->direction.y : 0;
+  snprintf(text, sizeof text,
+           "[%d,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,%.10g,"
+           "%.10g]",
+           c->is_line, c->centre.x, c->centre.y, a, b, c->rho, c->turn.c1, c->turn.c2, c->turn.c3,
+           c->head.c1, c->head.c2, c->head.c3, c->z.c1, c->z.c2, c->z.c3);
+  return text_set_index(&steps->curves, text);
+}
+
+/* The coefficients of q; the first is often no more than what rounding left. */
+static size_t rate_index(struct steps *steps, struct cubic q) {
+  char text[TEXT_ROOM];
+  double first = q.c0 < 1e-9 && q.c0 > -1e-9 ? 0 : q.c0;
+  snprintf(text, sizeof text, "[%.10g,%.10g,%.10g,%.10g]", first, q.c1, q.c2, q.c3);
+  return text_set_index(&steps->rates, text);
+}
+
+static void step_add(struct steps *steps, const struct piece *piece, const struct piece *next) {
+  char text[TEXT_ROOM];
+  struct start from = start_of(piece), to = start_of(next);
+  snprintf(text, sizeof text, "[%zu,%zu,%" PRId64 ",%" PRId64 ",%" PRId64 ",%" PRId64 "]",
+           rate_index(steps, piece->q), curve_index(steps, &piece->curve), to.t - from.t,
+           to.turn - from.turn, to.head - from.head, to.z - from.z);
+  if (steps->count == steps->room) {
+    steps->room = steps->room ? 2 * steps->room : 1024;
+    steps->order = report_grow(steps->order, steps->room, sizeof *steps->order);
+  }
+  steps->order[steps->count++] = text_set_index(&steps->steps, text);
+}
+
+/* Gives the first piece. */
+static struct piece steps_gather(struct steps *steps, const struct motion *motion) {
+  struct piece first = {.t0 = 0}, before = first, piece;
+  bool is_first = true;
   for (size_t i = 0; i < motion->phase_count; i++) {
     struct piece_iter iter;
-    struct piece piece;
     piece_iter_begin(&iter, motion, &motion->phases[i]);
     while (piece_iter_next(&iter, &piece)) {
-      fputs(between, to);
-      put_piece(to, curves, &piece);
-      between = ",\n";
+      if (is_first)
+        first = piece;
+      else
+        step_add(steps, &before, &piece);
+      is_first = false;
+      before = piece;
     }
     piece_iter_release(&iter);
   }
+  step_add(steps, &before, &before);
+  return first;
+}
+
+static void put_pieces(FILE *to, const struct motion *motion) {
+  struct steps steps = {.count = 0};
+  struct piece first = steps_gather(&steps, motion);
+  struct start start = start_of(&first);
+  fprintf(to,
+          "\"decimals\":[%d,%d,%d,%d],\n\"start\":[%" PRId64 ",%" PRId64 ",%" PRId64 ",%" PRId64
+          "],\n\"rates\":",
+          TIME_DECIMALS, TURN_DECIMALS, TURN_DECIMALS, RISE_DECIMALS, start.t, start.turn,
+          start.head, start.z);
+  text_set_put(to, &steps.rates);
+  fputs(",\n\"curves\":", to);
+  text_set_put(to, &steps.curves);
+  fputs(",\n\"steps\":", to);
+  text_set_put(to, &steps.steps);
+  fputs(",\n\"pieces\":[", to);
+  for (size_t i = 0; i < steps.count; i++)
+    fprintf(to, "%s%zu", i > 0 ? "," : "", steps.order[i]);
   fputs("]", to);
+  free(steps.order);
+  text_set_release(&steps.rates);
+  text_set_release(&steps.curves);
+  text_set_release(&steps.steps);
 }
 
 static size_t leg_at_tick(const struct motion *motion, const struct phase *phase, int64_t tick) {
@@ -92,7 +171,6 @@ static void put_names(FILE *to) {
 }
 
 void put_motion_data(FILE *to, const struct motion *motion) {
-  struct curve_set curves = {.count = 0};
   fprintf(to, "{\"tick_s\":%.10g,\"ticks\":%" PRId64 ",", motion->plan->job->cell->tick,
           motion->ticks);
   put_names(to);
@@ -102,9 +180,6 @@ void put_motion_data(FILE *to, const struct motion *motion) {
     put_phase(to, motion, &motion->phases[i]);
   }
   fputs("],\n", to);
-  put_pieces(to, motion, &curves);
-  fputs(",\n\"curves\":", to);
-  curve_set_put(to, &curves);
+  put_pieces(to, motion);
   fputs("}", to);
-  curve_set_release(&curves);
 }

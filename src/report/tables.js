@@ -86,6 +86,47 @@ page.checksShow = (summary, goTo) => {
 
 const percent = (ratio) => (ratio === null || ratio === undefined ? '-' : page.fixed(100 * ratio, 2));
 
+const everyLayer = (summary, cells) =>
+  summary.overlays.flatMap((overlay) => overlay.layers.map((layer) => cells(overlay, layer)));
+
+const rangeWords = (range) =>
+  range ? range.map((end) => (end === null ? '..' : page.fixed(end, 3))).join(' to ') : '-';
+
+/* Cooling time where the overlay tells how thick the part's wall is; by which heat flow it goes is
+ * said with it. */
+const coolingWords = (cooling) =>
+  cooling
+    ? `${page.fixed(cooling.t85_s, 2)} s, ${cooling.heat_flow}, from ${page.figure(cooling.from_degc)} degC (${cooling.from})`
+    : '-';
+
+const heatTable = (summary) => {
+  const table = page.element('table');
+  page.table(table,
+    'Heat, kJ/mm; of the layer, of the start that gets most and of the end that gets least; t8/5 by EN 1011-2 Annex D',
+    ['Overlay', '>Layer', '>Arc energy', '>qualified', '>Heat input', '>qualified', '>Wire energy', '>First bead', '>Last bead', 'Cooling time t8/5'],
+    everyLayer(summary, (overlay, layer) => [
+      ...[overlay.name, String(layer.layer), page.fixed(layer.arc_energy_kj_mm, 3)],
+      ...[rangeWords(layer.arc_energy_qualified_kj_mm), page.fixed(layer.heat_input_kj_mm, 3)],
+      ...[rangeWords(layer.heat_input_qualified_kj_mm), page.fixed(layer.wire_energy_kj_mm, 3)],
+      layer.heat_along ? page.figure(layer.heat_along.first_bead_kj_mm) : '-',
+      layer.heat_along ? page.figure(layer.heat_along.last_bead_kj_mm) : '-',
+      coolingWords(layer.cooling),
+    ]));
+  return table;
+};
+
+const procedureTable = (summary) => {
+  const table = page.element('table');
+  page.table(table, 'By procedure',
+    ['Procedure', '>Time', '>Arc on', '>Arc on %', '>Wire m', '>Wire kg', '>Rate kg/h', '>Gas L', '>Starts'],
+    summary.procedures.map((one) => [
+      ...[one.name, page.duration(one.time_s), page.duration(one.arc_time_s), percent(one.arc_share)],
+      ...[page.fixed(one.wire_length_m, 2), page.fixed(one.wire_mass_kg, 3)],
+      ...[page.fixed(one.deposition_kg_h, 3), page.fixed(one.gas_l, 1), String(one.starts)],
+    ]));
+  return table;
+};
+
 page.quantitiesShow = (summary) => {
   const hours = summary.arc_time_s / 3600;
   const starts = summary.overlays.flatMap((o) => o.layers).reduce((sum, l) => sum + l.starts, 0);
@@ -98,27 +139,17 @@ page.quantitiesShow = (summary) => {
     ['Starts of the arc', String(starts)],
     ['Rows', `${summary.rows}, one each ${page.figure(1000 * summary.tick_s)} ms`],
   ]);
-  const rows = summary.overlays.flatMap((overlay) =>
-    overlay.layers.map((layer) => [
-      overlay.name,
-      String(layer.layer),
-      layer.procedure,
-      String(layer.laps),
-      page.fixed(layer.pitch_mm, 3),
-      percent(layer.overlap),
-      page.fixed(layer.thickness_mm, 3),
-      percent(layer.iron),
-      page.fixed(layer.arc_energy_kj_mm, 3),
-      page.fixed(layer.heat_input_kj_mm, 3),
-      page.fixed(layer.wire_energy_kj_mm, 3),
-      page.fixed(layer.path_length_mm / 1000, 2),
-      page.duration(layer.arc_time_s),
-      String(layer.starts),
-      page.fixed(layer.bare_mm, 1),
-    ])
-  );
   page.table(document.getElementById('layers'), 'Layers',
-    ['Overlay', '>Layer', 'Procedure', '>Laps', '>Pitch mm', '>Overlap %', '>Thickness mm', '>Iron %', '>Arc energy kJ/mm', '>Heat input kJ/mm', '>Wire energy kJ/mm', '>Path m', '>Arc time', '>Starts', '>Bare mm'], rows);
+    ['Overlay', '>Layer', 'Procedure', '>Laps', '>Pitch mm', '>Overlap %', '>Thickness mm', '>Iron %', '>Path m', '>Arc time', '>Starts', '>Bare mm'],
+    everyLayer(summary, (overlay, layer) => [
+      ...[overlay.name, String(layer.layer), layer.procedure, String(layer.laps)],
+      ...[page.fixed(layer.pitch_mm, 3), percent(layer.overlap), page.fixed(layer.thickness_mm, 3)],
+      ...[percent(layer.iron), page.fixed(layer.path_length_mm / 1000, 2)],
+      ...[page.duration(layer.arc_time_s), String(layer.starts), page.fixed(layer.bare_mm, 1)],
+    ]));
+  const more = [heatTable(summary)];
+  if (summary.procedures) more.push(procedureTable(summary));
+  document.getElementById('more').replaceChildren(...more);
 };
 
 /* A long list is shown whole on paper only where it stays readable: the rest is in the table of

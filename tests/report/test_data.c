@@ -16,20 +16,50 @@ static double cubic_of(const json_t *curve, size_t first, double c0, double q) {
   return c0 + q * (c1 + q * (c2 + q * c3));
 }
 
+/* Pieces unfolded one after the other. */
+struct unfolding {
+  const json_t *data;
+  size_t index;
+  double start[4]; /* t, turn, head, z of the piece at index, in whole units */
+};
+
+static struct unfolding unfold(const json_t *data) {
+  struct unfolding at = {.data = data};
+  for (size_t k = 0; k < 4; k++)
+    at.start[k] = number(json_object_get(data, "start"), k);
+  return at;
+}
+
+static const json_t *step_of(const struct unfolding *at) {
+  const json_t *order = json_object_get(at->data, "pieces");
+  return json_array_get(json_object_get(at->data, "steps"), (size_t)number(order, at->index));
+}
+
+static void unfold_next(struct unfolding *at) {
+  const json_t *step = step_of(at);
+  for (size_t k = 0; k < 4; k++)
+    at->start[k] += number(step, 2 + k);
+  at->index++;
+}
+
+static double start_of(const struct unfolding *at, size_t k) {
+  return at->start[k] / pow(10, number(json_object_get(at->data, "decimals"), k));
+}
+
 /* The formula of path.h, in the layout that docs/report.md lays down. */
-static struct pose pose_from(const json_t *piece, const json_t *curves, double t) {
-  double d = t - number(piece, 0);
-  double q =
-      number(piece, 1) + d * (number(piece, 2) + d * (number(piece, 3) + d * number(piece, 4)));
+static struct pose pose_from(const struct unfolding *at, double t) {
+  const json_t *step = step_of(at);
+  const json_t *rate = json_array_get(json_object_get(at->data, "rates"), (size_t)number(step, 0));
   const json_t *curve =
-      json_array_get(curves, (size_t)json_integer_value(json_array_get(piece, 5)));
-  double turn = cubic_of(curve, 6, number(piece, 6), q);
-  double head = cubic_of(curve, 9, number(piece, 7), q);
-  bool is_line = json_integer_value(json_array_get(curve, 0)) == 1;
+      json_array_get(json_object_get(at->data, "curves"), (size_t)number(step, 1));
+  double q = cubic_of(rate, 1, number(rate, 0), t - start_of(at, 0));
+  double turn = cubic_of(curve, 6, start_of(at, 1), q);
+  double head = cubic_of(curve, 9, start_of(at, 2), q);
+  bool is_line = number(curve, 0) > 0;
   double a = number(curve, 3), b = number(curve, 4), rho = number(curve, 5);
   return (struct pose){number(curve, 1) + (is_line ? turn * a : a * cos(turn)) - rho * cos(head),
                        number(curve, 2) + (is_line ? turn * b : a * sin(turn)) - rho * sin(head),
-                       cubic_of(curve, 12, number(piece, 8), q), head};
+                       cubic_of(curve, 12, start_of(at, 3), q), head};
 }
 
 enum { PLACES = 5 };
@@ -38,27 +68,26 @@ static const double MM = 1e-5, RAD = 1e-7;
 static void walk(const char *path) {
   struct paged made = paged_make(path);
   json_t *data = paged_data(&made, "motion-data");
-  const json_t *pieces = json_object_get(data, "pieces"), *curves = json_object_get(data, "curves");
+  struct unfolding told = unfold(data);
   const struct motion *motion = made.outcome.motion;
-  size_t index = 0;
   for (size_t i = 0; i < motion->phase_count; i++) {
     struct piece_iter iter;
     struct piece piece;
     piece_iter_begin(&iter, motion, &motion->phases[i]);
     while (piece_iter_next(&iter, &piece)) {
-      const json_t *told = json_array_get(pieces, index++);
       for (int k = 0; k <= PLACES; k++) {
         double t = piece.t0 + (piece.t1 - piece.t0) * k / PLACES;
-        struct pose want = piece_at(&piece, t), got = pose_from(told, curves, t);
+        struct pose want = piece_at(&piece, t), got = pose_from(&told, t);
         assert_close(got.x, want.x, MM, 0);
         assert_close(got.y, want.y, MM, 0);
         assert_close(got.z, want.z, MM, 0);
         assert_close(got.head, want.head, RAD, 0);
       }
+      unfold_next(&told);
     }
     piece_iter_release(&iter);
   }
-  assert_int_equal(index, json_array_size(pieces));
+  assert_int_equal(told.index, json_array_size(json_object_get(data, "pieces")));
   json_decref(data);
   paged_end(&made);
 }
@@ -78,6 +107,11 @@ static void test_motion_outline(void **state) {
 static void test_motion_two_hours(void **state) {
   (void)state;
   walk("tests/browser/two_hours.lay");
+}
+
+static void test_motion_sway(void **state) {
+  (void)state;
+  walk("programs/wide_barrel.lay");
 }
 
 /* -- the charts' bins ---------------------------------------------------------------------------
@@ -146,8 +180,8 @@ static void test_bins_hide_no_peak(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_motion_rings), cmocka_unit_test(test_motion_racetrack_with_zones),
+      cmocka_unit_test(test_motion_rings),   cmocka_unit_test(test_motion_racetrack_with_zones),
       cmocka_unit_test(test_motion_outline), cmocka_unit_test(test_motion_two_hours),
-      cmocka_unit_test(test_bins_hide_no_peak)};
+      cmocka_unit_test(test_motion_sway),    cmocka_unit_test(test_bins_hide_no_peak)};
   return cmocka_run_group_tests_name("report data", tests, NULL, NULL);
 }

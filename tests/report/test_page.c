@@ -99,7 +99,7 @@ static void test_two_hours_stay_small(void **state) {
   assert_true(made.length < PAGE_MOST);
   json_t *motion = paged_data(&made, "motion-data");
   size_t pieces = json_array_size(json_object_get(motion, "pieces"));
-  assert_true(json_array_size(json_object_get(motion, "curves")) < pieces / 10);
+  assert_true(json_array_size(json_object_get(motion, "steps")) < pieces / 2);
   json_decref(motion);
   paged_end(&made);
 }
