@@ -175,12 +175,15 @@ static void judge_stretch(struct tip_judge *judge, const struct phase *phase,
 /* -- sway ---------------------------------------------------------------------------------------
  */
 
-/* mm of height over a piece: what taking one cubic off another leaves of nothing. */
-static const double ROUNDED = 1e-9;
+static const double ROUNDED = 1e-9; /* mm of the pool's path: no stretch is shorter */
+/* What is left of nothing when one cubic is taken off another that begins 1e-10 mm beside it. */
+static const double SHARE_LEFT = 1e-7, BESIDE = 1e-8;
 
-static struct cubic sum(struct cubic a, struct cubic b, double length) {
-  struct cubic p = {a.c0 + b.c0, a.c1 + b.c1, a.c2 + b.c2, a.c3 + b.c3};
-  if (fabs(p.c2) * length * length < ROUNDED && fabs(p.c3) * length * length * length < ROUNDED)
+static struct cubic sum(struct cubic z, struct cubic deeper, double length) {
+  struct cubic p = {z.c0 + deeper.c0, z.c1 + deeper.c1, z.c2 + deeper.c2, z.c3 + deeper.c3};
+  bool is_even = fabs(p.c2) <= SHARE_LEFT * fabs(deeper.c2) + BESIDE * fabs(deeper.c3) &&
+                 fabs(p.c3) <= SHARE_LEFT * fabs(deeper.c3);
+  if (is_even || length < 10 * ROUNDED)
     p.c2 = p.c3 = 0;
   return p;
 }

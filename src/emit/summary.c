@@ -7,6 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "borelay/deposit.h"
 #include "borelay/digest.h"
 #include "borelay/json.h"
 #include "borelay/num.h"
@@ -45,6 +46,19 @@ static void put_quantities(json_t *object, const struct outcome *outcome) {
   json_put(object, "procedures", procedures_array(outcome->verdict));
 }
 
+/* Only where the tip sways. */
+static void put_oscillation(json_t *object, const struct procedure *procedure) {
+  const struct oscillation *sway = &procedure->oscillation;
+  if (sway->width == 0)
+    return;
+  json_t *made = json_object();
+  json_put(made, "width_mm", json_number(sway->width));
+  json_put(made, "frequency_hz", json_number(sway->frequency));
+  json_put(made, "dwell_s", json_number(sway->dwell));
+  json_put(made, "bead_width_laid_mm", json_number(bead_width_laid(procedure)));
+  json_put(object, "oscillation", made);
+}
+
 static json_t *layer_object(const struct outcome *outcome, size_t overlay, size_t index) {
   const struct plan_layer *layer = &outcome->plan->overlays[overlay].layers[index];
   const struct verdict *verdict = outcome->verdict;
@@ -53,6 +67,7 @@ static json_t *layer_object(const struct outcome *outcome, size_t overlay, size_
   json_t *object = json_object();
   json_put(object, "layer", json_integer(layer->number));
   json_put(object, "procedure", json_text(layer->procedure->name));
+  put_oscillation(object, layer->procedure);
   json_put(object, "laps", json_integer(layer->laps));
   json_put(object, "turns", json_integer(layer->turns));
   json_put(object, "pitch_mm", json_number(layer->pitch));

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "borelay/deposit.h"
 #include "borelay/num.h"
 #include "emit/table_heat.h"
 #include "emit/table_runs.h"
@@ -100,6 +101,21 @@ static void print_layers(const struct plan_overlay *overlay, const struct layer_
   }
 }
 
+/* Once for each procedure of the overlay whose tip sways. */
+static void print_sways(const struct plan_overlay *overlay, FILE *to) {
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    const struct procedure *procedure = overlay->layers[k].procedure;
+    const struct oscillation *sway = &procedure->oscillation;
+    size_t first = 0;
+    while (overlay->layers[first].procedure != procedure)
+      first++;
+    if (sway->width > 0 && first == k)
+      fprintf(to, "  %s sways by %.6g mm at %.6g Hz, dwell %.6g s: beads are laid %.6g mm wide\n",
+              procedure->name, sway->width, sway->frequency, sway->dwell,
+              bead_width_laid(procedure));
+  }
+}
+
 static void print_overlays(const struct outcome *outcome, FILE *to) {
   struct layer_quantities *const *sums = outcome->verdict->quantities.layers;
   for (size_t i = 0; i < outcome->plan->overlay_count; i++) {
@@ -107,6 +123,7 @@ static void print_overlays(const struct outcome *outcome, FILE *to) {
     fprintf(to, "\nOverlay %zu: %s, %.3f mm thick at least, %.3f mm at the valley floors\n", i + 1,
             overlay->overlay->name, overlay->thickness_true, overlay->thickness_flat);
     print_layers(overlay, sums[i], to);
+    print_sways(overlay, to);
     heat_print(outcome, i, to);
   }
 }

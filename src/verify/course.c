@@ -115,7 +115,10 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
 static double eased(const struct judge *judge, const struct lay_depth *depth) {
   const struct axis_limits *z = &judge->job->cell->axis[AXIS_Z];
   double v = judge->lay->procedure->travel_speed, slope = depth->knee_slope;
-  double least = fmax(v * v * slope / z->accel, sqrt(v * v * v * slope / z->jerk));
+  /* A tip that sways needs most of the axis for that: a tenth of it is left for the slope. */
+  double left = judge->lay->procedure->oscillation.width > 0 ? 0.1 : 1;
+  double accel = left * z->accel, jerk = left * z->jerk;
+  double least = fmax(v * v * slope / accel, sqrt(v * v * v * slope / jerk));
   double most = judge->lay->step / 2;
   double window = judge->is_timed ? fmin(4 * least, most) : most, rest = window - depth->knee;
   return rest > 0 ? slope * rest * rest * rest / (6 * window * window) : 0;
@@ -125,6 +128,11 @@ static double over(double value, double allowed) {
   return fmax(fabs(value) - allowed, 0);
 }
 
+/* How far the height of a lap's centre line may be off: its place, on a slope, and the ease. */
+static double give_of(const struct judge *judge, const struct lay_depth *asked) {
+  return fabs(asked->slope) * PLACE_MOST + eased(judge, asked);
+}
+
 static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
                       const struct foot *foot) {
   const struct lay *lay = judge->lay;
@@ -132,7 +140,11 @@ static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
   double off = foot->inside - (lay->offset + lay->procedure->arc_length);
   double deep = -head->tip.z - asked.depth;
   double beside = over(off, lay->wall->slack);
-  double below = over(deep, fabs(asked.slope) * PLACE_MOST + eased(judge, &asked));
+  double below = over(deep, give_of(judge, &asked));
+  if (judge->run.is_swaying) { /* its height is judged when all of the run is known */
+    judge->run.sways[judge->run.way_count - 1] = (struct sway_row){deep, give_of(judge, &asked)};
+    below = deep = 0;
+  }
   double rounding = 2 * ROUND_MM + judge->job->cell->reach * ROUND_RAD + 1e-8;
   if (!finding_most(judge->findings, CHECK_TIP, row, num_hypot(beside, below), TIP_MOST, rounding))
     finding_fault(judge->findings, CHECK_TIP, row,
@@ -228,10 +240,13 @@ static void keep_way(struct judge *judge, int64_t row, double from, double to, d
   if (run->way_count + 2 > run->way_room) {
     size_t room = 2 * run->way_room + 4096;
     run->ways = arena_grow(judge->arena, run->ways, run->way_count, room, sizeof *run->ways);
+    run->sways = arena_grow(judge->arena, run->sways, run->way_count, room, sizeof *run->sways);
     run->way_room = room;
   }
-  if (run->way_count == 0)
+  if (run->way_count == 0) {
+    run->sways[0] = (struct sway_row){0, 0};
     run->ways[run->way_count++] = 0;
+  }
   run->way += level < 0 ? -way : way;
   run->ways[run->way_count++] = run->way;
 }
@@ -243,8 +258,15 @@ static void go_on(struct judge *judge, const struct borelay_row *row, const stru
   struct run *run = &judge->run;
   double way = way_of(judge, foot->s), from = run->sigma, to = from + way;
   struct place a = {run->s, run->depth}, b = {run->s + judge->lay->dir * way, depth};
-  if (judge->before.phase == BORELAY_WELD_PHASE || judge->before.phase == BORELAY_DOWNSLOPE)
-    keep_way(judge, (int64_t)row->index, from, to, depth - run->depth);
+  run->is_swaying = false;
+  if (judge->before.phase == BORELAY_WELD_PHASE || judge->before.phase == BORELAY_DOWNSLOPE) {
+    run->is_swaying = judge->lay->procedure->oscillation.width > 0;
+    double sink = depth - run->depth;
+    if (run->is_swaying) /* its speed is that along the lap */
+      sink =
+          lay_depth(judge->lay, run->path, to).depth - lay_depth(judge->lay, run->path, from).depth;
+    keep_way(judge, (int64_t)row->index, from, to, sink);
+  }
   lay_stretch(judge, from, to);
   judge_zones(judge, (int64_t)row->index - 1, a, b);
   run->sigma = to;

@@ -25,6 +25,12 @@ struct cover {
   size_t from_path;
 };
 
+/* A row of a run whose tip sways. */
+struct sway_row {
+  double deeper; /* than the lap's centre line, mm */
+  double give;   /* by so much may the centre line be off */
+};
+
 /* One run of the arc, from touch or preflow to the last row before the next move. */
 struct run {
   bool active;
@@ -43,6 +49,8 @@ struct run {
   double *ways;              /* pool's way at every row from travel on, mm */
   int64_t way_row;           /* row of ways[0] */
   size_t way_count, way_room;
+  bool is_swaying;        /* this row may sway */
+  struct sway_row *sways; /* of the same rows, where the tip sways */
   double way;
   double weld_end; /* sigma where the downslope begins; NAN: not yet */
 };
@@ -82,8 +90,10 @@ void setpoints_row(struct judge *judge, const struct borelay_row *row);
 /* -- course.c: the tip on its locus, the torch, the zones; what is laid. */
 void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
 void course_end(struct judge *judge, int64_t row);
-/* -- pace.c: the pool's speed in the run that ended. */
+/* -- pace.c: the pool's speed in the run that ended, and its sway. */
 void pace_judge(struct judge *judge);
+/* -- sway.c: rows from .. to of the ways are those of cruise. */
+void sway_judge(struct judge *judge, size_t from, size_t to);
 /* -- cover.c */
 void cover_open(struct judge *judge, const struct lay *lay);
 void cover_close(struct judge *judge);

@@ -84,6 +84,8 @@ static void judge_windows(const struct pace *pace) {
 
 void pace_judge(struct judge *judge) {
   struct run *run = &judge->run;
+  if (!judge->is_timed)
+    sway_judge(judge, 0, run->way_count);
   if (!judge->is_timed || run->way_count < 2)
     return;
   struct pace pace = {.judge = judge,
@@ -98,4 +100,5 @@ void pace_judge(struct judge *judge) {
   }
   judge_ramps(&pace);
   judge_windows(&pace);
+  sway_judge(judge, pace.from, pace.to);
 }

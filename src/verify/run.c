@@ -190,6 +190,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index, "lap %u comes after lap %zu",
                   row->lap, judge->path + 1);
   double *ways = judge->run.ways;
+  struct sway_row *sways = judge->run.sways;
   size_t room = judge->run.way_room;
   judge->run = (struct run){.active = true,
                             .phase = BORELAY_MOVE,
@@ -197,6 +198,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
                             .lap = row->lap,
                             .ways = ways,
                             .way_room = room,
+                            .sways = sways,
                             .owed = judge->owed,
                             .weld_end = NAN};
   if (is_new || path != judge->path)
