@@ -79,7 +79,7 @@ static void row_put(struct drawing *drawing, const struct outcome *outcome,
 static void columns_put(struct drawing *drawing) {
   double y = drawing->field.y0 - 0.5;
   text_put(drawing, WIDTH / SHARE_MOST, y, "small mid", "limit");
-  text_put(drawing, 0, y, "small", "nothing used");
+  text_put(drawing, 0, y, "small", "share of the limit taken up");
   text_put(drawing, WIDTH + 6.6, y, "small end", "worst");
   text_put(drawing, WIDTH + 12.2, y, "small end", "limit");
   text_put(drawing, WIDTH + 17.8, y, "small end", "margin");

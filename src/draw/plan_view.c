@@ -303,8 +303,8 @@ static void run_marks(struct drawing *drawing, const struct outcome *outcome, si
     /* The tangent is the normal turned by a right angle. */
     double degrees = -(a.angle / NUM_PI * 180 + layer->dir * 90);
     degrees -= 360 * floor(degrees / 360);
-    stop_mark(drawing, b.at.x, -b.at.y);
-    start_mark(drawing, a.at.x, -a.at.y, degrees);
+    stop_mark(drawing, b.at.x, -b.at.y, drawing->em);
+    start_mark(drawing, a.at.x, -a.at.y, degrees, drawing->em);
   }
 }
 

@@ -85,6 +85,22 @@ static void head_put(struct drawing *drawing, const struct section *section) {
       drawing->field.y1);
 }
 
+/* Within the metal, where nothing else is drawn. */
+static void gap_label(struct drawing *drawing, const struct nearest *nearest, vec2 at) {
+  vec2 way = vec2_sub(nearest->metal, nearest->head);
+  double em = drawing->em;
+  const char *anchor = "";
+  if (fabs(way.x) >= fabs(way.y)) {
+    anchor = way.x < 0 ? " end" : "";
+    at = vec2_add(at, (vec2){way.x < 0 ? -0.7 * em : 0.7 * em, 0.3 * em});
+  } else {
+    anchor = " mid";
+    at.y += way.y < 0 ? -0.7 * em : 1.3 * em;
+  }
+  pen(drawing, "<text class=\"halo gap-text%s\" x=\"%f\" y=\"%f\">%f mm</text></g>\n", anchor, at.x,
+      at.y, nearest->distance);
+}
+
 static struct nearest gap_put(struct drawing *drawing, const struct section *section,
                               const struct slab_part *parts, size_t count) {
   double above = section->now.pose.z - section->face_z, em = drawing->em;
@@ -93,14 +109,10 @@ static struct nearest gap_put(struct drawing *drawing, const struct section *sec
     return nearest;
   double x0 = nearest.head.x, y0 = nearest.head.y - section->face_z;
   double x1 = nearest.metal.x, y1 = nearest.metal.y - section->face_z;
-  double x = (x0 + x1) / 2, y = (y0 + y1) / 2 - 0.5 * em;
-  bool upright = fabs(y1 - y0) > fabs(x1 - x0);
   pen(drawing, "<g class=\"shortest\"><path class=\"gap\" d=\"M%f %fL%f %f\"/>", x0, y0, x1, y1);
   pen(drawing, "<circle class=\"gap-text\" cx=\"%f\" cy=\"%f\" r=\"%f\"/>", x0, y0, 0.22 * em);
   pen(drawing, "<circle class=\"gap-text\" cx=\"%f\" cy=\"%f\" r=\"%f\"/>", x1, y1, 0.22 * em);
-  pen(drawing, "<text class=\"small halo gap-text%s\" x=\"%f\" y=\"%f\">%f mm</text></g>\n",
-      upright ? "" : " mid", upright ? x + 0.5 * em : x, upright ? y + 0.8 * em : y,
-      nearest.distance);
+  gap_label(drawing, &nearest, (vec2){x1, y1});
   return nearest;
 }
 

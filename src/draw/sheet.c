@@ -180,10 +180,10 @@ void legend_put(struct drawing *drawing, struct legend *legend, enum legend_kind
         1.8 * em, 0.9 * em, -1.8 * em);
     break;
   case LEGEND_START:
-    start_mark(drawing, x + 0.9 * em, y, 0);
+    start_mark(drawing, x + 0.9 * em, y, 0, em);
     break;
   case LEGEND_STOP:
-    stop_mark(drawing, x + 0.9 * em, y);
+    stop_mark(drawing, x + 0.9 * em, y, em);
     break;
   }
   pen(drawing, "<text class=\"small\" x=\"%f\" y=\"%f\">%s</text>\n", x + 2.2 * em, legend->y,
@@ -191,15 +191,13 @@ void legend_put(struct drawing *drawing, struct legend *legend, enum legend_kind
   legend->x += width;
 }
 
-void start_mark(struct drawing *drawing, double x, double y, double turn_deg) {
-  double em = drawing->em;
+void start_mark(struct drawing *drawing, double x, double y, double turn_deg, double size) {
   pen(drawing,
       "<path class=\"start\" transform=\"translate(%f %f)rotate(%f)\" d=\"M%f %fL%f 0L%f %fz\"/>",
-      x, y, turn_deg, -0.45 * em, -0.45 * em, 0.55 * em, -0.45 * em, 0.45 * em);
+      x, y, turn_deg, -0.45 * size, -0.45 * size, 0.55 * size, -0.45 * size, 0.45 * size);
 }
 
-void stop_mark(struct drawing *drawing, double x, double y) {
-  double em = drawing->em;
-  pen(drawing, "<path class=\"stop\" d=\"M%f %fh%fv%fh%fz\"/>", x - 0.35 * em, y - 0.35 * em,
-      0.7 * em, 0.7 * em, -0.7 * em);
+void stop_mark(struct drawing *drawing, double x, double y, double size) {
+  pen(drawing, "<path class=\"stop\" d=\"M%f %fh%fv%fh%fz\"/>", x - 0.35 * size, y - 0.35 * size,
+      0.7 * size, 0.7 * size, -0.7 * size);
 }

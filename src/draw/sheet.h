@@ -48,7 +48,8 @@ enum legend_kind { LEGEND_LINE, LEGEND_WIDE, LEGEND_BOX, LEGEND_START, LEGEND_ST
 void legend_put(struct drawing *drawing, struct legend *legend, enum legend_kind kind,
                 const char *class_name, const char *words);
 
-void start_mark(struct drawing *drawing, double x, double y, double turn_deg);
-void stop_mark(struct drawing *drawing, double x, double y);
+/* size: about as high as that, user units. */
+void start_mark(struct drawing *drawing, double x, double y, double turn_deg, double size);
+void stop_mark(struct drawing *drawing, double x, double y, double size);
 
 #endif

@@ -44,6 +44,7 @@ static const char *const RULES[] = {
                                                                                        INK) "}",
     ".drawing .clad{fill-rule:evenodd;stroke-width:.05em;" FILL("clad", CLAD) ";" STROKE("ink",
                                                                                          INK) "}",
+    ".drawing .cut .clad{stroke:none}"
     ".drawing .laying{fill-opacity:.5}",
     ".drawing .wall-line{stroke-width:.14em;" STROKE("ink", INK) "}",
     ".drawing .tip{stroke-width:.12em;" STROKE("tip", TIP) "}",
@@ -93,7 +94,8 @@ static const char *const RULES[] = {
     ".drawing .thickness{display:none}.map .thickness{display:inline}.map "
     ".thickness.hidden{display:none}"
     ".map .thickness path{shape-rendering:crispEdges}",
-    ".map .beads{opacity:0}.map .pale .beads{display:none}.map .ties{display:none}",
+    ".map .beads{opacity:0}.map .pale .beads{display:none}.map .ties{display:none}.map .lines "
+    "path{stroke-opacity:.4}",
     ".drawing .sector{stroke-width:.12em;stroke-dasharray:.15em .3em;" STROKE("ink", INK) "}",
 };
 

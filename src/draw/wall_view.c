@@ -201,6 +201,12 @@ static void start_number(struct drawing *drawing, struct labels *labels, size_t 
   pen(drawing, "<text class=\"lap halo\" x=\"%f\" y=\"%f\">%zu</text>", from, y + 0.3 * em, number);
 }
 
+/* Where laps lie close, marks of neighbours do not cover one another. */
+static double mark_size(const struct drawing *drawing, const struct plan_layer *layer) {
+  double room = 1.1 * layer->pitch * drawing->depth_scale;
+  return layer->laps > 1 ? fmin(drawing->em, fmax(room, 0.4 * drawing->em)) : drawing->em;
+}
+
 /* Marks first: no number lies over one. */
 static void marks_take(const struct drawing *drawing, struct labels *labels,
                        const struct arc_run *run) {
@@ -216,6 +222,7 @@ void wall_put_marks(struct drawing *drawing, const struct outcome *outcome, size
   const struct verdict *verdict = outcome->verdict;
   int dir = outcome->plan->overlays[overlay].layers[layer].dir;
   struct labels labels = {.arena = drawing->arena};
+  double size = mark_size(drawing, &outcome->plan->overlays[overlay].layers[layer]);
   pen_raw(drawing, "<g class=\"marks\">\n");
   for (int numbers = 0; numbers < 2; numbers++) {
     size_t number = 0;
@@ -230,8 +237,8 @@ void wall_put_marks(struct drawing *drawing, const struct outcome *outcome, size
         continue;
       }
       marks_take(drawing, &labels, run);
-      stop_mark(drawing, run->stop.s, run->stop.depth * drawing->depth_scale);
-      start_mark(drawing, run->start.s, y, dir > 0 ? 0 : 180);
+      stop_mark(drawing, run->stop.s, run->stop.depth * drawing->depth_scale, size);
+      start_mark(drawing, run->start.s, y, dir > 0 ? 0 : 180, size);
       pen_raw(drawing, "\n");
     }
   }
