@@ -8,6 +8,21 @@ page.libraryLoad = (id) => {
 
 page.colour = (name) => getComputedStyle(document.documentElement).getPropertyValue(name).trim();
 
+/* Shares of the limits at evenly spread instants, in per cent, from the closed form. */
+const sharesBetween = (scene, motion, from, to) => {
+  const INSTANTS = 600;
+  const made = scene.axes.map(() => ({ speed: [], accel: [] }));
+  for (let i = 0; i <= INSTANTS; i++) {
+    const t = from + ((to - from) * i) / INSTANTS;
+    const jet = motion.jetAt(t);
+    [jet.x, jet.y, jet.z, jet.head].forEach((axis, k) => {
+      made[k].speed.push({ x: t, y: (100 * Math.abs(axis[1])) / scene.axes[k].speed });
+      made[k].accel.push({ x: t, y: (100 * Math.abs(axis[2])) / scene.axes[k].accel });
+    });
+  }
+  return made;
+};
+
 page.chartsMake = (scene, strain, motion, setTime) => {
   page.libraryLoad('charts-library');
   const DASHES = [[], [6, 3], [2, 2], [8, 3, 2, 3]];
@@ -23,14 +38,18 @@ page.chartsMake = (scene, strain, motion, setTime) => {
   };
   const legend = () => ({ labels: { color: page.colour('--ink'), boxHeight: 1, boxWidth: 28 } });
 
-  const axisChart = (id, shares) => {
+  const axisChart = (id, kind) => {
     const holder = document.getElementById(id);
-    const datasets = shares.map((values, k) => ({
-      label: scene.axes[k].name,
-      data: values.flatMap((v, i) => [
+    const shares = strain[kind];
+    const whole = shares.map((values) =>
+      values.flatMap((v, i) => [
         { x: i * strain.bin_s, y: v / 10 },
         { x: Math.min((i + 1) * strain.bin_s, motion.duration), y: v / 10 },
-      ]),
+      ])
+    );
+    const datasets = whole.map((data, k) => ({
+      label: scene.axes[k].name,
+      data,
       borderColor: page.colour(`--axis-${scene.axes[k].name}`),
       borderDash: DASHES[k],
       ...{ borderWidth: 1.4, pointRadius: 0, tension: 0 },
@@ -60,8 +79,15 @@ page.chartsMake = (scene, strain, motion, setTime) => {
     });
     const cursor = page.element('div', { class: 'cursor' });
     holder.append(cursor);
+    const stretchShow = (from, to, made) => {
+      made.forEach((axis, k) => (datasets[k].data = axis[kind]));
+      Object.assign(chart.options.scales.x, { min: from, max: to });
+      chart.update('none');
+    };
     return {
       chart,
+      stretchShow,
+      wholeShow: () => stretchShow(0, motion.duration, whole.map((data) => ({ [kind]: data }))),
       show: (t) => {
         const area = chart.chartArea;
         if (!area) return;
@@ -72,27 +98,15 @@ page.chartsMake = (scene, strain, motion, setTime) => {
     };
   };
 
-  /* Sum over the layers that lie at a depth. */
-  const thicknessSteps = (overlay, key) => {
-    const borders = [...new Set(overlay.layers.flatMap((layer) => layer.depths))].sort((a, b) => a - b);
-    const points = [];
-    for (let i = 0; i + 1 < borders.length; i++) {
-      const middle = (borders[i] + borders[i + 1]) / 2;
-      const sum = overlay.layers
-        .filter((layer) => layer.depths[0] <= middle && middle <= layer.depths[1])
-        .reduce((total, layer) => total + layer[key], 0);
-      points.push({ x: borders[i], y: sum }, { x: borders[i + 1], y: sum });
-    }
-    return points;
-  };
   let bore = null;
   const boreShow = (index) => {
     const overlay = scene.overlays[index];
-    const mean = thicknessSteps(overlay, 'thickness_true');
+    const along = (k) => overlay.profile.map((place) => ({ x: place[0], y: place[k] }));
+    const mean = along(2);
     const line = (label, data, colour, dash) => ({ label, data, borderColor: page.colour(colour), borderDash: dash, borderWidth: 1.8, pointRadius: 0, stepped: false });
     const datasets = [
-      line('mean', mean, '--accent', []),
-      line('at the valley floors', thicknessSteps(overlay, 'thickness_flat'), '--axis-y', [6, 3]),
+      line('mean round the wall', mean, '--accent', []),
+      line('least round the wall', along(1), '--axis-y', [6, 3]),
     ];
     if (overlay.required_thickness !== null)
       datasets.push(line('required', [mean[0], mean[mean.length - 1]].map((p) => ({ x: p.x, y: overlay.required_thickness })), '--fail', []));
@@ -117,12 +131,31 @@ page.chartsMake = (scene, strain, motion, setTime) => {
   let boreCursor = null;
   let boreIndex = -1;
 
+  /* The stretch of time shown: all of it, or some seconds about the slider, which keeps away from
+   * the ends. */
   let axes = [];
+  let [shownFrom, shownTo] = [0, motion.duration];
+  const span = document.getElementById('span');
+  const stretchFit = (t) => {
+    const wanted = Math.min(Number(span.value) || motion.duration, motion.duration);
+    const isWhole = wanted === motion.duration;
+    const inside = t >= shownFrom + 0.1 * wanted && t <= shownTo - 0.1 * wanted;
+    if (Math.abs(shownTo - shownFrom - wanted) < 1e-6 && (isWhole || inside)) return;
+    shownFrom = isWhole ? 0 : Math.min(Math.max(t - wanted / 2, 0), motion.duration - wanted);
+    shownTo = shownFrom + wanted;
+    if (isWhole) return axes.forEach((one) => one.wholeShow());
+    const made = sharesBetween(scene, motion, shownFrom, shownTo);
+    axes.forEach((one) => one.stretchShow(shownFrom, shownTo, made));
+  };
+  let last = [0, 0, 0];
+  span.addEventListener('change', () => show(...last));
   const make = () => {
     const shown = boreIndex;
     for (const one of axes) one.chart.destroy();
     document.querySelectorAll('.plot .cursor').forEach((old) => old.remove());
-    axes = [axisChart('speed-chart', strain.speed), axisChart('accel-chart', strain.accel)];
+    axes = [axisChart('speed-chart', 'speed'), axisChart('accel-chart', 'accel')];
+    shownFrom = 0;
+    shownTo = motion.duration;
     boreShow(Math.max(shown, 0));
   };
   make();
@@ -130,6 +163,8 @@ page.chartsMake = (scene, strain, motion, setTime) => {
 
   /* depth: of the tip; overlay from 1, 0: none. */
   const show = (t, overlay, depth) => {
+    last = [t, overlay, depth];
+    stretchFit(t);
     for (const one of axes) one.show(t);
     if (overlay > 0 && overlay - 1 !== boreIndex) boreShow(overlay - 1);
     const area = bore.chartArea;

@@ -53,10 +53,6 @@ static void put_strain(FILE *to, const struct page *page) {
   put_strain_data(to, page->outcome->motion);
 }
 
-static void put_scene(FILE *to, const struct page *page) {
-  put_scene_data(to, page->outcome);
-}
-
 static void put_script(FILE *to, const struct page *page) {
   static const char *const parts[] = {"words.js",  "motion.js",  "contour.js", "metal.js",
                                       "marks.js",  "section.js", "wall.js",    "plan.js",
@@ -89,7 +85,7 @@ static const struct filling FILLINGS[] = {{"TITLE", put_title},
                                           {"SECTION", put_section},
                                           {"CHARTS", put_charts},
                                           {"SUMMARY", put_summary},
-                                          {"SCENE", put_scene},
+                                          {"SCENE", put_scene_data},
                                           {"MOTION", put_motion},
                                           {"STRAIN", put_strain},
                                           {"SCRIPT", put_script},

@@ -20,7 +20,7 @@ void put_json(FILE *to, const char *json);
 /* One JSON object each; what they hold stands at their definition and in docs/report.md. */
 void put_summary_data(FILE *to, const struct outcome *outcome);
 void put_motion_data(FILE *to, const struct motion *motion);
-void put_scene_data(FILE *to, const struct outcome *outcome);
+void put_scene_data(FILE *to, const struct page *page);
 void put_strain_data(FILE *to, const struct motion *motion);
 
 /* Drawings, each in a figure of its own; for the screen, and what stands still on paper. */

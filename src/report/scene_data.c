@@ -1,7 +1,9 @@
 /* scene_data.c - what the head moves in: walls, volumes, layers, zones, and the head itself. */
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
+#include "borelay/buildup.h"
 #include "borelay/json.h"
 #include "borelay/num.h"
 #include "report/parts.h"
@@ -150,11 +152,34 @@ static json_t *layer_object(const struct plan_overlay *overlay, size_t k) {
   return object;
 }
 
+/* Depth, least and mean thickness round the wall after all layers, from edge to edge.  For a chart:
+ * looked at in places. */
+enum { PROFILE_DEPTHS = 160, PROFILE_PLACES = 48 };
+
+static json_t *profile_array(struct arena *arena, const struct outcome *outcome, size_t overlay) {
+  const struct buildup *buildup = buildup_make(arena, outcome->motion, overlay);
+  size_t layers = buildup_layer_count(buildup);
+  const struct plan_overlay *plan = &outcome->plan->overlays[overlay];
+  struct range band = plan->overlay->layers[0].depths;
+  for (size_t k = 1; k < layers; k++) {
+    band.lo = fmin(band.lo, plan->overlay->layers[k].depths.lo);
+    band.hi = fmax(band.hi, plan->overlay->layers[k].depths.hi);
+  }
+  json_t *array = json_array();
+  for (int i = 0; i < PROFILE_DEPTHS; i++) {
+    double depth = band.lo + (band.hi - band.lo) * (i + 0.5) / PROFILE_DEPTHS;
+    struct buildup_ring ring = buildup_ring(buildup, layers, depth, PROFILE_PLACES);
+    json_append(array, numbers((double[]){depth, ring.least, ring.mean}, 3));
+  }
+  return array;
+}
+
 static const char *base_name_of(const struct outcome *outcome, span at) {
   return at.file ? source_get(outcome->sources, at.file)->base_name : "";
 }
 
-static json_t *overlay_object(const struct outcome *outcome, const struct plan_overlay *overlay) {
+static json_t *overlay_object(struct arena *arena, const struct outcome *outcome, size_t index) {
+  const struct plan_overlay *overlay = &outcome->plan->overlays[index];
   const struct overlay *source = overlay->overlay;
   json_t *layers = json_array();
   for (size_t k = 0; k < overlay->layer_count; k++)
@@ -169,17 +194,32 @@ static json_t *overlay_object(const struct outcome *outcome, const struct plan_o
            source->has_required_thickness ? json_number(source->required_thickness) : json_null());
   json_put(object, "contour", contour_object(overlay->contour));
   json_put(object, "layers", layers);
+  json_put(object, "profile", profile_array(arena, outcome, index));
   return object;
 }
 
 /* -- what the pages of words need beside the summary --------------------------------------------
  */
 
+/* A string as it was written, with its escapes resolved (docs/language.md, Values). */
+static json_t *written_text(const char *written) {
+  char *text = report_alloc(strlen(written) + 1, 1), *to = text;
+  for (const char *at = written; *at; at++) {
+    if (*at == '\\' && at[1])
+      *to++ = *++at == 'n' ? '\n' : *at;
+    else
+      *to++ = *at;
+  }
+  json_t *value = json_text(text);
+  free(text);
+  return value;
+}
+
 static json_t *procedure_object(const struct procedure *procedure) {
   json_t *object = json_object();
   json_put(object, "name", json_text(procedure->name));
-  json_put(object, "wps", json_text(procedure->wps));
-  json_put(object, "filler", json_text(procedure->filler));
+  json_put(object, "wps", written_text(procedure->wps));
+  json_put(object, "filler", written_text(procedure->filler));
   return object;
 }
 
@@ -220,11 +260,12 @@ static json_t *runs_array(const struct verdict *verdict) {
   return array;
 }
 
-void put_scene_data(FILE *to, const struct outcome *outcome) {
+void put_scene_data(FILE *to, const struct page *page) {
+  const struct outcome *outcome = page->outcome;
   const struct plan *plan = outcome->plan;
   json_t *overlays = json_array();
   for (size_t i = 0; i < plan->overlay_count; i++)
-    json_append(overlays, overlay_object(outcome, &plan->overlays[i]));
+    json_append(overlays, overlay_object(page->arena, outcome, i));
   json_t *object = json_object();
   json_put(object, "datum", point(plan->placement.at));
   json_put(object, "turned", json_number(plan->placement.turned));
@@ -238,8 +279,9 @@ void put_scene_data(FILE *to, const struct outcome *outcome) {
   json_put(object, "runs", runs_array(outcome->verdict));
   char *text = json_dumps(object, JSON_COMPACT | JSON_REAL_PRECISION(10));
   json_decref(object);
-  if (!text)
+  if (text)
+    put_json(to, text);
+  else
     report_no_memory();
-  put_json(to, text);
   free(text);
 }

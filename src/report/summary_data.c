@@ -28,8 +28,9 @@ void put_summary_data(FILE *to, const struct outcome *outcome) {
   shorten_list(summary, "errors");
   char *text = json_dumps(summary, JSON_COMPACT | JSON_REAL_PRECISION(12));
   json_decref(summary);
-  if (!text)
+  if (text)
+    put_json(to, text);
+  else
     report_no_memory();
-  put_json(to, text);
   free(text);
 }

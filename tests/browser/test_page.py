@@ -265,6 +265,29 @@ class Answers(unittest.TestCase):
         self.assertLess(lefts[0], lefts[1])
         self.assertAlmostEqual(lefts[1] - lefts[0], lefts[2] - lefts[1], delta=0.5)
 
+    def test_a_stretch_of_the_charts(self):
+        """Over six seconds about the slider the speeds are differences of rows, as near as those are."""
+        one = job("valve_bore")
+        pages.page_open(driver, one.page)
+        at = next(k for k, row in enumerate(one.rows) if row["phase"] == "move" and k > 1000) + 100
+        show_tick(at)
+        driver.execute_script("const s = document.getElementById('span'); s.value = '6'; s.dispatchEvent(new Event('change'))")
+        shown = driver.execute_script(
+            "const c = Chart.getChart(document.querySelector('#speed-chart canvas'));"
+            "return {from: c.scales.x.min, to: c.scales.x.max, x: c.data.datasets[0].data, head: c.data.datasets[3].data}")
+        self.assertAlmostEqual(shown["to"] - shown["from"], 6, delta=1e-6)
+        tick = one.summary["tick_s"]
+        for name, key, limit in (("x", "x_mm", 200), ("head", "head_deg", 90)):  # speeds of cell_bay_two.lay
+            for place in shown[name]:
+                k = round(place["x"] / tick)
+                if not 0 < k < len(one.rows) - 1 or abs(place["x"] - k * tick) > 1e-6:
+                    continue
+                slope = (float(one.rows[k + 1][key]) - float(one.rows[k - 1][key])) / (2 * tick)
+                self.assertAlmostEqual(place["y"], 100 * abs(slope) / limit, delta=0.2)
+        driver.execute_script("const s = document.getElementById('span'); s.value = '0'; s.dispatchEvent(new Event('change'))")
+        self.assertAlmostEqual(driver.execute_script(
+            "return Chart.getChart(document.querySelector('#speed-chart canvas')).scales.x.max"), one.summary["duration_s"], delta=1e-6)
+
 
 class Looks(unittest.TestCase):
     """Screens and paper, kept for people to look at."""
