@@ -36,6 +36,8 @@ void put_drawings(FILE *to, const struct page *page) {
     fprintf(to, "<div class=\"overlay\" data-overlay=\"%zu\">\n", i + 1);
     put_figure(to, "plan", draw_plan(page->arena, outcome, i, t, look_make(page, "plan", i + 1)));
     put_figure(to, "wall", draw_wall(page->arena, outcome, i, look_make(page, "wall", i + 1)));
+    put_figure(to, "wall paper-only",
+               draw_thickness(page->arena, outcome, i, look_make(page, "map", i + 1)));
     fputs("</div>\n", to);
   }
 }

@@ -10,6 +10,7 @@ page.wallMake = (index, root, scene, contour, motion) => {
     page.svg('path', { d: `M${-1.8 * size} 0H${1.8 * size}M0 ${-1.8 * size}V${1.8 * size}`, class: 'marker-cross' })
   );
   field.append(marker);
+  page.mapChoice(root);
 
   const show = (pose, values) => {
     const tip = motion.tipOf(pose);
@@ -21,6 +22,13 @@ page.wallMake = (index, root, scene, contour, motion) => {
     return { s: foot.s, depth };
   };
   return { show };
+};
+
+/* Bands of beads, or the thickness after the layer shown. */
+page.mapChoice = (root) => {
+  const box = page.element('input', { type: 'checkbox' });
+  box.addEventListener('change', () => root.classList.toggle('map', box.checked));
+  root.before(page.element('p', { class: 'screen choice' }, page.element('label', {}, box, ' thickness by colour')));
 };
 
 /* Words for one bead, from the attributes that the drawing gives it. */
@@ -115,6 +123,7 @@ page.beadsMake = (root, scene) => {
 
   /* Which layer is shown, from 1: over the one below it, pale. */
   const layers = [...root.querySelectorAll('.layer')];
+  const maps = [...root.querySelectorAll('.thickness[data-layers]')];
   let top = 0;
   const layerShow = (layer) => {
     if (layer === top) return;
@@ -123,6 +132,11 @@ page.beadsMake = (root, scene) => {
       const number = Number(one.dataset.layer);
       one.classList.remove('last', 'pale', 'hidden');
       one.classList.add(number === layer ? 'last' : number === layer - 1 ? 'pale' : 'hidden');
+    }
+    for (const one of maps) {
+      const isTop = Number(one.dataset.layers) === layer;
+      one.classList.toggle('last', isTop);
+      one.classList.toggle('hidden', !isTop);
     }
     enter();
   };

@@ -202,7 +202,8 @@ class Answers(unittest.TestCase):
             note = driver.find_element(By.ID, "tip")
             self.assertTrue(note.is_displayed())
             self.assertEqual(note.text, f"overlay 1, bore_wall; layer 2, lap {lap}; valve_bore.lay, line 24")
-        self.assertIn("overlay bore_wall {", open(one.path, encoding="utf-8").read().splitlines()[23])
+        with open(one.path, encoding="utf-8") as file:
+            self.assertIn("overlay bore_wall {", file.read().splitlines()[23])
         pages.screen_keep(driver, "hover")
         first = driver.execute_script(
             "const b = document.querySelector('figure.wall .last .beads [tabindex=\"0\"]'); b.focus(); return b.dataset.lap")
@@ -304,6 +305,11 @@ class Looks(unittest.TestCase):
             if part == "space":
                 pages.wait_for(driver, "return document.documentElement.dataset.space === 'shown'")
             pages.screen_keep(driver, f"{label}-{part}")
+        driver.execute_script("document.querySelector('.overlay:not(.aside) .choice input').click()")
+        driver.execute_script("document.querySelector('.overlay:not(.aside) figure.wall').scrollIntoView()")
+        shown = driver.execute_script("return document.querySelector('.overlay:not(.aside) figure.wall .thickness.last').getBoundingClientRect().width")
+        self.assertGreater(shown, 200)
+        pages.screen_keep(driver, f"{label}-thickness")
         wide = driver.execute_script("return document.documentElement.scrollWidth")
         self.assertLessEqual(wide, driver.execute_script("return innerWidth"), "the page is wider than the window")
 
