@@ -59,6 +59,9 @@ const char *draw_bore(struct arena *arena, const struct outcome *outcome, size_t
 
 /* The instant at which a check of that name is worst; < 0: it has none. */
 double draw_check_time(const struct outcome *outcome, const char *name);
+/* An instant worth drawing in an overlay's plan: when the bodies are nearest to metal, if the head
+ * is in this overlay's bore then; else the middle of its first weld. */
+double draw_overlay_time(const struct outcome *outcome, size_t overlay);
 /* Pose of the head at t (s), within the stream's time. */
 struct pose draw_pose_at(const struct motion *motion, double t);
 /* Least and largest speed (mm/s, rad/s) and acceleration of each axis in `buckets` equal stretches

@@ -22,35 +22,18 @@ static void sheet_add(struct sheets *sheets, const char *name, const char *text)
   sheets->texts[sheets->count++] = text;
 }
 
-static void overlay_add(struct sheets *sheets, const struct outcome *outcome, size_t i, double t) {
+static void overlay_add(struct sheets *sheets, const struct outcome *outcome, size_t i) {
   static const struct draw_look look = {.prefix = ""};
   struct arena *arena = sheets->arena;
   const char *name = outcome->plan->overlays[i].overlay->name;
   sheet_add(sheets, arena_format(arena, "plan-%zu-%s", i + 1, name),
-            draw_plan(arena, outcome, i, t, &look));
+            draw_plan(arena, outcome, i, draw_overlay_time(outcome, i), &look));
   sheet_add(sheets, arena_format(arena, "wall-%zu-%s", i + 1, name),
             draw_wall(arena, outcome, i, &look));
   sheet_add(sheets, arena_format(arena, "thickness-%zu-%s", i + 1, name),
             draw_thickness(arena, outcome, i, &look));
   sheet_add(sheets, arena_format(arena, "bore-%zu-%s", i + 1, name),
             draw_bore(arena, outcome, i, &look));
-}
-
-/* An instant of each overlay at which its head is worth drawing: where the checks found the
- * tightest place, or the middle of its own first weld. */
-static double overlay_time(const struct outcome *outcome, size_t overlay, double tightest) {
-  const struct motion *motion = outcome->motion;
-  double tick = outcome->job->cell->tick;
-  for (size_t i = 0; motion && i < motion->phase_count; i++) {
-    const struct phase *phase = &motion->phases[i];
-    double t0 = (double)phase->tick0 * tick, t1 = t0 + (double)phase->ticks * tick;
-    if (phase->overlay == (int32_t)overlay + 1 && tightest >= t0 && tightest < t1)
-      return tightest;
-  }
-  for (size_t i = 0; motion && i < motion->phase_count; i++)
-    if (motion->phases[i].kind == PHASE_WELD && motion->phases[i].overlay == (int32_t)overlay + 1)
-      return ((double)motion->phases[i].tick0 + 0.5 * (double)motion->phases[i].ticks) * tick;
-  return 0;
 }
 
 static void sheets_make(struct sheets *sheets, const struct outcome *outcome) {
@@ -65,9 +48,8 @@ static void sheets_make(struct sheets *sheets, const struct outcome *outcome) {
       sheet_add(sheets, arena_format(arena, "section-%s", closest[i]),
                 draw_section(arena, outcome, t, &look));
   }
-  double t = draw_check_time(outcome, closest[0]);
   for (size_t i = 0; outcome->plan && i < outcome->plan->overlay_count; i++)
-    overlay_add(sheets, outcome, i, overlay_time(outcome, i, t));
+    overlay_add(sheets, outcome, i);
 }
 
 static int sheets_write(const struct sheets *sheets, size_t *failed) {

@@ -2,6 +2,7 @@
 #include "draw/instant.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "borelay/arena.h"
 
@@ -64,4 +65,27 @@ int64_t instant_lap(const struct motion *motion, const struct instant *instant) 
     return instant->phase->lap;
   struct run_info info = phase_run_info(motion, instant->phase);
   return info.run->legs[run_leg_at(motion, instant->phase, instant->t)].lap;
+}
+
+double draw_check_time(const struct outcome *outcome, const char *name) {
+  for (size_t i = 0; outcome->verdict && i < outcome->verdict->result_count; i++) {
+    const struct check_result *result = &outcome->verdict->results[i];
+    if (result->judged && strcmp(result->name, name) == 0)
+      return result->t;
+  }
+  return -1;
+}
+
+double draw_overlay_time(const struct outcome *outcome, size_t overlay) {
+  const struct motion *motion = outcome->motion;
+  double tick = outcome->job->cell->tick, t = draw_check_time(outcome, "clearance");
+  if (t >= 0 && phase_at(motion, t)->overlay == (int32_t)overlay + 1) {
+    struct pose pose = draw_pose_at(motion, t);
+    if (contour_distance(outcome->plan->overlays[overlay].contour, (vec2){pose.x, pose.y}) < 0)
+      return t;
+  }
+  for (size_t i = 0; i < motion->phase_count; i++)
+    if (motion->phases[i].kind == PHASE_WELD && motion->phases[i].overlay == (int32_t)overlay + 1)
+      return ((double)motion->phases[i].tick0 + 0.5 * (double)motion->phases[i].ticks) * tick;
+  return 0;
 }

@@ -6,6 +6,7 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/buildup.h"
 #include "borelay/digits.h"
 #include "borelay/num.h"
 #include "draw/head.h"
@@ -82,7 +83,10 @@ static void volumes_put(struct drawing *drawing, const struct outcome *outcome, 
   pen_raw(drawing, "\"/>\n");
 }
 
-static void clad_put(struct drawing *drawing, const struct plan_overlay *overlay, double depth) {
+/* What counts as laid by the plan, all round: of a rehearsal, or of a weld taken up again, of which
+ * the build-up knows only the rest. */
+static void clad_by_plan(struct drawing *drawing, const struct plan_overlay *overlay,
+                         double depth) {
   size_t layers = 0;
   for (size_t k = 0; k < overlay->layer_count; k++)
     if (overlay->layers[k].layer->depths.lo <= depth &&
@@ -90,9 +94,63 @@ static void clad_put(struct drawing *drawing, const struct plan_overlay *overlay
       layers = k + 1;
   struct rim wall = rim_of_contour(drawing->arena, overlay->contour, 0);
   struct rim face = rim_of_clad(drawing->arena, overlay, layers, false);
-  pen_raw(drawing, "<path class=\"clad\" d=\"");
   rim_put(drawing, &wall);
   rim_put(drawing, &face);
+}
+
+enum { CLAD_PLACES = 360 };
+static const double CLAD_LEAST = 0.02; /* mm */
+
+/* whole: round the wall and back to its beginning, so that no line joins wall and face. */
+static void clad_stretch(struct drawing *drawing, const struct contour *contour,
+                         const double *thickness, int from, int to, bool whole) {
+  double step = contour->perimeter / CLAD_PLACES;
+  for (int i = from; i <= to; i++) {
+    vec2 at = contour_at(contour, i * step, 0).at;
+    pen(drawing, i == from ? "M%f %f" : "L%f %f", at.x, -at.y);
+  }
+  for (int i = to; i >= from; i--) {
+    vec2 at = contour_at(contour, i * step, thickness[i % CLAD_PLACES]).at;
+    pen(drawing, whole && i == to ? "zM%f %f" : "L%f %f", at.x, -at.y);
+  }
+  pen_raw(drawing, "z");
+}
+
+/* The build-up at the depth, stretch by stretch; one that takes in the whole wall is closed. */
+static void clad_by_buildup(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
+                            double depth) {
+  const struct plan_overlay *over = overlay_of(outcome, overlay);
+  const struct buildup *buildup = buildup_make(drawing->arena, outcome->motion, overlay);
+  double thickness[CLAD_PLACES];
+  int bare = -1;
+  for (int i = 0; i < CLAD_PLACES; i++) {
+    thickness[i] = buildup_thickness(buildup, over->layer_count,
+                                     over->contour->perimeter * i / CLAD_PLACES, depth);
+    if (thickness[i] < CLAD_LEAST)
+      bare = i;
+  }
+  if (bare < 0) {
+    clad_stretch(drawing, over->contour, thickness, 0, CLAD_PLACES, true);
+    return;
+  }
+  for (int i = bare + 1, from = -1; i <= bare + CLAD_PLACES; i++) {
+    bool laid = thickness[i % CLAD_PLACES] >= CLAD_LEAST;
+    if (laid && from < 0)
+      from = i;
+    if (laid || from < 0)
+      continue;
+    clad_stretch(drawing, over->contour, thickness, from, i - 1, false);
+    from = -1;
+  }
+}
+
+static void clad_put(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
+                     double depth) {
+  pen_raw(drawing, "<path class=\"clad\" d=\"");
+  if (outcome->motion->mode == MODE_WELD)
+    clad_by_buildup(drawing, outcome, overlay, depth);
+  else
+    clad_by_plan(drawing, overlay_of(outcome, overlay), depth);
   pen_raw(drawing, "\"/>\n");
 }
 
@@ -108,7 +166,7 @@ void plan_put_metal(struct drawing *drawing, const struct outcome *outcome, size
   volumes_put(drawing, outcome, depth, false, "metal");
   volumes_put(drawing, outcome, depth, true, "edge");
   volumes_put(drawing, outcome, depth, true, "free");
-  clad_put(drawing, overlay_of(outcome, overlay), depth);
+  clad_put(drawing, outcome, overlay, depth);
   pen_raw(drawing, "</g>\n");
 }
 
@@ -202,11 +260,24 @@ static void way_put(struct drawing *drawing, const struct piece *piece, double t
   pen(drawing, "L%f %f", b.x, -b.y);
 }
 
-/* The pool's path of the first whole turn of a run, or of the run where it is shorter, mm. */
+/* The pool's path of a whole turn, or of the run where it is shorter, mm. */
 static double one_turn(const struct run_info *info) {
   double turn = contour_offset_length(info->overlay->contour, info->layer->offset, 0,
                                       info->overlay->contour->perimeter);
-  return fmin(turn * 1.001, info->total);
+  return fmin(turn, info->total);
+}
+
+/* When the pool has gone that far, within a stretch of time at whose end it has. */
+static double time_at_length(const struct motion *motion, const struct phase *phase, double length,
+                             double ta, double tb) {
+  for (int i = 0; i < 50; i++) {
+    double mid = ta + (tb - ta) / 2;
+    if (run_length_at(motion, phase, mid) < length)
+      ta = mid;
+    else
+      tb = mid;
+  }
+  return tb;
 }
 
 static void axis_way_put(struct drawing *drawing, const struct motion *motion,
@@ -215,17 +286,17 @@ static void axis_way_put(struct drawing *drawing, const struct motion *motion,
   double turn = one_turn(&info);
   struct piece_iter iter;
   struct piece piece;
-  bool begun = false;
+  bool begun = false, over = false;
   piece_iter_begin(&iter, motion, phase);
-  while (piece_iter_next(&iter, &piece)) {
+  while (!over && piece_iter_next(&iter, &piece)) {
     if (!begun) {
       vec2 a = axis_at(&piece, piece.t0);
       pen(drawing, "M%f %f", a.x, -a.y);
       begun = true;
     }
-    way_put(drawing, &piece, piece.t0, piece.t1, 0);
-    if (run_length_at(motion, phase, piece.t1) >= turn)
-      break;
+    over = run_length_at(motion, phase, piece.t1) >= turn;
+    double end = over ? time_at_length(motion, phase, turn, piece.t0, piece.t1) : piece.t1;
+    way_put(drawing, &piece, piece.t0, end, 0);
   }
   piece_iter_release(&iter);
 }

@@ -1,7 +1,6 @@
 /* section_view.c - the upright plane through the head's axis and the torch. */
 #include <inttypes.h>
 #include <math.h>
-#include <string.h>
 
 #include "borelay/arena.h"
 #include "borelay/digits.h"
@@ -186,13 +185,4 @@ const char *draw_section(struct arena *arena, const struct outcome *outcome, dou
   legend(drawing, &nearest);
   sheet_close(drawing);
   return drawing->text;
-}
-
-double draw_check_time(const struct outcome *outcome, const char *name) {
-  for (size_t i = 0; outcome->verdict && i < outcome->verdict->result_count; i++) {
-    const struct check_result *result = &outcome->verdict->results[i];
-    if (result->judged && strcmp(result->name, name) == 0)
-      return result->t;
-  }
-  return -1;
 }

@@ -275,6 +275,27 @@ static void lap_numbers(struct drawing *drawing, const struct outcome *outcome, 
   pen_raw(drawing, "</g>\n");
 }
 
+/* Where lines and arcs of the wall meet, and what lies between. */
+static void segments_above(struct drawing *drawing, const struct contour *contour) {
+  double em = drawing->em, y = drawing->field.y0;
+  pen_raw(drawing, "<g class=\"ticks\"><path class=\"tick\" d=\"");
+  for (size_t i = 0; i < contour->count; i++)
+    pen(drawing, "M%f %fv%f", contour->segs[i].s0, y, -0.5 * em);
+  pen_raw(drawing, "\"/>\n");
+  for (size_t i = 0; i < contour->count; i++) {
+    const struct contour_seg *seg = &contour->segs[i];
+    const char *kind = seg->turn < 0 ? "bump R " : seg->turn > 0 ? "R " : "straight";
+    double x = seg->s0 + seg->length / 2;
+    if (seg->length < 0.55 * em * (double)(strlen(kind) + (seg->turn != 0 ? 4 : 0)))
+      continue;
+    pen(drawing, "<text class=\"lap mid\" x=\"%f\" y=\"%f\">%s", x, y - 0.5 * em, kind);
+    if (seg->turn != 0)
+      pen(drawing, "%f", seg->radius);
+    pen_raw(drawing, "</text>");
+  }
+  pen_raw(drawing, "</g>\n");
+}
+
 static void legend_of_beads(struct drawing *drawing, struct legend *at) {
   pen_raw(drawing, "<g class=\"beads\">");
   legend_put(drawing, at, LEGEND_WIDE, "sample", "bead; darker: overlap");
@@ -389,6 +410,8 @@ static const char *wall_draw(struct arena *arena, const struct outcome *outcome,
   wall_put_zones(drawing, outcome, overlay);
   layers_put(drawing, outcome, overlay, wall_put_marks);
   field_close(drawing);
+  if (!is_round)
+    segments_above(drawing, over->contour);
   lap_numbers(drawing, outcome, overlay, over->layer_count - 1);
   pen_raw(drawing, "<g class=\"thickness scale\">");
   thickness_scale_put(drawing, thickness_step(most), most);

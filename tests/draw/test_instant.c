@@ -32,6 +32,19 @@ static void standing(void **state) {
   arena_free(arena);
 }
 
+/* In each overlay's plan the head is in that overlay's bore. */
+static void worth_drawing(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct outcome outcome = outcome_of(arena, "programs/twin_bores.lay");
+  for (size_t i = 0; i < outcome.plan->overlay_count; i++) {
+    struct pose pose = draw_pose_at(outcome.motion, draw_overlay_time(&outcome, i));
+    const struct contour *contour = outcome.plan->overlays[i].contour;
+    assert_true(contour_distance(contour, (vec2){pose.x, pose.y}) < 0);
+  }
+  arena_free(arena);
+}
+
 /* The pose at the border of two phases and anywhere is that of the piece there. */
 static void poses(void **state) {
   (void)state;
@@ -103,7 +116,7 @@ static void begins(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(standing), cmocka_unit_test(poses),
-                                     cmocka_unit_test(begins)};
+                                     cmocka_unit_test(worth_drawing), cmocka_unit_test(begins)};
   int failed = cmocka_run_group_tests_name("draw/instant", tests, NULL, NULL);
   xmlCleanupParser();
   return failed;
