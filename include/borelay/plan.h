@@ -74,7 +74,17 @@ struct plan_cooling {
   double three_dimensional, two_dimensional; /* s, by either kind of heat flow */
   double transition;                         /* mm: a thinner wall cools in two dimensions */
   bool is_two_dimensional;
-  double time; /* s, the longer of both: it governs */
+  double time; /* s, the longer of both: it governs; all of these at the layer's heat input */
+  struct range times; /* s, of the least and the most heat input over a lap */
+};
+
+/* Arc energy of a stretch of the lap: level, or a ramp between sectors, on which it leads from one
+ * to the other and may pass both. */
+struct lap_heat {
+  double from, to; /* s on the shape, 0 <= from < perimeter, from < to */
+  bool is_ramp;
+  double before, after; /* kJ/mm, at lower s and at higher s */
+  struct range all;     /* least and most */
 };
 
 struct plan_layer {
@@ -109,6 +119,8 @@ struct plan_layer {
    * kJ/mm; hi may be INFINITY. */
   bool has_qualified_heat;
   struct range arc_energy_qualified, heat_input_qualified;
+  struct lap_heat *lap_heats; /* once round, in order; none where it is alike all round */
+  size_t lap_heat_count;
   bool has_cooling;
   struct plan_cooling cooling;
   struct plan_path *paths; /* one; a ring each for `rings` */

@@ -87,8 +87,7 @@ struct check_result flatness_check(const struct scene *scene) {
   return asked.result;
 }
 
-/* -- iron ---------------------------------------------------------------------------------------
- */
+/* -- iron ------------------------------------------------------------------------------------- */
 
 /* No more layers than the language takes. */
 static const int64_t LAYERS_MOST = 1000;
@@ -123,7 +122,7 @@ static const char *dilution_that_does(const struct scene *scene,
   double shown = floor(most * 1e4) / 100;
   if (most <= 0 || shown <= 0)
     return "";
-  return arena_format(scene->arena, "; so would a dilution of %.6g %% with %s", shown,
+  return arena_format(scene->arena, "; a dilution of %.6g %% would do with %s", shown,
                       count == 1 ? "one layer" : arena_format(scene->arena, "%zu layers", count));
 }
 
@@ -137,7 +136,7 @@ struct check_result iron_check(const struct scene *scene) {
                             planned->overlay->name,
                             planned->layers[planned->layer_count - 1].number));
   }
-  if (asked.result.judged && !asked.result.passed)
+  if (asked.worst && !asked.result.passed)
     asked.result.help = arena_format(scene->arena, "%s%s", layers_that_do(scene, asked.worst),
                                      dilution_that_does(scene, asked.worst));
   return asked.result;

@@ -31,7 +31,24 @@ static json_t *cooling_object(const struct plan_cooling *cooling) {
   json_put(object, "three_dimensional_s", json_number(cooling->three_dimensional));
   json_put(object, "two_dimensional_s", json_number(cooling->two_dimensional));
   json_put(object, "transition_mm", json_number(cooling->transition));
+  json_put(object, "along_lap_s", range_array(cooling->times));
   return object;
+}
+
+/* [] where a lap is alike all round. */
+static json_t *along_lap_array(const struct plan_layer *layer) {
+  json_t *array = json_array();
+  for (size_t i = 0; i < layer->lap_heat_count; i++) {
+    const struct lap_heat *heat = &layer->lap_heats[i];
+    json_t *object = json_object();
+    json_put(object, "from_mm", json_number(heat->from));
+    json_put(object, "to_mm", json_number(heat->to));
+    json_put(object, "ramp", json_boolean(heat->is_ramp));
+    json_put(object, "arc_energy_from_kj_mm", json_number(heat->before));
+    json_put(object, "arc_energy_to_kj_mm", json_number(heat->after));
+    json_append(array, object);
+  }
+  return array;
 }
 
 static json_t *stretch_object(const struct heat_stretch *stretch) {
@@ -67,6 +84,7 @@ void heat_put(json_t *object, const struct outcome *outcome, size_t overlay, siz
            is_known ? range_array(planned->arc_energy_qualified) : json_null());
   json_put(object, "heat_input_qualified_kj_mm",
            is_known ? range_array(planned->heat_input_qualified) : json_null());
+  json_put(object, "along_lap", along_lap_array(planned));
   json_put(object, "cooling",
            planned->has_cooling ? cooling_object(&planned->cooling) : json_null());
   size_t run = verdict ? verdict_hottest_run(verdict, overlay, layer) : 0;

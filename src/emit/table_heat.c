@@ -18,6 +18,23 @@ static void print_energies(const struct plan_overlay *overlay, const struct laye
   }
 }
 
+/* As programmed; s along the wall. */
+static void print_along_lap(const struct plan_overlay *overlay, FILE *to) {
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    const struct plan_layer *layer = &overlay->layers[k];
+    if (layer->lap_heat_count > 0)
+      fprintf(to, "  arc energy along a lap of layer %" PRId64 ": %.4f .. %.4f kJ/mm\n",
+              layer->number, layer->arc_energies.lo, layer->arc_energies.hi);
+    for (size_t i = 0; i < layer->lap_heat_count; i++) {
+      const struct lap_heat *heat = &layer->lap_heats[i];
+      fprintf(to, "    s %9.2f .. %9.2f mm  %.4f", heat->from, heat->to, heat->before);
+      if (heat->is_ramp)
+        fprintf(to, " to %.4f, ramp", heat->after);
+      fputc('\n', to);
+    }
+  }
+}
+
 /* -- where the pool is slower than its speed --------------------------------------------------- */
 
 static struct heat_stretch part_of(const struct run_heat *heat, enum heat_part part) {
@@ -83,6 +100,8 @@ static void print_cooling(const struct plan_overlay *overlay, FILE *to) {
             overlay->layers[k].number, c->time,
             c->is_two_dimensional ? "two-dimensional" : "three-dimensional", c->from,
             start_words(c->start), c->three_dimensional, c->two_dimensional, c->transition);
+    if (c->times.lo < c->times.hi)
+      fprintf(to, "  %5s  %.3f .. %.3f s along a lap\n", "", c->times.lo, c->times.hi);
   }
   fputs("  a wall thinner than the transition thickness cools in two dimensions; the longer time "
         "governs\n",
@@ -123,6 +142,7 @@ static void print_qualified(const struct plan_overlay *overlay, FILE *to) {
 void heat_print(const struct outcome *outcome, size_t overlay, FILE *to) {
   const struct plan_overlay *planned = &outcome->plan->overlays[overlay];
   print_energies(planned, outcome->verdict->quantities.layers[overlay], to);
+  print_along_lap(planned, to);
   if (outcome->motion->mode != MODE_REHEARSAL)
     print_starts(outcome, overlay, to);
   print_cooling(planned, to);

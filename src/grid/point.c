@@ -74,8 +74,8 @@ static void meet_layer(struct grid_point *point, const struct plan_layer *layer)
   point->arc_energy = fmax(point->arc_energy, layer->arc_energies.hi);
   point->heat_input = fmax(point->heat_input, layer->heat_inputs.hi);
   if (layer->has_cooling) {
-    point->cooling_least = fmin(point->cooling_least, layer->cooling.time);
-    point->cooling_most = fmax(point->cooling_most, layer->cooling.time);
+    point->cooling_least = fmin(point->cooling_least, layer->cooling.times.lo);
+    point->cooling_most = fmax(point->cooling_most, layer->cooling.times.hi);
   }
 }
 

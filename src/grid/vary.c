@@ -66,7 +66,7 @@ static bool count_read(const char *text, size_t *count) {
 
 static bool steps_read(struct arena *arena, const char *text, const char *dots, const char *colon,
                        struct vary *vary, const char **why) {
-  struct written lo, hi;
+  struct written lo = {.unit = "", .number = ""}, hi = lo;
   if (!count_read(colon + 1, &vary->count))
     *why = arena_format(arena, "`%s` is no count of values", colon + 1);
   else if (!written_read(arena, text, (size_t)(dots - text), &lo) ||

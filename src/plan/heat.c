@@ -2,6 +2,7 @@
  *
  * The first layer starts from the preheat, a further one from the interpass temperature, which is
  * the highest that the part may have then and gives the longest time. */
+#include "borelay/arena.h"
 #include "borelay/deposit.h"
 #include "plan/plan_parts.h"
 
@@ -50,8 +51,41 @@ static bool starts_too_hot(const struct plan_site *site, const struct plan_layer
   return true;
 }
 
+static double energy_of(const struct lap_values *values) {
+  return arc_energy_kj_mm(values->voltage, values->current, values->travel_speed);
+}
+
+static void stretch_add(struct plan_layer *layer, double perimeter, double from, double to,
+                        const struct lap_change *change, bool is_ramp) {
+  if (to <= from)
+    return;
+  bool passes = from >= perimeter;
+  struct lap_heat heat = {.from = passes ? from - perimeter : from,
+                          .to = passes ? to - perimeter : to,
+                          .is_ramp = is_ramp,
+                          .after = energy_of(&change->after)};
+  heat.before = is_ramp ? energy_of(&change->before) : heat.after;
+  heat.all = is_ramp ? change_arc_energy(&change->before, &change->after)
+                     : (struct range){heat.after, heat.after};
+  layer->lap_heats[layer->lap_heat_count++] = heat;
+}
+
+/* Every ramp, and what lies level behind it. */
+static void along_lap_find(const struct plan_site *site, struct plan_layer *layer) {
+  double perimeter = site->contour->perimeter;
+  layer->lap_heats = arena_alloc(site->arena, 2 * layer->change_count, sizeof *layer->lap_heats);
+  for (size_t i = 0; i < layer->change_count; i++) {
+    const struct lap_change *change = &layer->changes[i];
+    bool is_last = i + 1 == layer->change_count;
+    double next = is_last ? layer->changes[0].from + perimeter : change[1].from;
+    stretch_add(layer, perimeter, change->from, change->to, change, true);
+    stretch_add(layer, perimeter, change->to, next, change, false);
+  }
+}
+
 bool layer_heat(const struct plan_site *site, struct plan_layer *layer) {
   qualified_find(layer);
+  along_lap_find(site, layer);
   if (!site->overlay->has_wall_thickness)
     return true;
   struct plan_cooling *cooling = &layer->cooling;
@@ -65,6 +99,10 @@ bool layer_heat(const struct plan_site *site, struct plan_layer *layer) {
   cooling->transition = time.transition;
   cooling->is_two_dimensional = time.is_two_dimensional;
   cooling->time = time.governing;
+  /* Both times grow with the heat, and so does the longer one. */
+  cooling->times = (struct range){
+      cooling_time_find(layer->heat_inputs.lo, cooling->from, cooling->wall).governing,
+      cooling_time_find(layer->heat_inputs.hi, cooling->from, cooling->wall).governing};
   layer->has_cooling = true;
   return true;
 }

@@ -229,9 +229,9 @@ static void iron_that_would_do(void **state) {
     const char *name, *old, *changed, *help;
   } rows[] = {
       {"3 % in two layers", "pattern rings", "pattern rings; require { iron 3 % }",
-       "3 layers at a dilution of 20 % would do; so would a dilution of 16.01 % with 2 layers"},
+       "3 layers at a dilution of 20 % would do; a dilution of 16.01 % would do with 2 layers"},
       {"5 % in one layer", "layers 2; overlap 45 %", "require { iron 5 % }; overlap 45 %",
-       "2 layers at a dilution of 20 % would do; so would a dilution of 4.61 % with one layer"},
+       "2 layers at a dilution of 20 % would do; a dilution of 4.61 % would do with one layer"},
       {"less than the wire holds", "pattern rings", "pattern rings; require { iron 0.4 % }",
        "no number of layers would do: the wire of procedure first alone holds 0.5 %"},
       {"just what the wire holds", "pattern rings", "pattern rings; require { iron 0.5 % }",

@@ -150,10 +150,23 @@ static void heat_of_layers(void **state) {
     layers[k].arc_energy_qualified = (struct range){0.5, k ? (double)INFINITY : 1.25};
     layers[k].heat_input_qualified = (struct range){0.3, k ? (double)INFINITY : 0.75};
     layers[k].has_cooling = true;
-    layers[k].cooling =
-        k ? (struct plan_cooling){COOLING_FROM_INTERPASS, 177, 8, 4.125, 10.5, 13.25, true, 10.5}
-          : (struct plan_cooling){COOLING_FROM_ROOM, 20, 8, 3.5, 2.25, 7.5, false, 3.5};
+    layers[k].cooling = k ? (struct plan_cooling){COOLING_FROM_INTERPASS,
+                                                  177,
+                                                  8,
+                                                  4.125,
+                                                  10.5,
+                                                  13.25,
+                                                  true,
+                                                  10.5,
+                                                  {10.5, 10.5}}
+                          : (struct plan_cooling){
+                                COOLING_FROM_ROOM, 20, 8, 3.5, 2.25, 7.5, false, 3.5, {3.25, 3.75}};
   }
+  struct lap_heat lap[] = {{300, 310, true, 0.9, 0.8, {0.8, 0.9}},
+                           {310, 414.15, false, 0.8, 0.8, {0.8, 0.8}}};
+  layers[0].lap_heats = lap;
+  layers[0].lap_heat_count = 2;
+  layers[0].arc_energies = (struct range){0.8, 0.9};
   struct layer_quantities sums[2] = {{1681.16, 615.3, 6, 0}, {1584, 537, 6, 12.5}};
   struct layer_quantities *rows[1] = {sums};
   bench.verdict.quantities.layers = rows;
@@ -178,6 +191,9 @@ static void heat_of_layers(void **state) {
       "                kJ/mm        kJ/mm        kJ/mm            m          min         mm\n"
       "      1        0.8344       0.5006       0.0631        1.681        10.25       0.00\n"
       "      2        0.7700       0.4620       0.0631        1.584         8.95      12.50\n"
+      "  arc energy along a lap of layer 1: 0.8000 .. 0.9000 kJ/mm\n"
+      "    s    300.00 ..    310.00 mm  0.9000 to 0.8000, ramp\n"
+      "    s    310.00 ..    414.15 mm  0.8000\n"
       "  arc energy where the pool stands or is slower; of each layer the start that gets most\n"
       "  layer    standing start          run-up first bead          run-down     standing end "
       "last bead\n"
@@ -195,6 +211,7 @@ static void heat_of_layers(void **state) {
       " mm\n"
       "      1      3.500  three-dimensional     20.0  none given        3.500        2.250       "
       "7.50\n"
+      "         3.250 .. 3.750 s along a lap\n"
       "      2     10.500  two-dimensional      177.0  interpass         4.125       10.500      "
       "13.25\n"
       "  a wall thinner than the transition thickness cools in two dimensions; the longer time "

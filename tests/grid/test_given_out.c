@@ -189,8 +189,8 @@ static void figures_of_a_plan(void **state) {
   low[1].heat_inputs = (struct range){0.4, 0.4};
   high[0].heat_inputs = (struct range){0.3, 0.45};
   low[0].has_cooling = low[1].has_cooling = true;
-  low[0].cooling.time = 3.9;
-  low[1].cooling.time = 4.2;
+  low[0].cooling.times = (struct range){3.9, 4.1};
+  low[1].cooling.times = (struct range){4.0, 4.2};
   struct plan_overlay overlays[2] = {
       {.layers = low, .layer_count = 2, .thickness_true = 5, .thickness_flat = 4.5},
       {.layers = high, .layer_count = 1, .thickness_true = 2.5, .thickness_flat = 2.5}};

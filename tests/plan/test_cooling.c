@@ -53,6 +53,8 @@ static void figures(void **state) {
     const struct plan_cooling *cooling = &plan_job_plan(&made)->overlays[0].layers[0].cooling;
     assert_close(cooling->time, thin ? 9.6528 : 4.2369, 5.1e-5, 0);
     assert_close(cooling->three_dimensional, 4.2369, 5.1e-5, 0);
+    assert_close(cooling->times.lo, cooling->time, 0, 0);
+    assert_close(cooling->times.hi, cooling->time, 0, 0);
     assert_close(cooling->transition, 12.075, 5.1e-4, 0);
     assert_int_equal(cooling->is_two_dimensional, thin);
     plan_job_free(&made);
@@ -82,6 +84,57 @@ static void qualified_heat(void **state) {
   assert_close(layer->arc_energy_qualified.hi, 1.08, 0, 1e-12);
   assert_close(layer->heat_input_qualified.hi, 0.648, 0, 1e-12);
   plan_job_free(&made);
+}
+
+/* -- along a lap ----------------------------------------------------------------------------------
+ */
+
+/* Two sectors on a round of 160 mm: level parts at U I / v worked by hand, ramps between them, once
+ * round; cooling at the least and the most heat. */
+static void heat_along_a_lap(void **state) {
+  (void)state;
+  static const char TEXT[] =
+      "use \"bench.lay\"; use \"bead.lay\"\n"
+      "shape bore round { diameter 160 mm }\n"
+      "envelope block { free bore { depths 0 .. 140 mm } }\n"
+      "overlay band {\n"
+      "  wall bore; depths 20 .. 90 mm; procedure bead; overlap 45 %; wall_thickness 60 mm\n"
+      "  sector low { along 100 .. 200 mm; current 150 A; ramp 10 mm }\n"
+      "  sector high { along 200 .. 300 mm; travel_speed 150 mm/min; ramp 10 mm }\n"
+      "}\n"
+      "job \"t\" { cell bench; envelope block; safe_height 60 mm }\n";
+  struct run run;
+  run_begin(&run);
+  run_file("job.lay", TEXT);
+  run_resolve(&run, NULL, 0);
+  assert_string_equal(run.text, "");
+  const struct plan *plan = plan_make(run.arena, run.job, run.diags);
+  assert_non_null(plan);
+  const struct plan_layer *layer = &plan->overlays[0].layers[0];
+  double level = 11 * 190 / (165.0 / 60) / 1000, low = 11 * 150 / (165.0 / 60) / 1000;
+  double high = 11 * 190 / (150.0 / 60) / 1000, turn = 160 * 3.14159265358979323846;
+  const struct {
+    double from, to, before, after;
+  } wanted[] = {{95, 105, level, low},  {105, 195, low, low},    {195, 205, low, high},
+                {205, 295, high, high}, {295, 305, high, level}, {305, turn + 95, level, level}};
+  assert_int_equal(layer->lap_heat_count, 6);
+  for (size_t i = 0; i < 6; i++) {
+    const struct lap_heat *heat = &layer->lap_heats[i];
+    assert_close(heat->from, wanted[i].from, 1e-9, 0);
+    assert_close(heat->to, wanted[i].to, 1e-9, 0);
+    assert_int_equal(heat->is_ramp, i % 2 == 0);
+    assert_close(heat->before, wanted[i].before, 0, 1e-12);
+    assert_close(heat->after, wanted[i].after, 0, 1e-12);
+    assert_true(heat->all.lo <= fmin(heat->before, heat->after));
+    assert_true(heat->all.hi >= fmax(heat->before, heat->after));
+  }
+  assert_close(layer->arc_energies.lo, low, 0, 1e-12);
+  assert_close(layer->arc_energies.hi, high, 0, 1e-12);
+  /* thick metal: in proportion to the heat */
+  assert_close(layer->cooling.times.lo / layer->cooling.times.hi, low / high, 0, 1e-12);
+  assert_true(layer->cooling.time > layer->cooling.times.lo);
+  assert_true(layer->cooling.time < layer->cooling.times.hi);
+  run_end(&run);
 }
 
 /* -- refused, whole texts ------------------------------------------------------------------------
@@ -143,14 +196,13 @@ static void too_hot(void **state) {
 enum { START_COUNT = sizeof STARTS / sizeof STARTS[0] };
 
 int main(void) {
-  struct CMUnitTest tests[START_COUNT + 4] = {
-      cmocka_unit_test(figures),
-      cmocka_unit_test(not_asked),
-      cmocka_unit_test(qualified_heat),
-      cmocka_unit_test(too_hot),
+  struct CMUnitTest tests[START_COUNT + 5] = {
+      cmocka_unit_test(figures),          cmocka_unit_test(not_asked),
+      cmocka_unit_test(qualified_heat),   cmocka_unit_test(too_hot),
+      cmocka_unit_test(heat_along_a_lap),
   };
   for (size_t k = 0; k < START_COUNT; k++)
-    tests[4 + k] = (struct CMUnitTest){.name = STARTS[k].name,
+    tests[5 + k] = (struct CMUnitTest){.name = STARTS[k].name,
                                        .test_func = starts_from,
                                        .initial_state = (void *)(uintptr_t)&STARTS[k]};
   return cmocka_run_group_tests_name("cooling of layers", tests, NULL, NULL);
