@@ -48,11 +48,12 @@ const char *move_name(enum move_kind kind); /* "move to the start", for messages
 
 /* When wire and voltage control are on, in ticks from the start of the stream; for a WELD phase and
  * the DOWNSLOPE that follows it.  The wire feeds on ticks feed0 <= k < feed1 (WELD); it is drawn
- * back on the first retract_ticks ticks of the DOWNSLOPE, at wire_feed_speed but for the last of
+ * back on the first retract_ticks ticks of the DOWNSLOPE, at `retract` but for the last of
  * them, at retract_last, so that exactly wire_retract comes back. */
 struct wire_times {
   int64_t feed0, feed1;
   int64_t retract_ticks;
+  double retract;      /* mm/s, > 0: the wire's feed speed where the downslope begins */
   double retract_last; /* mm/s, > 0 */
   int64_t avc0;        /* first tick with voltage control on; feed1 where never */
 };
@@ -72,7 +73,8 @@ struct phase {
   int32_t run;                         /* index of the run in its layer */
   const struct plan_layer *plan_layer; /* NULL after the last postflow */
   bool arc, gas;
-  double current_from, current_to; /* A: upslope and downslope as semantics.md's k/N; else equal */
+  double current_from, current_to; /* A: upslope and downslope as semantics.md's k/N; else equal,
+                                      but for a WELD with sectors (run_values_at) */
   struct wire_times wire;          /* WELD and DOWNSLOPE */
   const struct motion_run *track;  /* what gives its pieces */
   int64_t track_tick;              /* tick at which the track's own time is 0; <= tick0 */
@@ -127,7 +129,12 @@ struct run_info {
   const struct plan_overlay *overlay;
   const struct plan_layer *layer;
   const struct plan_run *run;
-  double speed;            /* pool's speed in cruise, mm/s, <= travel_speed */
+  double speed; /* pool's speed in cruise, mm/s, <= travel_speed; with sectors the
+                   fastest of the lap's, at this run's pace */
+  double pace;  /* speed in cruise over that asked for, <= 1 */
+  /* Where sectors change the speed asked for; else 0.  Bounds, as shares of that speed: how far the
+   * rounded ends of ramps lead off it, and how much it changes on 1 mm of the pool's path. */
+  double speed_blur, speed_drift;
   double run_up, run_down; /* s */
   double length;           /* pool's path at full current, mm */
   double total;            /* with the downslope's run, mm */
@@ -155,6 +162,23 @@ struct run_stretch {
 size_t run_stretch_count(const struct phase *phase);
 struct run_stretch run_stretch_get(const struct motion *motion, const struct phase *phase,
                                    size_t i);
+/* What sectors or the procedure ask for at stream time t in a WELD or DOWNSLOPE phase, and in one
+ * that stands before or after (that of the run's start, or end).  travel_speed is that asked for,
+ * not the run's own (run_info.pace), nor that of a run-up.  current in a DOWNSLOPE falls from its
+ * first row's (phase.current_from) instead. */
+struct lap_values run_values_at(const struct motion *motion, const struct phase *phase, double t);
+/* Has the run places where those values change? */
+bool run_values_change(const struct phase *phase);
+/* Stream time at which the pool's path first is `length` mm long (0 .. total). */
+double run_time_at(const struct motion *motion, const struct phase *phase, double length);
+/* mm of wire fed between two stream times in a WELD phase, as the rows have it: each row's speed
+ * holds until the next row.  What is drawn back in a DOWNSLOPE is not in it. */
+double run_wire_fed(const struct motion *motion, const struct phase *phase, double t_a, double t_b);
+/* Speed of the wire in the row of a tick: fed > 0, drawn back < 0. */
+double phase_wire_speed(const struct motion *motion, const struct phase *phase, int64_t tick);
+/* Stream time at which so much wire has been fed since the phase's first feeding row; feed1's where
+ * that is not reached. */
+double run_wire_time(const struct motion *motion, const struct phase *weld, double length);
 /* Leg of the plan's run at stream time t (the later one on a border); legs[leg].lap is the lap. */
 size_t run_leg_at(const struct motion *motion, const struct phase *phase, double t);
 /* Pool path lengths from the run's start at which half sway j, sway_first <= j <= sway_last, begins

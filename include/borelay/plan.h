@@ -58,6 +58,7 @@ struct plan_run {
 struct lap_change {
   double from, to;                 /* s on the shape; 0 <= from < perimeter, from < to */
   struct lap_values before, after; /* at lower s and at higher s */
+  const struct sector *sector;     /* whose ramp it is */
 };
 
 /* Cooling time from 800 to 500 degC of a layer's runs (deposit.h, struct cooling_time), where the

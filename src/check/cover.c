@@ -73,10 +73,10 @@ static const char *bare_text(const struct cover *cover, const struct plan *plan,
 }
 
 /* The travel_start_delay with which the wire is there as travel begins. */
-static const char *bare_help(const struct cover *cover, const struct procedure *procedure) {
-  double late = procedure->wire_start_delay;
-  if (procedure->wire_feed_speed > 0)
-    late += procedure->wire_retract / procedure->wire_feed_speed;
+static const char *bare_help(const struct cover *cover, const struct plan_layer *layer) {
+  const struct procedure *procedure = layer->procedure;
+  double late =
+      procedure->wire_start_delay + procedure->wire_retract / layer->values_least.wire_feed_speed;
   if (late <= procedure->travel_start_delay)
     return NULL;
   return arena_format(cover->scene->arena,
@@ -119,7 +119,7 @@ static void judge_bare(struct cover *cover, const struct bare_list *list) {
     return;
   const struct plan_overlay *overlay = &plan->overlays[longest->overlay];
   cover_raise(cover, overlay, longest->length, bare_text(cover, plan, longest, count, total));
-  cover->result.help = bare_help(cover, overlay->layers[longest->layer].procedure);
+  cover->result.help = bare_help(cover, &overlay->layers[longest->layer]);
 }
 
 struct check_result cover_check(const struct scene *scene, struct bare_list *list) {

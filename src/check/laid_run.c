@@ -43,14 +43,13 @@ struct laid_run laid_run_make(struct arena *arena, const struct motion *motion,
   struct run_info info = phase_run_info(motion, weld);
   const struct procedure *procedure = info.layer->procedure;
   double tick = motion->plan->job->cell->tick;
-  double on = (double)weld->wire.feed0 * tick, off = (double)weld->wire.feed1 * tick;
-  if (procedure->wire_feed_speed > 0)
-    on += procedure->wire_retract / procedure->wire_feed_speed;
+  double on = run_wire_time(motion, weld, procedure->wire_retract);
+  double off = (double)weld->wire.feed1 * tick;
   struct run_way way = run_way_of_run(arena, info.overlay->contour, info.layer, info.run);
   double begin = info.run->from;
   struct laid_run laid = {.path = info.run->path, .from = begin};
   laid.out = begin + laid_run_out(motion, weld, &way);
-  bool none = on >= off || procedure->wire_feed_speed <= 0;
+  bool none = on >= off;
   laid.wire_from = none ? laid.out : begin + sigma_at(motion, weld, &way, on);
   laid.wire_to = none ? laid.out : begin + sigma_at(motion, weld, &way, off);
   laid.depth_from = depth_at(path, laid.wire_from);

@@ -102,13 +102,29 @@ static struct advance advance_of(const struct curve *curve, const struct tip_way
   return (struct advance){place, z, length};
 }
 
+/* On a ramp between sectors the speed asked for is that of the place.  What is asked for the pool's
+ * own 0.5 mm and what the profile takes for the nominal path, shorter by the gain and shifted by no
+ * more than a window's slip, are means of the speed over stretches that differ by so much of their
+ * length; the rounded ends of ramps come on top. */
+static double blur_of(const struct pool_judge *judge, double gain) {
+  if (judge->blur == 0 && judge->drift == 0)
+    return 0;
+  return judge->blur + judge->drift * (fabs(gain) + LIMIT * WINDOW);
+}
+
 /* The pool gains `gain` on a stretch of 0.5 mm, at nominal speed v. */
 static void judge_gain(struct pool_judge *judge, struct range gain, double v, double wanted,
                        double t) {
   double ends[2] = {gain.lo, gain.hi};
   for (int i = 0; i < 2; i++) {
     double mean = v * WINDOW / fmax(WINDOW - ends[i], 1e-9);
+    double blur = blur_of(judge, ends[i]);
     double off = fabs(mean / wanted - 1);
+    if (blur > 0) {
+      bool slow = mean < wanted;
+      mean *= slow ? 1 - blur : 1 + blur;
+      off = fabs(mean / wanted - 1);
+    }
     if (off > judge->worst.value) {
       judge->worst = (struct peak){off, t, judge->phase};
       judge->mean = mean;
@@ -168,6 +184,17 @@ static bool is_cruise(const struct run_info *info, const struct piece *piece) {
          piece->q.c1 > 0;
 }
 
+/* The profile's speed over that asked for, at the end of a piece at which it is farther off;
+ * between the ends it is off by no more than the blur of the ramps' rounded ends. */
+static double share_of_asked(const struct pool_judge *judge, const struct phase *phase,
+                             const struct piece *piece) {
+  const struct motion *motion = judge->scene->motion;
+  double at_a = run_values_at(motion, phase, piece->t0).travel_speed;
+  double at_b = run_values_at(motion, phase, piece->t1).travel_speed;
+  double a = piece->q.c1 / at_a, b = cubic_derivative(piece->q, piece->t1 - piece->t0, 1) / at_b;
+  return fabs(a - 1) > fabs(b - 1) ? a : b;
+}
+
 void pool_way(struct pool_judge *judge, const struct phase *phase, const struct piece *piece,
               const struct tip_way *way, const struct contour_seg *seg) {
   if (phase->kind != PHASE_WELD && phase->kind != PHASE_DOWNSLOPE)
@@ -180,7 +207,12 @@ void pool_way(struct pool_judge *judge, const struct phase *phase, const struct 
   judge->end = piece->t1;
   judge->phase = phase;
   struct advance advance = advance_of(&piece->curve, way, seg, info.layer->offset);
-  advance_add(judge, &advance, piece->q.c1, info.layer->procedure->travel_speed, piece->t0);
+  double wanted = run_values_at(judge->scene->motion, phase, piece->t0).travel_speed;
+  bool changes = run_values_change(phase);
+  judge->blur = info.speed_blur;
+  judge->drift = info.speed_drift;
+  advance_add(judge, &advance, changes ? share_of_asked(judge, phase, piece) * wanted : piece->q.c1,
+              wanted, piece->t0);
 }
 
 struct check_result pool_end(const struct pool_judge *judge) {

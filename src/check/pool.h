@@ -17,9 +17,10 @@ struct pool_judge {
   struct pool_part *parts; /* those within 0.5 mm behind the last one */
   size_t count, room;
   const struct phase *phase;
-  double end;        /* where the last part ended, s */
-  struct peak worst; /* deviation from travel_speed as a share of it */
-  double mean;       /* mm/s, at that peak */
+  double end;         /* where the last part ended, s */
+  double blur, drift; /* of the run at hand: run_info.speed_blur and speed_drift */
+  struct peak worst;  /* deviation from travel_speed as a share of it */
+  double mean;        /* mm/s, at that peak */
 };
 
 struct pool_judge pool_begin(const struct scene *scene);

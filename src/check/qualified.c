@@ -1,4 +1,5 @@
-/* qualified.c - each limit against its own quantity, for every procedure that a layer uses.
+/* qualified.c - each limit against its own quantity, for every procedure that a layer uses, with
+ * the least and the most of it that sectors and their ramps ask for.
  *
  * The programmed values are compared.  The speed that a run really cruises at lies up to 0.5 %
  * below the programmed one, so that the run ends on a tick (semantics.md, Motion); the travel-speed
@@ -24,29 +25,31 @@ static const struct quantity QUANTITIES[LIMIT_COUNT] = {
     [LIMIT_HEAT_INPUT] = {"heat_input", "kJ/mm", 1},
 };
 
-static double value_of(const struct plan_layer *layer, enum limit_kind kind) {
+/* Least and most over a lap; one value where no sector says otherwise. */
+static struct range values_of(const struct plan_layer *layer, enum limit_kind kind) {
   const struct procedure *p = layer->procedure;
+  const struct lap_values *lo = &layer->values_least, *hi = &layer->values_most;
   switch (kind) {
   case LIMIT_CURRENT:
-    return p->current;
+    return (struct range){lo->current, hi->current};
   case LIMIT_VOLTAGE:
-    return p->voltage;
+    return (struct range){lo->voltage, hi->voltage};
   case LIMIT_TRAVEL_SPEED:
-    return p->travel_speed;
+    return (struct range){lo->travel_speed, hi->travel_speed};
   case LIMIT_WIRE_FEED_SPEED:
-    return p->wire_feed_speed;
+    return (struct range){lo->wire_feed_speed, hi->wire_feed_speed};
   case LIMIT_WIRE_CURRENT:
-    return p->wire_current;
+    return (struct range){p->wire_current, p->wire_current};
   case LIMIT_ARC_LENGTH:
-    return p->arc_length;
+    return (struct range){p->arc_length, p->arc_length};
   case LIMIT_ARC_ENERGY:
-    return layer->arc_energy;
+    return layer->arc_energies;
   case LIMIT_HEAT_INPUT:
-    return layer->heat_input;
+    return layer->heat_inputs;
   case LIMIT_COUNT:
     break;
   }
-  return 0;
+  return (struct range){0, 0};
 }
 
 /* How far the value goes towards an end of its range: 1 on it, more beyond. */
@@ -59,13 +62,25 @@ static double share_low(double value, struct range limit) {
   return value > 0 ? limit.lo / value : 1e9;
 }
 
-/* Slowest cruise of the layer's runs, mm/s. */
+/* Slowest cruise of the layer's runs, with sectors in the slowest of these, mm/s. */
 static double slowest_cruise(const struct motion *motion, const struct plan_layer *layer) {
-  double slowest = layer->procedure->travel_speed;
-  for (size_t i = 0; i < motion->phase_count; i++)
-    if (motion->phases[i].kind == PHASE_WELD && motion->phases[i].plan_layer == layer)
-      slowest = fmin(slowest, phase_run_info(motion, &motion->phases[i]).speed);
+  double least = layer->values_least.travel_speed, slowest = least;
+  bool is_one = least == layer->values_most.travel_speed;
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    if (motion->phases[i].kind != PHASE_WELD || motion->phases[i].plan_layer != layer)
+      continue;
+    struct run_info info = phase_run_info(motion, &motion->phases[i]);
+    slowest = fmin(slowest, is_one ? info.speed : info.pace * least);
+  }
   return slowest;
+}
+
+static const char *along_text(const struct scene *scene, struct range values,
+                              const struct quantity *q) {
+  return values.lo == values.hi
+             ? ""
+             : arena_format(scene->arena, ", %.6g to %.6g %s along the lap",
+                            values.lo / q->per_unit, values.hi / q->per_unit, q->unit);
 }
 
 static const char *text_of(const struct scene *scene, const struct plan_overlay *overlay,
@@ -81,8 +96,9 @@ static const char *text_of(const struct scene *scene, const struct plan_overlay 
                                           slowest_cruise(scene->motion, layer) * 60)
                            : "";
   return arena_format(scene->arena,
-                      "%s of procedure %s (overlay %s, layer %" PRId64 "), qualified %s%s", q->key,
-                      layer->procedure->name, overlay->overlay->name, layer->number, range, cruise);
+                      "%s of procedure %s (overlay %s, layer %" PRId64 ")%s, qualified %s%s",
+                      q->key, layer->procedure->name, overlay->overlay->name, layer->number,
+                      along_text(scene, values_of(layer, kind), q), range, cruise);
 }
 
 /* One limit of one layer's procedure. */
@@ -100,9 +116,10 @@ static double share_of(const struct case_at *c) {
 static struct case_at case_make(const struct plan_overlay *overlay, const struct plan_layer *layer,
                                 enum limit_kind kind) {
   struct range limit = layer->procedure->limit[kind];
-  double value = value_of(layer, kind);
-  return (struct case_at){
-      overlay, layer, kind, value, share_high(value, limit), share_low(value, limit)};
+  struct range values = values_of(layer, kind);
+  double high = share_high(values.hi, limit), low = share_low(values.lo, limit);
+  double value = high >= low ? values.hi : values.lo;
+  return (struct case_at){overlay, layer, kind, value, high, low};
 }
 
 static struct check_result case_result(const struct scene *scene, const struct case_at *c) {
@@ -119,12 +136,26 @@ static struct check_result case_result(const struct scene *scene, const struct c
   return result;
 }
 
+static bool is_same_range(struct range a, struct range b) {
+  return a.lo == b.lo && a.hi == b.hi;
+}
+
+/* The same procedure, and sectors alike. */
+static bool is_alike(const struct plan_layer *a, const struct plan_layer *b) {
+  if (a->procedure != b->procedure)
+    return false;
+  for (int kind = 0; kind < LIMIT_COUNT; kind++)
+    if (!is_same_range(values_of(a, (enum limit_kind)kind), values_of(b, (enum limit_kind)kind)))
+      return false;
+  return true;
+}
+
 /* Whether the same limit of the same procedure was met before, in an earlier layer. */
 static bool is_repeated(const struct plan *plan, size_t overlay, size_t layer) {
-  const struct procedure *procedure = plan->overlays[overlay].layers[layer].procedure;
+  const struct plan_layer *asked = &plan->overlays[overlay].layers[layer];
   for (size_t i = 0; i <= overlay; i++)
     for (size_t k = 0; k < (i == overlay ? layer : plan->overlays[i].layer_count); k++)
-      if (plan->overlays[i].layers[k].procedure == procedure)
+      if (is_alike(&plan->overlays[i].layers[k], asked))
         return true;
   return false;
 }

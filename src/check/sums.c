@@ -1,17 +1,21 @@
 /* sums.c - sums over rows of value * tick, without rows: what holds from a row until the next is
- * constant over a phase, or over a part of it that begins and ends on ticks. */
+ * constant over a phase, or over a part of it that begins and ends on ticks; or, with sectors, an
+ * arithmetic series (motion.h). */
 #include "check/sums.h"
 
 #include "borelay/arena.h"
 #include "borelay/num.h"
 
 /* mm of wire in one phase; what is drawn back counts against it. */
-static double wire_of(const struct phase *phase, double tick) {
-  double speed = phase->plan_layer->procedure->wire_feed_speed;
+static double wire_of(const struct motion *motion, const struct phase *phase, double tick) {
+  const struct wire_times *wire = &phase->wire;
+  if (phase->kind == PHASE_WELD && run_values_change(phase))
+    return run_wire_fed(motion, phase, (double)wire->feed0 * tick, (double)wire->feed1 * tick);
   if (phase->kind == PHASE_WELD)
-    return (double)(phase->wire.feed1 - phase->wire.feed0) * tick * speed;
-  if (phase->kind == PHASE_DOWNSLOPE && phase->wire.retract_ticks > 0)
-    return -((double)(phase->wire.retract_ticks - 1) * speed + phase->wire.retract_last) * tick;
+    return (double)(wire->feed1 - wire->feed0) * tick *
+           run_values_at(motion, phase, (double)wire->feed0 * tick).wire_feed_speed;
+  if (phase->kind == PHASE_DOWNSLOPE && wire->retract_ticks > 0)
+    return -((double)(wire->retract_ticks - 1) * wire->retract + wire->retract_last) * tick;
   return 0;
 }
 
@@ -30,9 +34,10 @@ static void work_add(struct work *sum, const struct work *part) {
   sum->starts += part->starts;
 }
 
-static struct work work_of(const struct phase *phase, double tick) {
+static struct work work_of(const struct motion *motion, const struct phase *phase, double tick) {
   const struct procedure *procedure = phase->plan_layer->procedure;
-  double wire = wire_of(phase, tick), across = procedure->wire_diameter * procedure->wire_diameter;
+  double wire = wire_of(motion, phase, tick),
+         across = procedure->wire_diameter * procedure->wire_diameter;
   double time = (double)phase->ticks * tick;
   return (struct work){.time = time,
                        .arc_time = phase->arc ? time : 0,
@@ -58,7 +63,7 @@ static void add_phase(struct quantities *sums, const struct motion *motion,
     sums->afterwards += (double)phase->ticks * tick;
     return;
   }
-  struct work work = work_of(phase, tick);
+  struct work work = work_of(motion, phase, tick);
   work_add(&sums->whole, &work);
   work_add(&sums->overlays[phase->overlay - 1], &work);
   work_add(procedure_find(sums, phase->plan_layer->procedure), &work);

@@ -91,10 +91,9 @@ static void add_weld(struct arena *arena, const struct motion *motion, const str
   struct run_info info = phase_run_info(motion, weld);
   const struct procedure *procedure = info.layer->procedure;
   double tick = motion->plan->job->cell->tick;
-  double on = (double)weld->wire.feed0 * tick, off = (double)weld->wire.feed1 * tick;
-  if (procedure->wire_feed_speed > 0)
-    on += procedure->wire_retract / procedure->wire_feed_speed;
-  if (on >= off || procedure->wire_feed_speed <= 0)
+  double on = run_wire_time(motion, weld, procedure->wire_retract);
+  double off = (double)weld->wire.feed1 * tick;
+  if (on >= off)
     return;
   double from = run_length_at(motion, weld, on), to = run_length_at(motion, weld, off);
   struct layer_run run = {arena, info.overlay, info.layer, out};

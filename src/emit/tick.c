@@ -17,16 +17,6 @@ static bool wire_feeds(const struct phase *phase, int64_t tick) {
   return phase->kind == PHASE_WELD && tick >= phase->wire.feed0 && tick < phase->wire.feed1;
 }
 
-static double wire_speed(const struct phase *phase, int64_t tick) {
-  if (wire_feeds(phase, tick))
-    return phase->plan_layer->procedure->wire_feed_speed;
-  int64_t drawn = tick - phase->tick0;
-  if (phase->kind != PHASE_DOWNSLOPE || drawn >= phase->wire.retract_ticks)
-    return 0;
-  bool is_last = drawn == phase->wire.retract_ticks - 1;
-  return is_last ? -phase->wire.retract_last : -phase->plan_layer->procedure->wire_feed_speed;
-}
-
 static const struct plan_leg *leg_at(const struct motion *motion, const struct phase *phase,
                                      int64_t tick) {
   const struct plan_run *run = &phase->plan_layer->runs[phase->run];
@@ -68,10 +58,12 @@ struct tick_values tick_phase_values(const struct motion *motion, const struct p
   put_leg(&values, motion, phase, tick);
   const struct procedure *procedure = phase->plan_layer->procedure;
   if (phase->arc) {
-    values.current = ramp(phase, tick);
-    values.voltage = procedure->voltage;
+    struct lap_values asked =
+        run_values_at(motion, phase, (double)tick * motion->plan->job->cell->tick);
+    values.current = phase->kind == PHASE_WELD ? asked.current : ramp(phase, tick);
+    values.voltage = asked.voltage;
   }
-  values.wire = wire_speed(phase, tick);
+  values.wire = phase_wire_speed(motion, phase, tick);
   if (wire_feeds(phase, tick))
     values.wire_current = procedure->wire_current;
   return values;

@@ -5,6 +5,7 @@
 
 #include "borelay/arena.h"
 #include "borelay/diag.h"
+#include "motion/course.h"
 #include "motion/profile.h"
 #include "motion/track.h"
 
@@ -14,6 +15,7 @@ struct motion_run {
   struct profile profile;
   size_t weld_legs;                  /* legs of the plan's run; further ones carry the downslope */
   struct run_info info;              /* welding runs; its times count from the track's own zero */
+  struct course course;              /* welding runs: what is asked for along it */
   const struct procedure *procedure; /* welding runs: with the speed and times it is travelled at */
 };
 

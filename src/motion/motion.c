@@ -140,14 +140,14 @@ size_t run_leg_at(const struct motion *motion, const struct phase *phase, double
 }
 
 size_t run_stretch_count(const struct phase *phase) {
-  return phase->track->profile.count;
+  return profile_seg_count(&phase->track->profile);
 }
 
 struct run_stretch run_stretch_get(const struct motion *motion, const struct phase *phase,
                                    size_t i) {
-  const struct profile_seg *seg = &phase->track->profile.seg[i];
-  double t0 = run_zero(motion, phase) + seg->t0;
-  return (struct run_stretch){t0, t0 + seg->duration, seg->q};
+  struct profile_seg seg = profile_seg_get(&phase->track->profile, i);
+  double t0 = run_zero(motion, phase) + seg.t0;
+  return (struct run_stretch){t0, t0 + seg.duration, seg.q};
 }
 
 struct range run_sway_crossing(const struct motion *motion, const struct phase *phase, int64_t j) {

@@ -85,10 +85,10 @@ static void curve_catch_up(struct piece_iter *iter, double q) {
 
 /* The profile's segment at time t of the track, the later one on a border; where it ends. */
 static struct profile_seg seg_now(const struct profile *profile, double t, double *end) {
-  size_t k = profile_seg_at(profile, t + TIME_EPS);
-  struct profile_seg seg = profile->seg[k];
-  *end = k + 1 < profile->count ? profile->seg[k + 1].t0 : seg.t0 + seg.duration;
-  if (k + 1 == profile->count && t >= *end - TIME_EPS) { /* stands at the end */
+  size_t k = profile_seg_at(profile, t + TIME_EPS), count = profile_seg_count(profile);
+  struct profile_seg seg = profile_seg_get(profile, k);
+  *end = k + 1 < count ? profile_seg_get(profile, k + 1).t0 : seg.t0 + seg.duration;
+  if (k + 1 == count && t >= *end - TIME_EPS) { /* stands at the end */
     seg.q = (struct cubic){cubic_at(seg.q, seg.duration), 0, 0, 0};
     *end = INFINITY;
   }

@@ -6,6 +6,8 @@
 #include <assert.h>
 #include <math.h>
 
+#include "motion/course.h"
+
 struct ramp ramp_make(double speed, double accel, double jerk) {
   struct ramp ramp = {0};
   if (speed * jerk >= accel * accel) {
@@ -116,17 +118,70 @@ void profile_stretch(struct profile *profile, double duration) {
   profile->duration = duration;
 }
 
+struct profile profile_course(double before, struct ramp up, const struct course *course,
+                              struct ramp down, double after, double length) {
+  struct chain chain = {0};
+  struct profile_seg end = course_seg_get(course, course_seg_count(course) - 1);
+  double v0 = course_seg_get(course, 0).q.c1, v1 = end.q.c1;
+  chain_add(&chain, before, 0);
+  chain_add_ramp(&chain, up, v0);
+  size_t cruise = chain.profile.count;
+  chain_add(&chain, fmax(course->t_to - chain.profile.duration, 1e-12), 0);
+  chain.speed = v1;
+  chain.q = length - v1 * ramp_duration(down) / 2;
+  chain_add_ramp(&chain, down, -v1);
+  chain.speed = 0;
+  chain_add(&chain, after, 0);
+  chain.profile.course = course;
+  chain.profile.cruise = cruise;
+  return chain.profile;
+}
+
+/* -- segments ---------------------------------------------------------------------------------- */
+
+static size_t course_extra(const struct profile *profile) {
+  return profile->course ? course_seg_count(profile->course) - 1 : 0;
+}
+
+size_t profile_seg_count(const struct profile *profile) {
+  return profile->count + course_extra(profile);
+}
+
+struct profile_seg profile_seg_get(const struct profile *profile, size_t k) {
+  size_t extra = course_extra(profile);
+  if (profile->course && k >= profile->cruise && k <= profile->cruise + extra)
+    return course_seg_get(profile->course, k - profile->cruise);
+  return profile->seg[k > profile->cruise && profile->course ? k - extra : k];
+}
+
 size_t profile_seg_at(const struct profile *profile, double t) {
   size_t i = 0;
   while (i + 1 < profile->count && t >= profile->seg[i + 1].t0)
     i++;
-  return i;
+  if (!profile->course || i < profile->cruise)
+    return i;
+  return i == profile->cruise ? i + course_seg_at(profile->course, t) : i + course_extra(profile);
 }
 
 double profile_at(const struct profile *profile, double t) {
   if (profile->count == 0)
     return 0;
-  const struct profile_seg *seg = &profile->seg[profile_seg_at(profile, t)];
-  double x = t - seg->t0;
-  return cubic_at(seg->q, x < 0 ? 0 : x > seg->duration ? seg->duration : x);
+  struct profile_seg seg = profile_seg_get(profile, profile_seg_at(profile, t));
+  double x = t - seg.t0;
+  return cubic_at(seg.q, x < 0 ? 0 : x > seg.duration ? seg.duration : x);
+}
+
+double profile_time_at(const struct profile *profile, double q) {
+  size_t lo = 0, hi = profile_seg_count(profile);
+  while (hi - lo > 1) {
+    size_t mid = lo + (hi - lo) / 2;
+    if (profile_seg_get(profile, mid).q.c0 < q)
+      lo = mid;
+    else
+      hi = mid;
+  }
+  if (hi == 0)
+    return 0;
+  struct profile_seg seg = profile_seg_get(profile, lo);
+  return seg.t0 + cubic_solve_rising(seg.q, 0, seg.duration, q);
 }

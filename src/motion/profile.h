@@ -16,10 +16,14 @@ struct profile_seg {
 
 enum { PROFILE_SEGS = 9 }; /* stand, three of the rise, cruise, three of the fall, stand */
 
+struct course;
+
 struct profile {
   struct profile_seg seg[PROFILE_SEGS];
   size_t count;
   double duration;
+  const struct course *course; /* not NULL: its segments take the place of seg[cruise] */
+  size_t cruise;
 };
 
 /* A change of speed from rest: jerk for t_jerk, steady acceleration for t_accel, jerk back for
@@ -44,8 +48,17 @@ struct profile profile_travel(double before, struct ramp up, double speed, doubl
 /* The same way in `duration` instead (longer): every limit is kept. */
 void profile_stretch(struct profile *profile, double duration);
 
+/* The same between run-up and run-down of other speeds, and a settled course in between (course.h),
+ * which must outlive the profile; q ends at `length`. */
+struct profile profile_course(double before, struct ramp up, const struct course *course,
+                              struct ramp down, double after, double length);
+
+size_t profile_seg_count(const struct profile *profile);
+struct profile_seg profile_seg_get(const struct profile *profile, size_t k);
 /* Segment that holds t (the later one on a border, the last at the end). */
 size_t profile_seg_at(const struct profile *profile, double t);
 double profile_at(const struct profile *profile, double t);
+/* The first time at which q is reached (0 <= q <= its last value). */
+double profile_time_at(const struct profile *profile, double q);
 
 #endif

@@ -61,13 +61,12 @@ static int64_t wait_ticks(const struct builder *builder, const struct overlay *o
 
 static bool weld_in(struct builder *builder, struct motion_run *run) {
   const struct procedure *procedure = run->info.layer->procedure;
-  if (procedure->wire_retract > 0 &&
-      procedure->wire_retract > procedure->wire_feed_speed * procedure->downslope) {
+  double slowest = run->info.layer->values_least.wire_feed_speed;
+  if (procedure->wire_retract > 0 && procedure->wire_retract > slowest * procedure->downslope) {
     diag_error(builder->diags, DIAG_WIRE_RETRACT_LONG,
                origin_of_key(&procedure->origin, "wire_retract"),
                "drawing back %.3f mm of wire takes %.3f s; the downslope lasts %.3f s",
-               procedure->wire_retract, procedure->wire_retract / procedure->wire_feed_speed,
-               procedure->downslope);
+               procedure->wire_retract, procedure->wire_retract / slowest, procedure->downslope);
     builder->refused = true;
     return false;
   }

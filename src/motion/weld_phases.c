@@ -5,7 +5,7 @@
 
 static struct wire_times wire_times_of(const struct builder *builder,
                                        const struct procedure *procedure, int64_t full_current,
-                                       int64_t travel, int64_t weld_end) {
+                                       int64_t travel, int64_t weld_end, double feed_at_end) {
   double tick = builder->tick;
   struct wire_times wire = {.feed1 = weld_end, .avc0 = weld_end};
   wire.feed0 = full_current + ticks_of(procedure->wire_start_delay, tick);
@@ -18,9 +18,10 @@ static struct wire_times wire_times_of(const struct builder *builder,
     if (wire.avc0 > weld_end)
       wire.avc0 = weld_end;
   }
-  if (procedure->wire_retract > 0 && procedure->wire_feed_speed > 0) {
-    double full = procedure->wire_feed_speed * tick; /* drawn back in one tick */
-    wire.retract_ticks = ticks_of(procedure->wire_retract / procedure->wire_feed_speed, tick);
+  if (procedure->wire_retract > 0 && feed_at_end > 0) {
+    double full = feed_at_end * tick; /* drawn back in one tick */
+    wire.retract = feed_at_end;
+    wire.retract_ticks = ticks_of(procedure->wire_retract / feed_at_end, tick);
     double before = (double)(wire.retract_ticks - 1) * full;
     wire.retract_last = (procedure->wire_retract - before) / tick;
   }
@@ -31,6 +32,8 @@ void weld_run_phases(struct builder *builder, struct motion_run *run) {
   const struct procedure *p = run->procedure;
   double tick = builder->tick;
   int64_t zero = builder->now;
+  struct lap_values start = course_values_at(&run->course, 0);
+  struct lap_values end = course_values_at(&run->course, run->info.weld_end);
   int64_t touch = ticks_of(p->touch_time, tick), preflow = ticks_of(p->preflow, tick);
   int64_t upslope = ticks_of(p->upslope, tick), postflow = ticks_of(p->postflow, tick);
   int64_t downslope = ticks_of(p->downslope, tick);
@@ -44,18 +47,20 @@ void weld_run_phases(struct builder *builder, struct motion_run *run) {
     struct phase *phase = builder_phase(builder, PHASE_UPSLOPE, upslope, run, zero);
     phase->arc = phase->gas = true;
     phase->current_from = p->start_current;
-    phase->current_to = p->current;
+    phase->current_to = start.current;
   }
   int64_t full = builder->now;
-  struct wire_times wire = wire_times_of(builder, p, full, full + delay, full + weld);
+  struct wire_times wire =
+      wire_times_of(builder, p, full, full + delay, full + weld, end.wire_feed_speed);
   struct phase *phase = builder_phase(builder, PHASE_WELD, weld, run, zero);
   phase->arc = phase->gas = true;
-  phase->current_from = phase->current_to = p->current;
+  phase->current_from = start.current;
+  phase->current_to = end.current;
   phase->wire = wire;
   if (downslope > 0) {
     phase = builder_phase(builder, PHASE_DOWNSLOPE, downslope, run, zero);
     phase->arc = phase->gas = true;
-    phase->current_from = p->current;
+    phase->current_from = end.current;
     phase->current_to = p->final_current;
     phase->wire = wire;
     phase->lap = run->track.legs[run->weld_legs - 1].lap;

@@ -11,34 +11,69 @@ static const double SPEED_PART = 0.0095;
 /* Of the acceleration and jerk of axis z, where no slope asks for any. */
 static const double SLOPELESS_PART = 0.98;
 
+/* Where the speed changes along the lap: what joints leave of an axis's acceleration and jerk to
+ * the ramps, and of the pool's speed to the rounding of these. */
+static const double LEFT_BY_RAMPS = 0.9, LEFT_OF_SPEED = 0.9;
+
+static bool speed_changes(const struct plan_layer *layer) {
+  return layer->values_least.travel_speed < layer->values_most.travel_speed;
+}
+
+static const struct cell *cell_less_ramps(struct arena *arena, const struct cell *cell) {
+  struct cell *made = arena_alloc(arena, 1, sizeof *made);
+  *made = *cell;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    made->axis[axis].accel *= LEFT_BY_RAMPS;
+    made->axis[axis].jerk *= LEFT_BY_RAMPS;
+  }
+  return made;
+}
+
+static double speed_part(const struct plan_layer *layer) {
+  return speed_changes(layer) ? LEFT_OF_SPEED * SPEED_PART : SPEED_PART;
+}
+
 /* Without an arc no pool has to keep its speed. */
 static struct rounding_limits weld_limits(const struct builder *builder,
-                                          const struct procedure *procedure) {
+                                          const struct plan_layer *layer) {
   bool hurries = builder->times > 1;
-  return (struct rounding_limits){.cell = builder->cell,
-                                  .angle = 0.995 * procedure->angle_tolerance,
-                                  .pool_slip =
-                                      hurries ? (double)INFINITY : SPEED_PART * SPEED_WINDOW_MM,
-                                  .sways = procedure->oscillation.width > 0};
+  const struct cell *cell = builder->cell;
+  if (speed_changes(layer))
+    cell = cell_less_ramps(builder->arena, cell);
+  return (struct rounding_limits){.cell = cell,
+                                  .angle = 0.995 * layer->procedure->angle_tolerance,
+                                  .pool_slip = hurries ? (double)INFINITY
+                                                       : speed_part(layer) * SPEED_WINDOW_MM,
+                                  .sways = layer->procedure->oscillation.width > 0};
+}
+
+/* The key that asks for the fastest pool. */
+static span fastest_place(const struct plan_overlay *overlay, const struct plan_layer *layer) {
+  for (size_t i = 0; i < overlay->overlay->sector_count; i++) {
+    const struct sector *sector = &overlay->overlay->sectors[i];
+    if (sector->has_travel_speed && sector->travel_speed == layer->values_most.travel_speed)
+      return origin_of_key(&sector->origin, "travel_speed");
+  }
+  return origin_of_key(&layer->procedure->origin, "travel_speed");
 }
 
 static void refuse_speed(struct builder *builder, struct track *track,
                          const struct plan_overlay *overlay, const struct plan_layer *layer,
                          struct speed_verdict verdict) {
-  const struct procedure *procedure = layer->procedure;
-  struct rounding_limits limits = weld_limits(builder, procedure);
-  double best = windows_highest_speed(track, procedure->travel_speed, &limits);
+  struct rounding_limits limits = weld_limits(builder, layer);
+  double wanted = layer->values_most.travel_speed;
+  double best = windows_highest_speed(track, wanted, &limits);
   static const char *const why[] = {
       [SPEED_FITS] = "",
       [SPEED_AXIS] = "an axis would pass its limits on the arc",
       [SPEED_ANGLE] = "rounding the joint would turn the torch past angle_tolerance",
       [SPEED_SLIP] = "slowing the tip at the joint would change the pool's speed by more than 1 %",
       [SPEED_SLOPE] = "sinking from lap to lap asks more of the axes than they have"};
-  span at = origin_of_key(&procedure->origin, "travel_speed");
-  struct diag *diag = diag_error(builder->diags, DIAG_SPEED_TOO_HIGH, at,
-                                 "layer %d of overlay `%s` cannot be travelled at %.1f mm/min: %s",
-                                 (int)layer->number, overlay->overlay->name,
-                                 procedure->travel_speed * 60, why[verdict.bar]);
+  span at = fastest_place(overlay, layer);
+  struct diag *diag =
+      diag_error(builder->diags, DIAG_SPEED_TOO_HIGH, at,
+                 "layer %d of overlay `%s` cannot be travelled at %.1f mm/min: %s",
+                 (int)layer->number, overlay->overlay->name, wanted * 60, why[verdict.bar]);
   diag_note(diag, overlay->overlay->origin.head, "the overlay is here");
   const struct contour_seg *seg = &track->contour->segs[verdict.seg];
   if (verdict.bar != SPEED_SLOPE && seg->turn != 0)
@@ -157,6 +192,25 @@ static void refuse_short(struct builder *builder, const struct motion_run *run,
   builder->refused = true;
 }
 
+/* Over the ramp of an edge the axes cannot change the speed. */
+static void refuse_ramp(struct builder *builder, const struct motion_run *run,
+                        const struct course_change *steep) {
+  const struct lap_change *change = steep->change;
+  const struct sector *sector = change->sector;
+  struct diag *diag =
+      diag_error(builder->diags, DIAG_RAMP_STEEP, origin_of_key(&sector->origin, "ramp"),
+                 "over a ramp of %.3f mm the axes cannot change the speed of layer %d from %.1f to "
+                 "%.1f mm/min",
+                 change->to - change->from, (int)run->info.layer->number,
+                 change->before.travel_speed * 60, change->after.travel_speed * 60);
+  struct course course = run->course;
+  double length = course_ramp_that_fits(builder, &run->track, &course, steep);
+  double per = (change->to - change->from) / (steep->q1 - steep->q0);
+  if (length > 0 && steep->u0 <= 0)
+    diag_help(diag, "a ramp of %.1f mm would do", ceil(length * per * 10) / 10);
+  builder->refused = true;
+}
+
 /* q at which a zone begins behind the legs; INFINITY where none does. */
 static double edge_find(const struct track *track, const struct plan_run *run) {
   if (isinf(run->room))
@@ -165,6 +219,19 @@ static double edge_find(const struct track *track, const struct plan_run *run) {
   double s0 = last->s0 + track->dir * last->s_length, s1 = s0 + track->dir * run->room;
   return track->length +
          contour_offset_length(track->contour, track->pool_offset, fmin(s0, s1), fmax(s0, s1));
+}
+
+/* Run-up, the course at its pace, run-down; t_down: when this begins. */
+static void course_profile(struct motion_run *run, const struct weld_timing *timing, double before,
+                           double t_down, double after) {
+  struct course *course = &run->course;
+  double up = ramp_duration(timing->up);
+  course->t_from = before + up;
+  course->t_to = t_down;
+  course_settle(course, before + up / 2);
+  course->q_from = course->pace * course->first.travel_speed * up / 2;
+  course_speed_bounds(course, &run->info.speed_blur, &run->info.speed_drift);
+  run->profile = profile_course(before, timing->up, course, timing->down, after, run->track.length);
 }
 
 /* Times of the run, from where it stands on the wall to the end of the postflow. */
@@ -181,9 +248,13 @@ static void times_settle(const struct builder *builder, struct motion_run *run,
   double weld_time = (double)timing->weld_ticks * tick;
   double slope_time = timing->down_in_weld ? 0 : (double)timing->down_ticks * tick;
   double cruise = weld_time + slope_time - ramp_duration(timing->up) - ramp_duration(timing->down);
-  run->profile = profile_travel(before, timing->up, timing->speed, cruise, timing->down,
-                                (double)standing * tick);
+  double after = (double)standing * tick;
+  if (run->info.layer->change_count > 0)
+    course_profile(run, timing, before, before + ramp_duration(timing->up) + cruise, after);
+  else
+    run->profile = profile_travel(before, timing->up, timing->speed, cruise, timing->down, after);
   run->info.speed = timing->speed;
+  run->info.pace = timing->speed / run->info.layer->values_most.travel_speed;
   run->info.run_up = ramp_duration(timing->up);
   run->info.run_down = ramp_duration(timing->down);
   run->info.length = timing->way;
@@ -196,22 +267,55 @@ static void times_settle(const struct builder *builder, struct motion_run *run,
 
 /* -- sizing ------------------------------------------------------------------------------------ */
 
-enum sized { SIZED, SIZED_TOO_FAST, SIZED_TOO_SHORT };
+enum sized { SIZED, SIZED_TOO_FAST, SIZED_TOO_SHORT, SIZED_STEEP };
 struct sizing {
   enum sized sized;
   struct speed_verdict verdict;
   struct weld_timing timing;
+  const struct course_change *steep; /* SIZED_STEEP */
 };
+
+/* The run's way with all that the downslope may add to it. */
+static const struct course_change *ramps_fit(const struct builder *builder, struct track *track,
+                                             struct course *course, double beyond, double edge) {
+  size_t legs = track->leg_count;
+  double length = track->length;
+  track_add_level(track, beyond, edge);
+  const struct course_change *steep = course_steep_find(builder, track, course);
+  track->leg_count = legs;
+  track->length = length;
+  return steep;
+}
+
+static void course_size(const struct builder *builder, struct motion_run *run, double edge,
+                        double may_lose, struct sizing *sizing) {
+  const struct plan_layer *layer = run->info.layer;
+  double fastest = run->procedure->travel_speed;
+  double slope = (double)ticks_of(run->procedure->downslope, builder->tick) * builder->tick;
+  double beyond = run->procedure->downslope_travel ? fastest * slope : 0;
+  run->course = course_make(builder->arena, &run->track, layer, beyond);
+  run->course.pace = fastest / layer->values_most.travel_speed;
+  sizing->steep = ramps_fit(builder, &run->track, &run->course, beyond, edge);
+  if (sizing->steep)
+    sizing->sized = SIZED_STEEP;
+  else if (!course_timing_find(builder, &run->track, run->procedure, &run->course, edge, may_lose,
+                               &sizing->timing))
+    sizing->sized = SIZED_TOO_SHORT;
+  sizing->timing.speed = run->course.pace * layer->values_most.travel_speed;
+}
 
 static void timing_size(const struct builder *builder, struct motion_run *run, double may_lose,
                         struct sizing *sizing) {
   double edge = edge_find(&run->track, run->info.run);
-  if (!weld_timing_find(builder, &run->track, run->procedure, edge, may_lose, &sizing->timing))
+  if (run->info.layer->change_count > 0)
+    course_size(builder, run, edge, may_lose, sizing);
+  else if (!weld_timing_find(builder, &run->track, run->procedure, edge, may_lose, &sizing->timing))
     sizing->sized = SIZED_TOO_SHORT;
 }
 
 static struct sizing run_size(const struct builder *builder, struct motion_run *run) {
-  struct rounding_limits limits = weld_limits(builder, run->procedure);
+  const struct plan_layer *layer = run->info.layer;
+  struct rounding_limits limits = weld_limits(builder, layer);
   struct rounding_cost cost;
   struct sizing sizing = {.sized = SIZED};
   sizing.verdict = windows_size(&run->track, run->procedure->travel_speed, &limits, &cost);
@@ -219,7 +323,8 @@ static struct sizing run_size(const struct builder *builder, struct motion_run *
     sizing.sized = SIZED_TOO_FAST;
   else
     timing_size(builder, run,
-                fmax(fmin(TICK_PART, SPEED_PART - cost.pool_slip / SPEED_WINDOW_MM), 0), &sizing);
+                fmax(fmin(TICK_PART, speed_part(layer) - cost.pool_slip / SPEED_WINDOW_MM), 0),
+                &sizing);
   return sizing;
 }
 
@@ -335,6 +440,17 @@ static struct sizing rehearsal_size(const struct builder *builder, struct motion
   return run_size(builder, run);
 }
 
+/* With what the layer's sectors ask for all round, or with the fastest speed along the lap. */
+static const struct procedure *procedure_of(const struct builder *builder,
+                                            const struct plan_layer *layer) {
+  if (layer->procedure->travel_speed == layer->values_most.travel_speed)
+    return layer->procedure;
+  struct procedure *made = arena_alloc(builder->arena, 1, sizeof *made);
+  *made = *layer->procedure;
+  made->travel_speed = layer->values_most.travel_speed;
+  return made;
+}
+
 static struct motion_run *run_on_track(struct builder *builder, const struct plan_overlay *overlay,
                                        const struct plan_layer *layer,
                                        const struct plan_run *plan_run) {
@@ -343,7 +459,8 @@ static struct motion_run *run_on_track(struct builder *builder, const struct pla
   run->track = track_contour(overlay->contour, layer->offset, layer->offset + procedure->arc_length,
                              builder->cell->reach, layer->dir, 0);
   run->info = (struct run_info){.overlay = overlay, .layer = layer, .run = plan_run};
-  run->procedure = procedure;
+  run->procedure = procedure_of(builder, layer);
+  run->course = (struct course){.first = layer->values, .hi = (double)INFINITY, .pace = 1};
   track_add_legs(builder, &run->track, plan_run->s_start, plan_run->legs, plan_run->leg_count);
   run->weld_legs = run->track.leg_count;
   return run;
@@ -419,6 +536,8 @@ struct motion_run *weld_run_make(struct builder *builder, const struct plan_over
     refuse_speed(builder, track, overlay, layer, sizing.verdict);
   if (sizing.sized == SIZED_TOO_SHORT)
     refuse_short(builder, run, &sizing.timing);
+  if (sizing.sized == SIZED_STEEP)
+    refuse_ramp(builder, run, sizing.steep);
   if (sizing.sized != SIZED || !head_turn_choose(builder, track, overlay, layer, head_near))
     return NULL;
   track->from = track_pose(track, 0);

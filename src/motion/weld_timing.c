@@ -38,8 +38,8 @@ static struct ramp ramp_near(const struct builder *builder, const struct track *
 
 /* The ramp at one end of a track: from_end false, at q = 0; true, at its end.  The stretch over
  * which the bounds are taken grows until it holds the ramp. */
-static struct ramp ramp_at_end(const struct builder *builder, const struct track *track,
-                               double speed, bool from_end) {
+struct ramp ramp_at_end(const struct builder *builder, const struct track *track, double speed,
+                        bool from_end) {
   double way = LEAST_WAY;
   struct ramp ramp = {0, 0};
   for (int i = 0; i < 12; i++) {
@@ -57,7 +57,7 @@ static struct ramp ramp_at_end(const struct builder *builder, const struct track
  */
 
 /* A level leg behind the legs of the plan, as far as `length` and the edge of a zone allow. */
-static void add_level(struct track *track, double length, double edge) {
+void track_add_level(struct track *track, double length, double edge) {
   length = fmin(length, edge - track->length);
   if (length <= 0)
     return;
@@ -69,8 +69,8 @@ static void add_level(struct track *track, double length, double edge) {
 
 /* The ramp at the end of the downslope's run, whose length depends on it: bounds over all of the
  * stretch in which it will lie. */
-static struct ramp run_down_find(const struct builder *builder, const struct track *track,
-                                 double earliest, double speed, double slope_time) {
+struct ramp run_down_find(const struct builder *builder, const struct track *track, double earliest,
+                          double speed, double slope_time) {
   double way = LEAST_WAY, slack = 2 * TICK_PART * speed * slope_time;
   struct ramp down = {0, 0};
   for (int i = 0; i < 12; i++) {
@@ -135,7 +135,7 @@ bool weld_timing_find(const struct builder *builder, struct track *track,
   timing->up = ramp_at_end(builder, track, wanted, false);
   timing->down_in_weld = true;
   if (procedure->downslope_travel && timing->down_ticks > 0) {
-    add_level(track, wanted * slope_time, edge);
+    track_add_level(track, wanted * slope_time, edge);
     double earliest = isinf(edge) ? legs : 0;
     timing->down = run_down_find(builder, track, earliest, wanted, slope_time);
     timing->down_in_weld = ramp_duration(timing->down) > slope_time;
@@ -155,11 +155,11 @@ bool weld_timing_find(const struct builder *builder, struct track *track,
     return false;
   if (at_edge) {
     fit_edge(builder, wanted, may_lose, edge, timing);
-    add_level(track, edge - legs, edge);
+    track_add_level(track, edge - legs, edge);
   } else {
     fit_legs(builder, wanted, may_lose, timing);
     if (!timing->down_in_weld)
-      add_level(track, timing->speed * (slope_time - down / 2), edge);
+      track_add_level(track, timing->speed * (slope_time - down / 2), edge);
   }
   return true;
 }

@@ -11,7 +11,7 @@ double plan_clad_true(const struct plan_overlay *overlay, size_t layers,
   double sum = 0.0;
   for (size_t k = 0; k < layers; k++) {
     const struct plan_layer *layer = &overlay->layers[k];
-    sum += layer_thickness_true(layer->thicknesses.hi, seg->turn,
+    sum += layer_thickness_true(fmax(layer->thickness, layer->thicknesses.hi), seg->turn,
                                 seg->radius - seg->turn * layer->offset);
   }
   return sum;

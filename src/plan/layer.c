@@ -74,7 +74,7 @@ static void warn_of_crowded_laps(const struct plan_site *site, const struct plan
 static void warn_of_open_strokes(const struct plan_site *site, const struct plan_layer *layer) {
   const struct procedure *procedure = layer->procedure;
   const struct oscillation *oscillation = &procedure->oscillation;
-  double advance = procedure->travel_speed / oscillation->frequency;
+  double fastest = layer->values_most.travel_speed, advance = fastest / oscillation->frequency;
   if (oscillation->width == 0 || advance <= procedure->bead_width + SAME_LENGTH)
     return;
   struct diag *diag = diag_warning(site->diags, DIAG_STROKES_APART,
@@ -84,7 +84,7 @@ static void warn_of_open_strokes(const struct plan_site *site, const struct plan
                                    "the sway do not meet",
                                    advance, procedure->bead_width);
   diag_help(diag, "with %.3f Hz or more they do",
-            ceil(1000 * procedure->travel_speed / procedure->bead_width) / 1000);
+            ceil(1000 * fastest / procedure->bead_width) / 1000);
 }
 
 /* Centre lines of the first and the last lap: half a bead inside the edges. */
@@ -132,10 +132,10 @@ bool layer_laps(const struct plan_site *site, const struct plan_layer *below,
   if (over_valleys ? !valley_laps(site, below, layer) : !own_laps(site, layer, band))
     return false;
   layer->overlap = layer->laps > 1 ? 1.0 - layer->pitch / width : 0.0;
-  warn_of_open_strokes(site, layer);
   depths_find(layer);
   if (!layer_sectors(site, layer))
     return false;
+  warn_of_open_strokes(site, layer);
   thicknesses_find(layer);
   return layer_heat(site, layer);
 }

@@ -143,9 +143,11 @@ static double ramp_of(const struct plan_site *site, const struct plan_layer *lay
   return site_length_along(site, sector->ramp);
 }
 
+/* owner: whose ramp it is. */
 static void edge_add(struct edges *edges, const struct plan_layer *layer, double at,
-                     const struct sector *before, const struct sector *after, double ramp) {
-  struct edge edge = {.at = at, .ramp = ramp, .sector = before ? before : after};
+                     const struct sector *before, const struct sector *after, double ramp,
+                     const struct sector *owner) {
+  struct edge edge = {.at = at, .ramp = ramp, .sector = owner};
   edge.before = values_of(layer->procedure, before);
   edge.after = values_of(layer->procedure, after);
   if (!is_same(&edge.before, &edge.after))
@@ -160,10 +162,11 @@ static void edges_find(const struct plan_site *site, const struct sector_parts *
     const struct sector_part *a = &parts->items[i], *b = part_behind(site, parts, i, &by);
     double ramp_a = ramp_of(site, layer, a->sector), ramp_b = ramp_of(site, layer, b->sector);
     if (b->from + by - a->to <= SAME_EDGE) {
-      edge_add(edges, layer, a->to, a->sector, b->sector, fmax(ramp_a, ramp_b));
+      edge_add(edges, layer, a->to, a->sector, b->sector, fmax(ramp_a, ramp_b),
+               ramp_b > ramp_a ? b->sector : a->sector);
     } else {
-      edge_add(edges, layer, a->to, a->sector, NULL, ramp_a);
-      edge_add(edges, layer, b->from + by, NULL, b->sector, ramp_b);
+      edge_add(edges, layer, a->to, a->sector, NULL, ramp_a, a->sector);
+      edge_add(edges, layer, b->from + by, NULL, b->sector, ramp_b, b->sector);
     }
   }
 }
@@ -205,7 +208,7 @@ static void changes_make(const struct plan_site *site, const struct edges *edges
   for (size_t i = 0; i < edges->count; i++) {
     const struct edge *edge = &edges->items[i];
     double turns, from = contour_wrap(site->contour, edge->at - edge->ramp / 2, &turns);
-    struct lap_change change = {from, from + edge->ramp, edge->before, edge->after};
+    struct lap_change change = {from, from + edge->ramp, edge->before, edge->after, edge->sector};
     size_t k = layer->change_count++;
     for (; k > 0 && layer->changes[k - 1].from > change.from; k--)
       layer->changes[k] = layer->changes[k - 1];

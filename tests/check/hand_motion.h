@@ -64,6 +64,24 @@ size_t run_leg_at(const struct motion *motion, const struct phase *phase, double
   return leg;
 }
 
+/* No sectors: what the procedure asks for. */
+struct lap_values run_values_at(const struct motion *motion, const struct phase *phase, double t) {
+  (void)motion, (void)t;
+  return lap_values_of(phase->plan_layer->procedure);
+}
+bool run_values_change(const struct phase *phase) {
+  (void)phase;
+  return false;
+}
+double run_wire_fed(const struct motion *motion, const struct phase *phase, double t_a,
+                    double t_b) {
+  return run_values_at(motion, phase, t_a).wire_feed_speed * (t_b - t_a);
+}
+double run_wire_time(const struct motion *motion, const struct phase *weld, double length) {
+  return (double)weld->wire.feed0 * motion->plan->job->cell->tick +
+         length / run_values_at(motion, weld, 0).wire_feed_speed;
+}
+
 /* One phase, one overlay of one layer on a contour, one run that is its whole path. */
 struct hand_motion {
   struct arena *arena;
@@ -95,6 +113,7 @@ static inline void hand_motion_begin(struct hand_motion *hand, const struct cont
                                        .angle_tolerance = 3 * hand_pi / 180,
                                        .wire_feed_speed = 25};
   layer->procedure = &hand->procedure;
+  layer->values = layer->values_least = layer->values_most = lap_values_of(&hand->procedure);
   layer->dir = 1;
   layer->runs = &hand->plan_run;
   layer->run_count = 1;

@@ -77,6 +77,19 @@ static void wire_side(void **state) {
   }
 }
 
+/* As the plan has it without sectors. */
+static void without_sectors(struct place *place) {
+  const struct procedure *p = &place->procedure;
+  for (int k = 0; k < 2; k++) {
+    struct plan_layer *layer = &place->hand.overlays[0].layers[k];
+    layer->values_least = layer->values_most = lap_values_of(p);
+    double arc = arc_energy_kj_mm(p->voltage, p->current, p->travel_speed);
+    double heat = heat_input_kj_mm(p->process, p->voltage, p->current, p->travel_speed);
+    layer->arc_energies = (struct range){arc, arc};
+    layer->heat_inputs = (struct range){heat, heat};
+  }
+}
+
 /* A limit on arc energy or heat input is held against that quantity alone.  Figures: published
  * worked values H-4 (Metals 2025, 15(9) 987: 240 A, 24 V, 400 mm/min, gas metal arc, k 0.8: arc
  * energy 0.8640, heat input 0.6912 kJ/mm) and H-5 (formula of ISO/TR 18491 and EN 1011-1: 12 V, 250
@@ -108,11 +121,7 @@ static void energies(void **state) {
                             .travel_speed = rows[i].mm_min / 60};
     p->has_limit[rows[i].kind] = true;
     p->limit[rows[i].kind] = (struct range){rows[i].lo, rows[i].hi};
-    for (int k = 0; k < 2; k++) {
-      struct plan_layer *layer = &place->hand.overlays[0].layers[k];
-      layer->arc_energy = arc_energy_kj_mm(p->voltage, p->current, p->travel_speed);
-      layer->heat_input = heat_input_kj_mm(p->process, p->voltage, p->current, p->travel_speed);
-    }
+    without_sectors(place);
     struct check_result result = qualified_check(&scene);
     assert_true(result.judged);
     assert_int_equal(result.passed, rows[i].holds);
@@ -152,11 +161,41 @@ static void every_limit_has_its_quantity(void **state) {
         limit = (struct range){rows[i].lo, rows[i].value * 0.999};
       p->has_limit[rows[i].kind] = true;
       p->limit[rows[i].kind] = limit;
+      without_sectors(place);
       struct check_result result = qualified_check(&scene);
       assert_int_equal(result.passed, outside == 0);
       assert_close(result.worst, rows[i].shown, 0, 1e-12);
       assert_string_equal(result.unit, rows[i].unit);
     }
+}
+
+/* The least and the most of a lap are both held against a limit, and the same procedure with other
+ * sectors is judged again. */
+static void limits_hold_all_along_the_lap(void **state) {
+  struct place *place = *state;
+  struct scene scene = scene_of(place);
+  struct procedure *p = &place->procedure;
+  *p = (struct procedure){.name = "p", .current = 200, .voltage = 11, .travel_speed = 3};
+  p->has_limit[LIMIT_CURRENT] = p->has_limit[LIMIT_ARC_ENERGY] = true;
+  p->limit[LIMIT_CURRENT] = (struct range){170, 230};
+  p->limit[LIMIT_ARC_ENERGY] = (struct range){0.5, 0.9};
+  without_sectors(place);
+  struct plan_layer *second = &place->hand.overlays[0].layers[1];
+  assert_true(qualified_check(&scene).passed);
+  second->values_least.current = 169.9;
+  struct check_result low = qualified_check(&scene);
+  assert_false(low.passed);
+  assert_close(low.worst, 169.9, 0, 0);
+  assert_close(low.limit, 170, 0, 0);
+  assert_string_equal(low.detail, "current of procedure p (overlay wall, layer 2), 169.9 to 200 A "
+                                  "along the lap, qualified 170 .. 230 A");
+  second->values_least.current = 170;
+  second->values_most.current = 231;
+  assert_false(qualified_check(&scene).passed);
+  second->values_most.current = 230;
+  assert_true(qualified_check(&scene).passed);
+  second->arc_energies.hi = 0.901;
+  assert_false(qualified_check(&scene).passed);
 }
 
 static void no_limit_is_not_asked(void **state) {
@@ -249,6 +288,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(wire_side, setup, teardown),
       cmocka_unit_test_setup_teardown(energies, setup, teardown),
       cmocka_unit_test_setup_teardown(every_limit_has_its_quantity, setup, teardown),
+      cmocka_unit_test_setup_teardown(limits_hold_all_along_the_lap, setup, teardown),
       cmocka_unit_test_setup_teardown(no_limit_is_not_asked, setup, teardown),
       cmocka_unit_test_setup_teardown(required_figures, setup, teardown),
       cmocka_unit_test_setup_teardown(layers_stand_in_time, setup, teardown),

@@ -49,38 +49,35 @@ static struct phase phase_of(struct stand *stand, enum phase_kind kind) {
                         .plan_layer = &stand->layer};
 }
 
+static struct phase first_phase(const struct motion *motion, enum phase_kind kind) {
+  size_t i = 0;
+  while (motion->phases[i].kind != kind)
+    i++;
+  return motion->phases[i];
+}
+
 /* Row k of N: from + (to - from) k / N; the row after the last belongs to the next phase. */
 static void test_current_ramps(void **state) {
   (void)state;
-  struct stand stand;
-  stand_up(&stand);
-  struct phase up = phase_of(&stand, PHASE_UPSLOPE);
-  up.arc = up.gas = true;
-  up.current_from = 20.5;
-  up.current_to = 205;
+  struct job_motion made = job_motion_make(base_text);
+  struct phase up = first_phase(made.motion, PHASE_UPSLOPE);
+  up.ticks = 8;
   for (int k = 0; k < 8; k++) {
-    struct tick_values values = tick_phase_values(&stand.motion, &up, 1000 + k);
+    struct tick_values values = tick_phase_values(made.motion, &up, up.tick0 + k);
     assert_close(values.current, 20.5 + 184.5 * k / 8, 1e-12, 0);
     assert_close(values.voltage, 11.5, 0, 0);
     assert_close(values.wire, 0, 0, 0);
     assert_true(values.arc && values.gas && !values.avc);
-    assert_int_equal(values.line, 17);
+    assert_int_equal(values.line, made.motion->plan->overlays[0].overlay->line);
   }
-}
-
-/* The first downslope of a motion. */
-static struct phase downslope_of(const struct motion *motion) {
-  size_t i = 0;
-  while (motion->phases[i].kind != PHASE_DOWNSLOPE)
-    i++;
-  return motion->phases[i];
+  job_motion_end(&made);
 }
 
 static void test_wire_is_drawn_back(void **state) {
   (void)state;
   struct job_motion made = job_motion_make(base_text);
-  struct phase down = downslope_of(made.motion);
-  down.wire = (struct wire_times){.retract_ticks = 3, .retract_last = 5};
+  struct phase down = first_phase(made.motion, PHASE_DOWNSLOPE);
+  down.wire = (struct wire_times){.retract_ticks = 3, .retract = 1600.0 / 60, .retract_last = 5};
   const double feed = 1600.0 / 60, want[8] = {-feed, -feed, -5};
   assert_int_equal(down.ticks, 375);
   for (int k = 0; k < 8; k++) {
@@ -100,7 +97,7 @@ static void test_downslope_over_a_start(void **state) {
   char *text = text_again(text_with("pattern rings", "pattern spiral"), "retract 5 mm",
                           "zone z { arc off; along 32 .. 60 mm; depths 18 .. 35 mm }");
   struct job_motion made = job_motion_make(text);
-  struct phase down = downslope_of(made.motion);
+  struct phase down = first_phase(made.motion, PHASE_DOWNSLOPE);
   double border = run_leg_start(made.motion, &down, 2), end = run_leg_start(made.motion, &down, 3);
   assert_close(end - border, 2, 1e-3, 0);
   for (int64_t k = 0; k < down.ticks; k++) {

@@ -13,6 +13,7 @@
 #include "borelay/arena.h"
 #include "borelay/diag.h"
 #include "borelay/motion.h"
+#include "lap_asked.h"
 #include "support/close.h"
 #include "support/random.h"
 
@@ -28,6 +29,8 @@ struct made {
   struct layer layers[2];
   struct overlay overlay, *sequence[1];
   struct zone zones[3];
+  struct sector sectors[3];
+  struct box box; /* the wall's */
   struct job job;
 };
 
@@ -90,6 +93,12 @@ static void shape_random(struct made *m, struct random *random) {
   wall->diameter = wall->width;
   wall->length = wall->width + random_between(random, 1, 120);
   wall->corner = random_between(random, 14, wall->width / 2 - 0.5);
+  bool is_rectangle = wall->kind == SHAPE_RECTANGLE;
+  double r = is_rectangle ? wall->corner : wall->width / 2;
+  m->box =
+      wall->kind == SHAPE_ROUND
+          ? (struct box){.r = r, .is_round = true}
+          : (struct box){wall->length / 2 - r, is_rectangle ? wall->width / 2 - r : 0, r, false};
 }
 
 static void job_random(struct made *m, struct random *random) {
@@ -178,33 +187,46 @@ static void zones_random(struct made *m, struct random *random) {
   }
 }
 
+/* One to three sectors, apart from one another by more than their ramps. */
+static void sectors_random(struct made *m, struct random *random) {
+  size_t count = (size_t)random_whole(random, 1, 3);
+  double perimeter = box_perimeter(&m->box), room = perimeter / (double)count;
+  double at = random_between(random, -perimeter, perimeter);
+  for (size_t i = 0; i < count; i++) {
+    struct sector *sector = &m->sectors[i];
+    double ramp = random_between(random, 3, 0.2 * room), lo = at + (double)i * room;
+    *sector = (struct sector){.name = "s", .has_ramp = true, .ramp = {false, ramp}};
+    sector->along = (struct range){lo, lo + random_between(random, 1.05 * ramp, 0.78 * room)};
+    sector->has_current = random_whole(random, 0, 1);
+    sector->current = random_between(random, 150, 240);
+    sector->has_voltage = random_whole(random, 0, 1);
+    sector->voltage = random_between(random, 9, 13);
+    sector->has_travel_speed = random_whole(random, 0, 3) > 0;
+    sector->travel_speed = random_between(random, 1.5, 4);
+    sector->has_wire_feed_speed = random_whole(random, 0, 1);
+    sector->wire_feed_speed = random_between(random, 15, 30);
+  }
+  m->overlay.sectors = m->sectors;
+  m->overlay.sector_count = count;
+}
+
 /* -- loci by plain geometry ---------------------------------------------------------------------
  */
 
 struct foot {
   double distance; /* from the contour, negative inside */
   vec2 normal;     /* of the nearest place on the wall, into the metal */
+  double s;        /* of that place */
 };
 
 /* All three kinds are a box with corner radius r: half sides a, b without the corners. */
 static struct foot foot_on_wall(const struct made *m, vec2 at) {
   const struct shape *w = &m->wall;
-  double turn = m->job.turned + w->turned, r, a = 0, b = 0;
-  if (w->kind == SHAPE_ROUND)
-    turn = 0;
+  double turn = m->job.turned + (w->kind == SHAPE_ROUND ? 0 : w->turned);
+  double r = m->box.r, a = m->box.a, b = m->box.b;
   double c0 = cos(m->job.turned), s0 = sin(m->job.turned);
   double cx = m->job.at.x + c0 * w->centre.x - s0 * w->centre.y;
   double cy = m->job.at.y + s0 * w->centre.x + c0 * w->centre.y;
-  if (w->kind == SHAPE_ROUND) {
-    r = w->diameter / 2;
-  } else if (w->kind == SHAPE_RACETRACK) {
-    r = w->width / 2;
-    a = w->length / 2 - r;
-  } else {
-    r = w->corner;
-    a = w->length / 2 - r;
-    b = w->width / 2 - r;
-  }
   double c = cos(turn), s = sin(turn), dx = at.x - cx, dy = at.y - cy;
   double x = c * dx + s * dy, y = -s * dx + c * dy;
   double nx, ny, distance;
@@ -220,7 +242,7 @@ static struct foot foot_on_wall(const struct made *m, vec2 at) {
     distance = oy - r;
     nx = 0, ny = copysign(1, y);
   }
-  return (struct foot){distance, {c * nx - s * ny, s * nx + c * ny}};
+  return (struct foot){distance, {c * nx - s * ny, s * nx + c * ny}, box_s(&m->box, x, y, nx, ny)};
 }
 
 static vec2 wall_centre(const struct made *m) {
@@ -279,6 +301,7 @@ struct judge {
   int64_t rows;
   double worst[AXIS_COUNT][4];
   double tip_off, angle_off, speed_off;
+  double values_off;           /* of what is asked for at the place, as a share of it */
   double in_zone, out_of_zone; /* with the arc on; crossing: by how much it leaves the zones */
 };
 
@@ -352,9 +375,43 @@ static void phase_rows(struct judge *j, const struct phase *phase) {
   assert_close(t_last, (double)end * T, 1e-9, 0);
 }
 
+/* The values that a row has are those of its place; a run that begins or ends within a ramp has
+ * those a run-up and a run-down farther in, and is not looked at there. */
+static void judge_values(struct judge *j, const struct phase *phase, int64_t tick,
+                         const struct asked_values *asked) {
+  struct run_info info = phase_run_info(j->motion, phase);
+  double t = (double)tick * j->m->cell.tick;
+  if (t < info.travel_t0 + 2 * info.run_up + 0.1 || t > info.travel_t1 - 2 * info.run_down - 0.1)
+    return;
+  struct lap_values row = run_values_at(j->motion, phase, t);
+  double off = fmax(fabs(row.current / asked->current - 1), fabs(row.voltage / asked->voltage - 1));
+  off = fmax(off, fabs(row.travel_speed / asked->speed - 1));
+  j->values_off = fmax(off, fmax(j->values_off, fabs(row.wire_feed_speed / asked->wire - 1)));
+}
+
+/* Wire over a run, and over any part of it, is the sum over its rows. */
+static void judge_wire(struct judge *j, const struct phase *phase) {
+  double T = j->m->cell.tick, sum = 0, part = 0;
+  int64_t from = phase->tick0 + phase->ticks / 3, to = phase->tick0 + phase->ticks * 2 / 3;
+  for (int64_t k = phase->tick0; k < phase->tick0 + phase->ticks; k++) {
+    double wire = phase_wire_speed(j->motion, phase, k) * T;
+    sum += wire;
+    part += k >= from && k < to ? wire : k == to ? wire / 4 : 0;
+  }
+  double t0 = (double)phase->tick0 * T, t1 = (double)(phase->tick0 + phase->ticks) * T;
+  assert_close(run_wire_fed(j->motion, phase, t0, t1), sum, 1e-9, 1e-10);
+  assert_close(run_wire_fed(j->motion, phase, (double)from * T, ((double)to + 0.25) * T), part,
+               1e-7, 1e-9);
+  if (sum < 1)
+    return;
+  double when = run_wire_time(j->motion, phase, sum / 2);
+  assert_close(run_wire_fed(j->motion, phase, t0, when), sum / 2, 1e-7, 1e-9);
+}
+
 /* Pool's way while travelling at full current equals the plan's legs; its mean speed over any 0.5
- * mm outside run-up and run-down lies within 1 %.  The pool is the tip seen along the normal of the
- * wall. */
+ * mm outside run-up and run-down lies within 1 % of what is asked for there: the time that it
+ * takes, and the time that it would take at the speeds asked for from place to place.  The pool is
+ * the tip seen along the normal of the wall. */
 static void judge_pool(struct judge *j, const struct phase *phase) {
   struct run_info info = phase_run_info(j->motion, phase);
   const struct plan_layer *layer = phase->plan_layer;
@@ -363,11 +420,12 @@ static void judge_pool(struct judge *j, const struct phase *phase) {
   int64_t k0 = (int64_t)ceil(from / T), k1 = (int64_t)floor(to / T), n = k1 - k0 + 1;
   if (n < 3)
     return;
-  double *way = calloc((size_t)n, sizeof *way);
+  double *way = calloc((size_t)n, sizeof *way); /* time asked for, s */
   struct piece_iter iter;
   struct piece piece;
   int64_t k = k0;
   vec3 last = {0, 0, 0};
+  struct asked_values before = {0};
   piece_iter_begin(&iter, j->motion, phase);
   while (piece_iter_next(&iter, &piece)) {
     for (; k <= k1 && (double)k * T <= piece.t1; k++) {
@@ -381,20 +439,22 @@ static void judge_pool(struct judge *j, const struct phase *phase) {
       /* A swaying pool has its speed along the lap; turns sink too little to tell. */
       double z = layer->procedure->oscillation.width > 0 ? 0 : pose.z;
       vec3 pool = {tip.x + g * foot.normal.x, tip.y + g * foot.normal.y, z};
+      struct asked_values asked =
+          lap_asked(&j->m->box, &j->m->overlay, layer->procedure, layer->offset, foot.s);
       if (k > k0)
         way[k - k0] = way[k - k0 - 1] + sqrt((pool.x - last.x) * (pool.x - last.x) +
                                              (pool.y - last.y) * (pool.y - last.y) +
-                                             (pool.z - last.z) * (pool.z - last.z));
+                                             (pool.z - last.z) * (pool.z - last.z)) /
+                                            ((asked.speed + before.speed) / 2);
       last = pool;
+      before = asked;
+      judge_values(j, phase, k, &asked);
     }
   }
   piece_iter_release(&iter);
-  double v = layer->procedure->travel_speed;
-  int64_t window = (int64_t)ceil(0.5 / v / T);
-  for (int64_t i = 0; i + window < n; i++) {
-    double mean = (way[i + window] - way[i]) / ((double)window * T);
-    j->speed_off = fmax(j->speed_off, fabs(mean / v - 1));
-  }
+  int64_t window = (int64_t)ceil(0.5 / layer->values_least.travel_speed / T);
+  for (int64_t i = 0; i + window < n; i++)
+    j->speed_off = fmax(j->speed_off, fabs((way[i + window] - way[i]) / ((double)window * T) - 1));
   free(way);
 }
 
@@ -533,6 +593,8 @@ static bool judge_job(uint64_t number, struct made *m) {
     bool is_stepped = m->overlay.pattern == PATTERN_STEPPED;
     if (motion->phases[i].kind == PHASE_WELD && !(sways && is_stepped))
       judge_pool(&j, &motion->phases[i]);
+    if (motion->phases[i].kind == PHASE_WELD && m->overlay.sector_count > 0)
+      judge_wire(&j, &motion->phases[i]);
     if (motion->phases[i].kind == PHASE_WELD && sways && !is_stepped && m->overlay.zone_count == 0)
       judge_sway(&j, &motion->phases[i], number);
   }
@@ -556,6 +618,13 @@ static bool judge_job(uint64_t number, struct made *m) {
                 (int)m->overlay.pattern);
     fail();
   }
+  /* Here the way is measured level; over a step it is longer, and ramps are even with that. */
+  if (!(j.values_off <= (m->overlay.pattern == PATTERN_STEPPED ? 1e-2 : 1e-3))) {
+    print_error("job %llu: values off by %g of what the place asks for (kind %d, pattern %d)\n",
+                (unsigned long long)number, j.values_off, (int)m->wall.kind,
+                (int)m->overlay.pattern);
+    fail();
+  }
   if (!(j.tip_off <= 1e-6) || !(j.angle_off <= 0)) {
     print_error("job %llu: tip off by %g mm, torch past its tolerance by %g rad (kind %d)\n",
                 (unsigned long long)number, j.tip_off, j.angle_off, (int)m->wall.kind);
@@ -575,7 +644,8 @@ static bool judge_job(uint64_t number, struct made *m) {
 }
 
 /* Numbers first .. first + count - 1; those of `least` must be accepted. */
-static void judge_jobs(uint64_t first, uint64_t count, bool zones, bool sways, int least) {
+static void judge_jobs(uint64_t first, uint64_t count, bool zones, bool sways, bool sectors,
+                       int least) {
   const char *only = getenv("BORELAY_TEST_JOB");
   int judged = 0, refused = 0;
   for (uint64_t number = first; number < first + count; number++) {
@@ -588,6 +658,8 @@ static void judge_jobs(uint64_t first, uint64_t count, bool zones, bool sways, i
       zones_random(&m, &random);
     if (sways)
       sway_random(&m, &random);
+    if (sectors)
+      sectors_random(&m, &random);
     if (judge_job(number, &m)) {
       judged++;
     } else {
@@ -605,25 +677,32 @@ static void judge_jobs(uint64_t first, uint64_t count, bool zones, bool sways, i
 
 static void test_random_jobs(void **state) {
   (void)state;
-  judge_jobs(0, 120, false, false, 100);
+  judge_jobs(0, 120, false, false, false, 100);
 }
 
 /* Many are refused: what zones leave is often too short for its slopes. */
 static void test_random_jobs_with_zones(void **state) {
   (void)state;
-  judge_jobs(1000, 70, true, false, 40);
+  judge_jobs(1000, 70, true, false, false, 40);
 }
 
 /* Some ask for more than axis z has. */
 static void test_random_jobs_that_sway(void **state) {
   (void)state;
-  judge_jobs(2000, 30, false, true, 20);
-  judge_jobs(3000, 16, true, true, 8);
+  judge_jobs(2000, 30, false, true, false, 20);
+  judge_jobs(3000, 16, true, true, false, 8);
+}
+
+static void test_random_jobs_with_sectors(void **state) {
+  (void)state;
+  judge_jobs(4000, 30, false, false, true, 20);
+  judge_jobs(5000, 20, true, false, true, 8);
+  judge_jobs(6000, 12, false, true, true, 6);
 }
 
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(test_random_jobs),
-                                     cmocka_unit_test(test_random_jobs_with_zones),
-                                     cmocka_unit_test(test_random_jobs_that_sway)};
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_random_jobs), cmocka_unit_test(test_random_jobs_with_sectors),
+      cmocka_unit_test(test_random_jobs_with_zones), cmocka_unit_test(test_random_jobs_that_sway)};
   return cmocka_run_group_tests_name("rows", tests, NULL, NULL);
 }
