@@ -174,6 +174,8 @@ double run_time_at(const struct motion *motion, const struct phase *phase, doubl
 /* mm of wire fed between two stream times in a WELD phase, as the rows have it: each row's speed
  * holds until the next row.  What is drawn back in a DOWNSLOPE is not in it. */
 double run_wire_fed(const struct motion *motion, const struct phase *phase, double t_a, double t_b);
+/* kJ of the arc between two stream times in a phase, as the rows have it. */
+double phase_arc_kj(const struct motion *motion, const struct phase *phase, double t_a, double t_b);
 /* Speed of the wire in the row of a tick: fed > 0, drawn back < 0. */
 double phase_wire_speed(const struct motion *motion, const struct phase *phase, int64_t tick);
 /* Stream time at which so much wire has been fed since the phase's first feeding row; feed1's where

@@ -94,12 +94,27 @@ static double length_at(const struct pour *pour, double t) {
 
 /* -- metal ------------------------------------------------------------------------------------- */
 
+/* mm of wire fed from the run's first on. */
+static double fed_until(const struct pour *pour, double t) {
+  size_t lo = 0, hi = pour->stretch_count;
+  while (hi - lo > 1) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (pour->stretches[middle].t0 <= t)
+      lo = middle;
+    else
+      hi = middle;
+  }
+  return pour->fed[lo] + run_wire_fed(pour->motion, pour->weld, pour->stretches[lo].t0, t);
+}
+
 double pour_until(const struct pour *pour, double lambda) {
   if (lambda < 0 || pour->on >= pour->off)
     return 0;
   if (lambda >= pour->end)
     return pour->volume;
   double t = time_left(pour, carried(pour, pour->leg_lambda, pour->leg_length, lambda));
+  if (pour->fed)
+    return fmin(fmax(pour->across * (fed_until(pour, t) - pour->retract), 0), pour->volume);
   return fmin(pour->rate * fmax(t - pour->on, 0), pour->volume);
 }
 
@@ -122,9 +137,21 @@ double pour_lambda(const struct pour *pour, double s) {
   return contour_offset_length(pour->contour, pour->layer->offset, fmin(a, b), fmax(a, b));
 }
 
-static void metal_find(const struct motion *motion, const struct phase *weld, struct pour *pour) {
+/* With sectors: as the rows feed it. */
+static void fed_find(struct arena *arena, struct pour *pour) {
+  double *fed = arena_alloc(arena, pour->stretch_count, sizeof *fed);
+  for (size_t i = 0; i + 1 < pour->stretch_count; i++)
+    fed[i + 1] = fed[i] + run_wire_fed(pour->motion, pour->weld, pour->stretches[i].t0,
+                                       pour->stretches[i + 1].t0);
+  pour->fed = fed;
+  pour->wire = pour->across * (fed_until(pour, pour->off) - pour->retract);
+}
+
+static void metal_find(struct arena *arena, const struct motion *motion, const struct phase *weld,
+                       struct pour *pour) {
   const struct procedure *procedure = pour->layer->procedure;
-  double tick = motion->plan->job->cell->tick, feed = procedure->wire_feed_speed;
+  double tick = motion->plan->job->cell->tick, begin = (double)weld->wire.feed0 * tick;
+  double feed = run_values_at(motion, weld, begin).wire_feed_speed;
   double across = NUM_PI / 4 * procedure->wire_diameter * procedure->wire_diameter;
   double fed = (double)(weld->wire.feed1 - weld->wire.feed0) * tick;
   double late = feed > 0 ? procedure->wire_retract / feed : 0;
@@ -132,6 +159,14 @@ static void metal_find(const struct motion *motion, const struct phase *weld, st
   pour->wire = pour->rate * (fed - late);
   pour->on = (double)weld->wire.feed0 * tick + late;
   pour->off = pour->rate > 0 ? (double)weld->wire.feed1 * tick : pour->on;
+  pour->across = across;
+  pour->retract = procedure->wire_retract;
+  pour->motion = motion;
+  pour->weld = weld;
+  if (run_values_change(weld)) {
+    pour->on = run_wire_time(motion, weld, procedure->wire_retract);
+    fed_find(arena, pour);
+  }
   pour->volume = fmax(pour->wire, 0);
 }
 
@@ -158,7 +193,7 @@ struct pour pour_make(struct arena *arena, const struct motion *motion, const st
   pour.round = contour_offset_length(pour.contour, info.layer->offset, 0, pour.contour->perimeter);
   legs_lay(arena, motion, weld, info.run, &pour);
   stretches_take(arena, motion, weld, &pour);
-  metal_find(motion, weld, &pour);
+  metal_find(arena, motion, weld, &pour);
   ends_find(&pour);
   return pour;
 }

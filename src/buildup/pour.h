@@ -21,11 +21,17 @@ struct pour {
                                             length: of the pool's path up to there */
   const struct plan_leg *legs;
   size_t leg_count;
-  double rate;          /* mm3 of wire per s */
-  double on, off;       /* metal comes between these times, s; none where on >= off */
-  double begin, end;    /* lambda between which it comes */
-  double shallow, deep; /* depths of the way between them */
-  double volume, wire;  /* mm3: of metal, and of wire used */
+  double rate; /* mm3 of wire per s */
+  /* Where sectors change the wire's speed: mm fed at the beginning of each stretch, and for what is
+   * fed from there on; NULL where it is even. */
+  const double *fed;
+  const struct motion *motion;
+  const struct phase *weld;
+  double across, retract; /* of the wire, mm2; mm that only bring it back */
+  double on, off;         /* metal comes between these times, s; none where on >= off */
+  double begin, end;      /* lambda between which it comes */
+  double shallow, deep;   /* depths of the way between them */
+  double volume, wire;    /* mm3: of metal, and of wire used */
 };
 
 struct pour pour_make(struct arena *arena, const struct motion *motion, const struct phase *weld);

@@ -1,7 +1,7 @@
 /* heat.c - what the arc puts into the wall along each run, in closed form.
  *
- * Current and voltage are those of the rows: constant in the weld, in upslope and downslope a
- * staircase of one step a tick.  The pool's way is the run's profile. */
+ * Current and voltage are those of the rows: constant in the weld but for sectors (motion.h), in
+ * upslope and downslope a staircase of one step a tick.  The pool's way is the run's profile. */
 #include "check/heat.h"
 
 #include <math.h>
@@ -37,6 +37,8 @@ static double charge_until(const struct phase *phase, double ticks) {
 
 /* kJ of the arc in a phase between two stream times that lie within it. */
 static double arc_kj(const struct hot_run *run, const struct phase *phase, double t0, double t1) {
+  if (run_values_change(phase))
+    return phase_arc_kj(run->motion, phase, t0, fmax(t0, t1));
   double from = fmax(t0 / run->tick - (double)phase->tick0, 0);
   double to = fmin(t1 / run->tick - (double)phase->tick0, (double)phase->ticks);
   double charge = (charge_until(phase, fmax(to, from)) - charge_until(phase, from)) * run->tick;
@@ -134,7 +136,7 @@ struct run_heat *run_heats_make(struct arena *arena, const struct motion *motion
                           .downslope = falls ? next : NULL,
                           .info = phase_run_info(motion, weld),
                           .tick = motion->plan->job->cell->tick,
-                          .volts = weld->arc ? weld->plan_layer->procedure->voltage : 0};
+                          .volts = weld->arc ? run_values_at(motion, weld, 0).voltage : 0};
     heats[made++] = heat_make(arena, &run);
   }
   return heats;

@@ -304,6 +304,18 @@ struct lap_values course_values_at(const struct course *course, double t) {
                          : change_values(change, (t - change->t0) / (change->t1 - change->t0));
 }
 
+size_t course_change_at(const struct course *course, double t) {
+  size_t lo = 0, hi = course->count;
+  while (lo < hi) {
+    size_t mid = lo + (hi - lo) / 2;
+    if (course->changes[mid].t1 <= t)
+      lo = mid + 1;
+    else
+      hi = mid;
+  }
+  return lo;
+}
+
 /* The rounded ends, t of the ramp's time T: an even change a = dv / T is left by at most a t / 2
  * (docs/motion.md, section 8).  The speed's square changes evenly with the way. */
 void course_speed_bounds(const struct course *course, double *blur, double *drift) {

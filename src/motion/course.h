@@ -55,6 +55,8 @@ void course_settle(struct course *course, double t_zero);
 
 /* What is asked for at a track time. */
 struct lap_values course_values_at(const struct course *course, double t);
+/* The first change that ends behind a track time; count: none. */
+size_t course_change_at(const struct course *course, double t);
 struct lap_values course_from(const struct course_change *change); /* at q0 */
 struct lap_values course_to(const struct course_change *change);   /* at q1 */
 

@@ -37,15 +37,7 @@ static double ticks_before(double t, double tick, double k0, double k1) {
 /* Sum of the wire's speed over ticks k0 <= k < k1 of the track. */
 static double feed_sum(const struct course *course, double tick, double k0, double k1) {
   double sum = 0, speed = course_values_at(course, k0 * tick).wire_feed_speed;
-  size_t lo = 0, hi = course->count; /* first change that ends behind k0 */
-  while (lo < hi) {
-    size_t mid = lo + (hi - lo) / 2;
-    if (course->changes[mid].t1 <= k0 * tick)
-      lo = mid + 1;
-    else
-      hi = mid;
-  }
-  for (size_t i = lo; i < course->count && k0 < k1; i++) {
+  for (size_t i = course_change_at(course, k0 * tick); i < course->count && k0 < k1; i++) {
     const struct course_change *change = &course->changes[i];
     double from = course_from(change).wire_feed_speed, to = course_to(change).wire_feed_speed;
     double begin = ticks_before(change->t0, tick, k0, k1);
@@ -83,6 +75,65 @@ double run_wire_fed(const struct motion *motion, const struct phase *phase, doub
   double from = fmax(floor((t_a - zero) / tick + 1e-9), k0); /* what lies before cancels out */
   return fed_until(course, tick, from, k1, t_b - zero) -
          fed_until(course, tick, from, k1, t_a - zero);
+}
+
+/* -- arc --------------------------------------------------------------------------------------- */
+
+/* Of one row. */
+static double row_watts(const struct motion *motion, const struct phase *phase, int64_t tick) {
+  struct lap_values asked = run_values_at(motion, phase, (double)tick * tick_of(motion));
+  double k = (double)(tick - phase->tick0) / (double)phase->ticks;
+  double current = phase->kind == PHASE_WELD
+                       ? asked.current
+                       : phase->current_from + (phase->current_to - phase->current_from) * k;
+  return asked.voltage * current;
+}
+
+/* Sum of U I over ticks k0 <= k < k1 of the track; on a ramp a quadratic of k, so that three rows
+ * tell it: n y + (n - 1) n / 2 d + n (n - 1) (n - 2) / 6 e, by Newton's forward differences. */
+static double watts_sum(const struct course *course, double tick, double k0, double k1) {
+  double sum = 0;
+  while (k0 < k1) {
+    double t = k0 * tick, until = (double)INFINITY, y[3];
+    for (size_t i = course_change_at(course, t); i < course->count && isinf(until); i++)
+      until = t < course->changes[i].t0   ? course->changes[i].t0
+              : t < course->changes[i].t1 ? course->changes[i].t1
+                                          : until;
+    double end = isinf(until) ? k1 : ticks_before(until, tick, k0 + 1, k1), n = end - k0;
+    for (int i = 0; i < 3; i++) {
+      struct lap_values asked = course_values_at(course, t + i * tick);
+      y[i] = asked.voltage * asked.current;
+    }
+    if (n <= 3) {
+      for (int i = 0; i < (int)n; i++)
+        sum += y[i];
+    } else {
+      double d = y[1] - y[0], e = y[2] - 2 * y[1] + y[0];
+      sum += n * y[0] + n * (n - 1) / 2 * d + n * (n - 1) * (n - 2) / 6 * e;
+    }
+    k0 = end;
+  }
+  return sum;
+}
+
+/* From the phase's first row on. */
+static double arc_until(const struct motion *motion, const struct phase *phase, double t) {
+  double tick = tick_of(motion), k = floor(t / tick + 1e-9), first = (double)phase->tick0;
+  double end = first + (double)phase->ticks, zero = (double)phase->track_tick, sum = 0;
+  if (!phase->arc || k < first)
+    return 0;
+  double rows = fmin(k, end);
+  if (phase->kind == PHASE_WELD)
+    sum = watts_sum(&phase->track->course, tick, first - zero, rows - zero) * tick;
+  else
+    for (int64_t i = phase->tick0; i < (int64_t)rows; i++)
+      sum += row_watts(motion, phase, i) * tick;
+  return k < end ? sum + row_watts(motion, phase, (int64_t)k) * fmax(t - k * tick, 0) : sum;
+}
+
+double phase_arc_kj(const struct motion *motion, const struct phase *phase, double t_a,
+                    double t_b) {
+  return (arc_until(motion, phase, t_b) - arc_until(motion, phase, t_a)) / 1000;
 }
 
 double phase_wire_speed(const struct motion *motion, const struct phase *phase, int64_t tick) {

@@ -52,12 +52,12 @@ static inline double wire_of_rows(const struct motion *motion, size_t overlay,
     const struct phase *phase = &motion->phases[i];
     if (phase->plan_layer != layer || phase->overlay != (int32_t)overlay + 1)
       continue;
-    if (phase->kind == PHASE_WELD)
-      sum += (double)(phase->wire.feed1 - phase->wire.feed0) * tick * p->wire_feed_speed;
-    if (phase->kind == PHASE_DOWNSLOPE && phase->wire.retract_ticks > 0)
-      sum -= ((double)(phase->wire.retract_ticks - 1) * p->wire_feed_speed +
-              phase->wire.retract_last) *
-             tick;
+    if (phase->kind != PHASE_WELD && phase->kind != PHASE_DOWNSLOPE)
+      continue;
+    double run = 0; /* each run by itself: so many rows are added to no large sum */
+    for (int64_t k = 0; k < phase->ticks; k++)
+      run += phase_wire_speed(motion, phase, phase->tick0 + k);
+    sum += run * tick;
   }
   return sum * NUM_PI / 4 * p->wire_diameter * p->wire_diameter;
 }

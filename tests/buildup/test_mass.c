@@ -29,7 +29,7 @@ static void along_the_wall(const struct laid *laid, const struct buildup *buildu
   for (size_t k = 0; k < planned->layer_count; k++) {
     const struct plan_layer *layer = &planned->layers[k];
     double wire = wire_of_rows(laid->motion, overlay, layer);
-    assert_close(buildup_wire(buildup, k), wire, 0, 1e-12);
+    assert_close(buildup_wire(buildup, k), wire, 0, 1e-10);
     assert_close(buildup_volume(buildup, k), wire, 0, 1e-9);
     struct breaks breaks = breaks_of_layer(laid->told.arena, laid->motion, overlay, layer);
     struct line_job job = {buildup, planned->contour, k, layer->offset};
