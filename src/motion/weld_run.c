@@ -339,6 +339,8 @@ static double least_crossing(const struct builder *builder, const struct motion_
     sink = fmax(sink, fabs(track->legs[i].sink));
   if (sink > 0)
     part = SWAY_PART;
+  if (speed_changes(run->info.layer))
+    part *= LEFT_BY_RAMPS;
   return sway_least_crossing(builder->cell, run->procedure->oscillation.width, sink * speed, part);
 }
 

@@ -73,6 +73,16 @@ bool run_values_change(const struct phase *phase) {
   (void)phase;
   return false;
 }
+struct range run_sway_crossing(const struct motion *motion, const struct phase *phase, int64_t j) {
+  (void)motion, (void)phase, (void)j;
+  return (struct range){0, 0};
+}
+double phase_arc_kj(const struct motion *motion, const struct phase *phase, double t_a,
+                    double t_b) {
+  const struct procedure *p = phase->plan_layer->procedure;
+  (void)motion;
+  return phase->arc ? p->voltage * p->current * (t_b - t_a) / 1000 : 0;
+}
 double run_wire_fed(const struct motion *motion, const struct phase *phase, double t_a,
                     double t_b) {
   return run_values_at(motion, phase, t_a).wire_feed_speed * (t_b - t_a);
