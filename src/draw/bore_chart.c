@@ -31,15 +31,12 @@ static int by_figure(const void *a, const void *b) {
   return (x > y) - (x < y);
 }
 
-/* Sum of the layers' figures at a depth, as the check of thickness has it. */
+/* What the check of thickness relies on at a depth: the least round the contour. */
 static double floor_at(const struct plan_overlay *overlay, double depth) {
-  double sum = 0;
-  for (size_t k = 0; k < overlay->layer_count; k++) {
-    const struct plan_layer *layer = &overlay->layers[k];
-    if (depth >= layer->layer->depths.lo && depth <= layer->layer->depths.hi)
-      sum += layer->wall_flat;
-  }
-  return sum;
+  double least = HUGE_VAL;
+  for (size_t i = 0; i < overlay->contour->count; i++)
+    least = fmin(least, plan_build_up_least(overlay, &overlay->contour->segs[i], depth));
+  return least;
 }
 
 static const double NOTHING = 1e-3; /* mm */
@@ -87,8 +84,11 @@ static struct bore *bore_of(struct arena *arena, const struct outcome *outcome, 
   }
   for (size_t i = 0; i + 1 < bore->edge_count; i++)
     bore->top = fmax(bore->top, floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2));
-  if (bore->overlay->overlay->has_required_thickness)
-    bore->top = fmax(bore->top, bore->overlay->overlay->required_thickness);
+  const struct overlay *asked = bore->overlay->overlay;
+  if (asked->has_required_thickness)
+    bore->top = fmax(bore->top, asked->required_thickness);
+  if (asked->has_required_finish)
+    bore->top = fmax(bore->top, asked->required_finish);
   bore->top *= 1.12;
   return bore;
 }
@@ -127,14 +127,20 @@ static void floor_put(struct drawing *drawing, const struct bore *bore) {
   pen(drawing, "V%f\"/>\n", HEIGHT);
 }
 
+static void level_put(struct drawing *drawing, const struct bore *bore, double thickness,
+                      double share, const char *class_name, const char *words) {
+  double y = y_of(bore, thickness), em = drawing->em;
+  pen(drawing, "<path class=\"%s\" d=\"M0 %fH%f\"/>", class_name, y, WIDTH);
+  pen(drawing, "<text class=\"small halo mid\" x=\"%f\" y=\"%f\">%s %f mm</text>\n", share * WIDTH,
+      y + 1.1 * em, words, thickness);
+}
+
 static void required_put(struct drawing *drawing, const struct bore *bore) {
-  if (!bore->overlay->overlay->has_required_thickness)
-    return;
-  double required = bore->overlay->overlay->required_thickness, y = y_of(bore, required);
-  double x = x_of(bore, (bore->depths.lo + bore->depths.hi) / 2);
-  pen(drawing, "<path class=\"limit\" d=\"M0 %fH%f\"/>", y, WIDTH);
-  pen(drawing, "<text class=\"small halo mid gap-text\" x=\"%f\" y=\"%f\">required %f mm</text>\n",
-      x, y + 1.1 * drawing->em, required);
+  const struct overlay *overlay = bore->overlay->overlay;
+  if (overlay->has_required_finish)
+    level_put(drawing, bore, overlay->required_finish, 0.3, "datum", "finished wall");
+  if (overlay->has_required_thickness)
+    level_put(drawing, bore, overlay->required_thickness, 0.6, "limit", "required");
 }
 
 static void axes_put(struct drawing *drawing, const struct bore *bore) {

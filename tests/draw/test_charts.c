@@ -215,6 +215,26 @@ static void levels(void **state) {
   arena_free(arena);
 }
 
+/* The scale is told by the line of what is required: 0 lies at the field's lower edge. */
+static void floors(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct outcome outcome = outcome_of(arena, "programs/valve_bore.lay");
+  const struct plan_overlay *over = &outcome.plan->overlays[0];
+  struct drawn drawn = drawn_read(draw_bore(arena, &outcome, 0, &plain_look));
+  char *limit = drawn_text(&drawn, "string(//s:path[@class='limit']/@d)");
+  char *floor = drawn_text(&drawn, "string(//s:path[@class='floor']/@d)");
+  double required, zero, line;
+  assert_int_equal(sscanf(limit, "M0 %lf", &required), 1);
+  assert_int_equal(sscanf(floor, "M%*f %lfV%lf", &zero, &line), 2);
+  assert_close((zero - line) / (zero - required) * over->overlay->required_thickness,
+               plan_build_up_least(over, &over->contour->segs[0], 38), 0.002, 0);
+  xmlFree(limit);
+  xmlFree(floor);
+  drawn_free(&drawn);
+  arena_free(arena);
+}
+
 int main(void) {
   static struct program programs[] = {{"valve_bore", "programs/valve_bore.lay"},
                                       {"boss_cavity", "programs/boss_cavity.lay"},
@@ -222,13 +242,14 @@ int main(void) {
                                       {"cross_port", "programs/cross_port.lay"},
                                       {"twin_bores", "programs/twin_bores.lay"}};
   enum { COUNT = sizeof programs / sizeof programs[0] };
-  struct CMUnitTest tests[2 * COUNT + 2];
+  struct CMUnitTest tests[2 * COUNT + 3];
   for (size_t i = 0; i < COUNT; i++) {
     tests[2 * i] = (struct CMUnitTest){programs[i].name, axes, NULL, NULL, &programs[i]};
     tests[2 * i + 1] = (struct CMUnitTest){programs[i].name, buckets, NULL, NULL, &programs[i]};
   }
   tests[2 * COUNT] = (struct CMUnitTest)cmocka_unit_test(shares);
   tests[2 * COUNT + 1] = (struct CMUnitTest)cmocka_unit_test(levels);
+  tests[2 * COUNT + 2] = (struct CMUnitTest)cmocka_unit_test(floors);
   int failed = cmocka_run_group_tests_name("draw/charts", tests, NULL, NULL);
   xmlCleanupParser();
   return failed;
