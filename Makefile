@@ -62,7 +62,7 @@ NEEDS_convert = reader emit rows
 NEEDS_play = reader emit rows
 NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
-NEEDS_compare = base num resolve digest shape deposit plan path motion check reader emit rows
+NEEDS_compare = base num resolve digest shape deposit plan path motion check reader emit rows draw
 NEEDS_report = base num resolve shape deposit plan path motion buildup check reader emit draw
 NEEDS_grid = base num resolve shape deposit plan path motion buildup check reader emit
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.

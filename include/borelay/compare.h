@@ -40,6 +40,10 @@ void comparison_print(const struct comparison *comparison, FILE *to);
  * status 3. */
 char *comparison_json(const struct comparison *comparison);
 
+/* One self-contained page with both drawn over each other; no scripts.  The caller frees.  NULL: no
+ * memory. */
+char *comparison_page(const struct comparison *comparison, size_t *length);
+
 /* -- streams ------------------------------------------------------------------------------- */
 
 enum streams_end {

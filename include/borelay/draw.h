@@ -117,6 +117,13 @@ void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, si
 void wall_put_zones(struct drawing *drawing, const struct outcome *outcome, size_t overlay);
 void wall_put_beads(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
                     size_t layer);
+/* Patches of the wall in one path: depths at both ends, straight between. */
+struct wall_patch {
+  double s_from, s_to;
+  struct range depths_from, depths_to;
+};
+void wall_put_patches(struct drawing *drawing, const char *class_name,
+                      const struct wall_patch *patches, size_t count);
 void wall_put_marks(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
                     size_t layer);
 

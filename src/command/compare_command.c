@@ -23,6 +23,7 @@ static const char HELP_COMPARE[] =
     "  --declared               compare what is declared, not what that changes on the part\n"
     "  --driver                 take the words that git gives to a diff driver (docs/compare.md)\n"
     "  --json                   print the comparison (JSON) instead of the text\n"
+    "  --page OUT.html          besides, one page with both drawn over each other, to be printed\n"
     "  -q, --quiet              print nothing; the exit status tells\n"
     "  --help                   this text\n"
     "  --version                the version of this program\n"
@@ -37,6 +38,7 @@ static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_
                                         {"declared", no_argument, NULL, OPTION_DECLARED},
                                         {"driver", no_argument, NULL, OPTION_DRIVER},
                                         {"json", no_argument, NULL, OPTION_JSON},
+                                        {"page", required_argument, NULL, OPTION_PAGE},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
@@ -47,6 +49,7 @@ struct wish {
   const char **settings[2]; /* of each job */
   size_t setting_count[2];
   const char *stand_in[2]; /* files read for the paths; NULL: the paths themselves */
+  const char *page;        /* NULL: none */
   bool only_declared, json, quiet, drives;
 };
 
@@ -75,6 +78,9 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
     return true;
   case OPTION_JSON:
     wish->json = true;
+    return true;
+  case OPTION_PAGE:
+    wish->page = optarg;
     return true;
   case 'q':
     wish->quiet = true;
@@ -131,6 +137,19 @@ static void tell_refusal(const struct compare_side *side, const char *verdict) {
     diag_print(side->outcome.diags, stderr);
 }
 
+static enum status write_page(const struct wish *wish, const struct comparison *comparison) {
+  size_t length;
+  char *text = comparison_page(comparison, &length);
+  if (!text)
+    return fail("write", wish->page, ENOMEM);
+  struct outfile file;
+  if (outfile_open(&file, wish->page))
+    outfile_put(&file, text, length);
+  bool is_written = outfile_commit(&file);
+  free(text);
+  return is_written ? STATUS_DONE : fail("write", wish->page, file.error);
+}
+
 static enum status give_out(const struct wish *wish, const struct comparison *comparison) {
   if (wish->json) {
     char *text = comparison_json(comparison);
@@ -155,7 +174,9 @@ static enum status compare_jobs(const struct wish *wish) {
     bool tells = !wish->quiet && comparison_result(comparison) != COMPARISON_SAME;
     for (int i = 0; i < 2 && tells; i++)
       tell_refusal(&sides[i], comparison_verdict(comparison, i));
-    status = give_out(wish, comparison);
+    status = wish->page ? write_page(wish, comparison) : STATUS_DONE;
+    if (status == STATUS_DONE)
+      status = give_out(wish, comparison);
   }
   arena_free(arena);
   return status;
@@ -168,8 +189,8 @@ static bool is_stream(const char *path) {
 }
 
 static enum status compare_two_streams(const struct wish *wish) {
-  if (wish->setting_count[0] + wish->setting_count[1] > 0 || wish->only_declared)
-    return wrong_use("compare", "streams take no settings, and declare nothing");
+  if (wish->setting_count[0] + wish->setting_count[1] > 0 || wish->only_declared || wish->page)
+    return wrong_use("compare", "streams take no settings, declare nothing and have no page");
   switch (compare_streams(wish->paths[0], wish->paths[1], wish->json, wish->quiet)) {
   case STREAMS_SAME:
     return STATUS_DONE;

@@ -13,10 +13,11 @@
 
 static const double NARROW = 0.1; /* mm */
 
-struct bit {            /* a stretch of depth in a slab */
-  double from, to;      /* s */
-  struct stretch depth; /* in the slab's middle */
-  size_t part;          /* another bit of the same part; itself: its first one */
+struct bit {                  /* a stretch of depth in a slab */
+  double from, to;            /* s */
+  struct stretch depth;       /* in the slab's middle */
+  struct stretch left, right; /* at its sides */
+  size_t part;                /* another bit of the same part; itself: its first one */
 };
 
 struct slabs {
@@ -50,14 +51,14 @@ static struct stretches only_at(const struct slabs *slabs, double s) {
   return stretches_sift(&set, COVER_LEAST / 2);
 }
 
-static void add_bit(struct slabs *slabs, double from, double to, struct stretch depth) {
+static void add_bit(struct slabs *slabs, struct bit bit) {
   if (slabs->count == slabs->room) {
     slabs->room = 2 * slabs->room + 256;
     slabs->bits =
         arena_grow(slabs->scratch, slabs->bits, slabs->count, slabs->room, sizeof *slabs->bits);
   }
-  slabs->bits[slabs->count] = (struct bit){from, to, depth, slabs->count};
-  slabs->count++;
+  bit.part = slabs->count;
+  slabs->bits[slabs->count++] = bit;
 }
 
 static size_t part_of(struct slabs *slabs, size_t bit) {
@@ -77,10 +78,11 @@ static void join_touching(struct slabs *slabs, size_t a_from, size_t a_to, size_
 }
 
 /* Bits of one slab whose edges do not cross, or which is narrow. */
-static void take_column(struct slabs *slabs, double from, double to, const struct stretches *set) {
+static void take_column(struct slabs *slabs, double from, double to, const struct stretches *left,
+                        const struct stretches *set, const struct stretches *right) {
   size_t last = slabs->column, begin = slabs->count;
   for (size_t i = 0; i < set->count; i++)
-    add_bit(slabs, from, to, set->items[i]);
+    add_bit(slabs, (struct bit){from, to, set->items[i], left->items[i], right->items[i], 0});
   if (begin > last && slabs->bits[last].to >= from - 1e-9)
     join_touching(slabs, last, begin, begin, slabs->count);
   slabs->column = begin;
@@ -107,8 +109,9 @@ static void take_slab(struct slabs *slabs, double from, double to) {
   struct stretches left = only_at(slabs, from + inside), right = only_at(slabs, to - inside);
   double middle = from + (to - from) / 2;
   struct stretches here = only_at(slabs, middle);
-  if (runs_straight(&left, &here, &right) || to - from <= NARROW) {
-    take_column(slabs, from, to, &here);
+  bool is_straight = runs_straight(&left, &here, &right);
+  if (is_straight || to - from <= NARROW) {
+    take_column(slabs, from, to, is_straight ? &left : &here, &here, is_straight ? &right : &here);
     return;
   }
   take_slab(slabs, from, middle);
@@ -196,6 +199,11 @@ static int by_area(const void *one, const void *other) {
   return a->depth.lo > b->depth.lo ? 1 : a->depth.lo < b->depth.lo ? -1 : 0;
 }
 
+static struct cover_patch patch_of(const struct bit *bit) {
+  return (struct cover_patch){
+      bit->from, bit->to, {bit->left.from, bit->left.to}, {bit->right.from, bit->right.to}};
+}
+
 static struct cover_parts parts_make(struct slabs *slabs, double perimeter) {
   struct cover_parts parts = {.count = 0};
   struct part_draft *drafts = arena_alloc(slabs->scratch, slabs->count + 1, sizeof *drafts);
@@ -210,6 +218,10 @@ static struct cover_parts parts_make(struct slabs *slabs, double perimeter) {
     parts.area += drafts[i].part.area;
   }
   qsort(parts.items, parts.count, sizeof *parts.items, by_area);
+  parts.patches = arena_alloc(slabs->arena, slabs->count + 1, sizeof *parts.patches);
+  for (size_t i = 0; i < slabs->count; i++)
+    if (drafts[part_of(slabs, i)].thickest >= COVER_LEAST)
+      parts.patches[parts.patch_count++] = patch_of(&slabs->bits[i]);
   return parts;
 }
 

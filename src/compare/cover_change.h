@@ -11,10 +11,17 @@ struct cover_part {
   struct range depth; /* mm */
   struct range s;     /* mm; hi may pass the perimeter; all round: 0 .. perimeter */
 };
+/* A piece of a part as it is drawn: straight edges between two s. */
+struct cover_patch {
+  double s_from, s_to;
+  struct range depths_from, depths_to;
+};
 struct cover_parts {
   struct cover_part *items; /* the largest first */
   size_t count;
   double area; /* of all */
+  struct cover_patch *patches;
+  size_t patch_count;
 };
 /* Parts narrower than this in depth everywhere do not count. */
 #define COVER_LEAST 0.01 /* mm */

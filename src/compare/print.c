@@ -7,6 +7,7 @@
 
 #include "borelay/arena.h"
 #include "compare/comparison.h"
+#include "compare/page_parts.h"
 
 enum { WIDTH = 100, PATH_MOST = 46 };
 
@@ -128,10 +129,8 @@ static void print_differences(struct arena *arena, const struct differences *dif
 
 /* -- figures ----------------------------------------------------------------------------------- */
 
-enum { FIGURE_ROOM = 32 };
-
 /* Enough decimals to show the change. */
-static int decimals_of(const struct effect *effect) {
+int effect_decimals(const struct effect *effect) {
   int decimals = effect->decimals;
   double step = fabs(effect->after - effect->before);
   if (isnan(step))
@@ -141,7 +140,7 @@ static int decimals_of(const struct effect *effect) {
   return decimals;
 }
 
-static const char *figure_of(double value, int decimals, char text[FIGURE_ROOM]) {
+const char *effect_figure(double value, int decimals, char text[FIGURE_ROOM]) {
   if (isnan(value))
     return "-";
   snprintf(text, FIGURE_ROOM, "%.*f", decimals, value);
@@ -157,7 +156,7 @@ static void print_change(const struct effect *effect, FILE *to) {
     fputs(isnan(effect->before) ? "new" : "gone", to);
     return;
   }
-  fprintf(to, "%s%s", step > 0 ? "+" : "", figure_of(step, decimals_of(effect), text));
+  fprintf(to, "%s%s", step > 0 ? "+" : "", effect_figure(step, effect_decimals(effect), text));
   if (has_share) {
     double percent = 100 * step / fabs(effect->before);
     fprintf(to, fabs(percent) >= 0.05 ? " (%+.1f %%)" : " (%+.1g %%)", percent);
@@ -166,10 +165,10 @@ static void print_change(const struct effect *effect, FILE *to) {
 
 static void print_effect(const struct effect *effect, FILE *to) {
   char before[FIGURE_ROOM], after[FIGURE_ROOM];
-  int decimals = decimals_of(effect);
+  int decimals = effect_decimals(effect);
   fprintf(to, "    %-28s %12s %12s  %-6s ", effect->name,
-          figure_of(effect->before, decimals, before), figure_of(effect->after, decimals, after),
-          effect->unit);
+          effect_figure(effect->before, decimals, before),
+          effect_figure(effect->after, decimals, after), effect->unit);
   print_change(effect, to);
   fputc('\n', to);
 }
@@ -206,15 +205,15 @@ static void print_effects(const struct effects *effects, FILE *to) {
 
 /* -- checks ------------------------------------------------------------------------------------ */
 
-static const char *margin_text(const struct check_result *result, double margin,
-                               char text[FIGURE_ROOM]) {
+const char *check_margin_text(const struct check_result *result, double margin,
+                              char text[FIGURE_ROOM]) {
   if (!result || !result->judged)
     return "not asked";
   snprintf(text, FIGURE_ROOM, "%.5g", fabs(margin) < 1e-6 ? 0.0 : margin);
   return text;
 }
 
-static const char *check_word(const struct check_pair *pair) {
+const char *check_word(const struct check_pair *pair) {
   bool judged = pair->after && pair->after->judged, was = pair->before && pair->before->judged;
   bool holds = !judged || pair->after->passed, held = !was || pair->before->passed;
   if (!holds)
@@ -228,8 +227,9 @@ static void print_check(const struct check_pair *pair, FILE *to) {
   const struct check_result *result = pair->after ? pair->after : pair->before;
   char before[FIGURE_ROOM], after[FIGURE_ROOM];
   fprintf(to, "  %-30s %12s %12s  %-6s %s\n", result->name,
-          margin_text(pair->before, pair->margin_before, before),
-          margin_text(pair->after, pair->margin_after, after), result->unit, check_word(pair));
+          check_margin_text(pair->before, pair->margin_before, before),
+          check_margin_text(pair->after, pair->margin_after, after), result->unit,
+          check_word(pair));
   bool tells = result == pair->after && result->judged && pair->worsening > 0 && result->detail &&
                *result->detail;
   if (tells) {

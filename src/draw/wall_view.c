@@ -188,6 +188,24 @@ void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, si
   pen_raw(drawing, "</g>\n");
 }
 
+/* -- patches --------------------------------------------------------------------------------- */
+
+static void patch_put(struct drawing *drawing, const struct wall_patch *patch) {
+  double k = drawing->depth_scale;
+  pen(drawing, "M%f %fL%f %fV%fL%f %fz", patch->s_from, patch->depths_from.lo * k, patch->s_to,
+      patch->depths_to.lo * k, patch->depths_to.hi * k, patch->s_from, patch->depths_from.hi * k);
+}
+
+void wall_put_patches(struct drawing *drawing, const char *class_name,
+                      const struct wall_patch *patches, size_t count) {
+  if (count == 0)
+    return;
+  pen(drawing, "<path class=\"%s\" d=\"", class_name);
+  for (size_t i = 0; i < count; i++)
+    patch_put(drawing, &patches[i]);
+  pen_raw(drawing, "\"/>\n");
+}
+
 /* -- starts and stops ------------------------------------------------------------------------ */
 
 static void start_number(struct drawing *drawing, struct labels *labels, size_t number, double x,

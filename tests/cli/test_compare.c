@@ -218,6 +218,60 @@ static void test_json(void **state) {
   json_decref(object);
 }
 
+/* -- the page ---------------------------------------------------------------------------------- */
+
+static size_t count_of(const char *text, const char *part) {
+  size_t count = 0;
+  for (; (text = strstr(text, part)) != NULL; text += strlen(part))
+    count++;
+  return count;
+}
+
+static char *page_of(struct program *program, const char *line) {
+  char path[1400];
+  assert_int_equal(program_run(program, line), 1);
+  path_in(path, program, "out.html");
+  char *page = file_read(path);
+  assert_non_null(page);
+  assert_int_equal(unlink(path), 0);
+  return page;
+}
+
+static void test_page(void **state) {
+  struct program *program = *state;
+  copy_shop(program);
+  copy_job(program, "bore.lay", "before.lay", "test bore", "bore <b>&amp;\\\"A\\\"");
+  copy_job(program, "bore.lay", "after.lay", "40 .. 54 mm", "40 .. 57 mm");
+  char *page = page_of(program, "compare -q --page out.html before.lay after.lay");
+  assert_string_equal(program->out, "");
+  assert_non_null(strstr(page, "bore &lt;b&gt;&amp;amp;&quot;A&quot;"));
+  assert_non_null(strstr(page, "<td class=\"path\">overlay ring_wall / depths</td>"));
+  assert_int_equal(count_of(page, "<figure>"), 2); /* from outside, and the wall's one layer */
+  assert_int_equal(count_of(page, "</figure>"), 2);
+  assert_int_equal(count_of(page, " class=\"drawing "), 2);
+  assert_int_equal(count_of(page, "<g class=\"before\">"), 2);
+  assert_int_equal(count_of(page, "<g class=\"after\">"), 2);
+  assert_int_equal(count_of(page, "<path class=\"newly\""), 1);
+  assert_int_equal(count_of(page, "<path class=\"gone\""), 0);
+  assert_int_equal(count_of(page, "<g"), count_of(page, "</g>"));
+  assert_int_equal(count_of(page, "<table"), count_of(page, "</table>"));
+  assert_null(strstr(page, "<script"));
+  assert_null(strstr(page, "src="));
+  assert_null(strstr(page, "url(http"));
+  char *again = page_of(program, "compare -q --page out.html before.lay after.lay");
+  assert_string_equal(page, again);
+  free(again);
+  free(page);
+  /* of a job that was refused there is nothing to draw */
+  copy_job(program, "bore.lay", "after.lay", "overlap 25 %", "overlap 30 %; colour 3");
+  page = page_of(program, "compare -q --page out.html before.lay after.lay");
+  assert_int_equal(count_of(page, "<figure>"), 0);
+  assert_non_null(strstr(page, "<h2>Not compared</h2>"));
+  free(page);
+  assert_int_equal(program_run(program, "compare --page nowhere/out.html before.lay after.lay"), 3);
+  assert_non_null(strstr(program->err, "cannot write nowhere/out.html"));
+}
+
 /* -- streams ----------------------------------------------------------------------------------- */
 
 static void expect_run(struct program *program, const char *line, int status) {
@@ -269,7 +323,8 @@ static void test_streams_at_fault(void **state) {
   expect_run(program, "compare nowhere.spt before.csv", 3);
   assert_non_null(strstr(program->err, "cannot read nowhere.spt"));
   expect_run(program, "compare --set a=1 before.csv before.csv", 2);
-  assert_non_null(strstr(program->err, "streams take no settings"));
+  assert_non_null(
+      strstr(program->err, "streams take no settings, declare nothing and have no page"));
 }
 
 int main(void) {
@@ -283,6 +338,7 @@ int main(void) {
                                      cmocka_unit_test(test_refused),
                                      cmocka_unit_test(test_json),
                                      cmocka_unit_test(test_streams),
-                                     cmocka_unit_test(test_streams_at_fault)};
+                                     cmocka_unit_test(test_streams_at_fault),
+                                     cmocka_unit_test(test_page)};
   return cmocka_run_group_tests(tests, program_setup, program_teardown);
 }
