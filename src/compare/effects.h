@@ -22,6 +22,15 @@ struct effects {
   size_t count, room;
 };
 
+/* Nothing where neither side has the figure. */
+void effects_add(struct effects *effects, struct effect effect);
+
+/* works.c: what an overlay takes; what each procedure takes, where there are several. */
+void effects_of_work(struct effects *effects, const char *overlay, const struct work *before,
+                     const struct work *after);
+void effects_of_procedures(struct effects *effects, const struct outcome *before,
+                           const struct outcome *after);
+
 /* One of the two may lack what a stage that refused did not make. */
 struct effects effects_find(struct arena *arena, const struct outcome *before,
                             const struct outcome *after, const struct block_pairs *names);
