@@ -222,7 +222,8 @@ struct along {
 /* One layer with its overrides applied. */
 struct layer {
   const struct procedure *procedure;
-  bool has_pitch; /* else overlap */
+  bool has_pitch;    /* else overlap */
+  bool overlap_auto; /* the overlap is chosen by the plan */
   double overlap, pitch;
   struct range depths;
   bool deeper;          /* progress: deeper; else shallower */
@@ -261,12 +262,18 @@ struct sector {
 
 enum start_kind { START_DEFAULT, START_ANGLE, START_ALONG, START_STRAIGHT };
 
+/* Most layers that the plan chooses by itself. */
+enum { LAYERS_AUTO_MOST = 20 };
+
 struct overlay {
   const char *name;
   const struct shape *wall;
   enum pattern pattern;
+  /* layer_room of them, of which the first layer_count are laid.  With layers_auto at most these:
+   * the plan chooses. */
   struct layer *layers;
-  size_t layer_count;
+  size_t layer_count, layer_room;
+  bool layers_auto;
   bool over_valleys; /* even layers have their beads over the valleys of the layer below */
   enum start_kind start;
   double start_value; /* rad, mm, or 1 / 2 */

@@ -130,8 +130,41 @@ struct plan_layer {
   size_t run_count;      /* >= 1 */
 };
 
+/* What `require` may ask for. */
+enum demand { DEMAND_THICKNESS, DEMAND_FLATNESS, DEMAND_IRON, DEMAND_COUNT };
+struct plan_demand {
+  bool is_asked; /* false: nothing below means anything */
+  double value;  /* what the plan gives: mm, or a ratio for iron */
+  double limit;  /* thickness: a least; flatness and iron: a most */
+  double share;  /* of the limit: 1 where they are equal, more where it is missed */
+  bool is_met;
+};
+
+/* Layers and overlap that were looked at for `auto`. */
+struct plan_try {
+  size_t layers;
+  int64_t laps;   /* of all layers together */
+  double overlap; /* of the layers with `overlap auto` */
+  bool is_sound;  /* laps fill the bands, whatever lies below */
+  bool is_laid;   /* no layer, nor the tip over it, loses the wall's shape */
+  bool is_met;    /* every demand is */
+  const char
+      *why; /* what keeps more from being laid: a message of the plan's, at why_at; or NULL */
+  span why_at;
+  struct plan_demand demands[DEMAND_COUNT]; /* where is_laid */
+};
+struct plan_choice {
+  bool layers_auto, overlap_auto;
+  struct plan_try chosen;
+  bool has_fewer;        /* else one layer is the least, or the count is not open */
+  struct plan_try fewer; /* one layer fewer, at the pitch that comes nearest */
+  bool has_wider;        /* else the band holds no fewer laps, or the overlap is not open */
+  struct plan_try wider; /* as many layers at the next wider pitch */
+};
+
 struct plan_overlay {
-  const struct overlay *overlay;
+  const struct overlay *overlay;    /* with plain numbers where the source leaves them open */
+  const struct plan_choice *choice; /* NULL: nothing was open */
   const struct contour *contour;
   struct plan_layer *layers;
   size_t layer_count;
@@ -182,15 +215,6 @@ const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
 struct lap_values plan_values_at(const struct plan_overlay *overlay, const struct plan_layer *layer,
                                  double s);
 
-/* What `require` may ask for. */
-enum demand { DEMAND_THICKNESS, DEMAND_FLATNESS, DEMAND_IRON, DEMAND_COUNT };
-struct plan_demand {
-  bool is_asked; /* false: nothing below means anything */
-  double value;  /* what the plan gives: mm, or a ratio for iron */
-  double limit;  /* thickness: a least; flatness and iron: a most */
-  double share;  /* of the limit: 1 where they are equal, more where it is missed */
-  bool is_met;
-};
 struct plan_demand plan_demand_get(const struct plan_overlay *overlay, enum demand demand);
 const char *demand_name(enum demand demand); /* as the key of `require`, and its check */
 

@@ -11,6 +11,7 @@
 #include "borelay/digest.h"
 #include "borelay/json.h"
 #include "borelay/num.h"
+#include "emit/choice.h"
 #include "emit/summary_parts.h"
 #include "emit/table_runs.h"
 
@@ -101,6 +102,7 @@ static json_t *overlay_object(const struct outcome *outcome, size_t index) {
   json_put(object, "thickness_mm", json_number(overlay->thickness_true));
   json_put(object, "flat_thickness_mm", json_number(overlay->thickness_flat));
   json_put(object, "ridge_mm", json_number(overlay->ridge));
+  json_put(object, "choice", choice_object(overlay->choice));
   if (outcome->verdict)
     work_put(object, &outcome->verdict->quantities.overlays[index]);
   return object;

@@ -10,6 +10,7 @@
 
 #include "borelay/deposit.h"
 #include "borelay/num.h"
+#include "emit/choice.h"
 #include "emit/table_heat.h"
 #include "emit/table_runs.h"
 #include "emit/table_work.h"
@@ -122,6 +123,7 @@ static void print_overlays(const struct outcome *outcome, FILE *to) {
     const struct plan_overlay *overlay = &outcome->plan->overlays[i];
     fprintf(to, "\nOverlay %zu: %s, %.3f mm thick at least, %.3f mm at the valley floors\n", i + 1,
             overlay->overlay->name, overlay->thickness_true, overlay->thickness_flat);
+    choice_print(overlay->choice, to);
     print_layers(overlay, sums[i], to);
     print_sways(overlay, to);
     heat_print(outcome, i, to);

@@ -52,24 +52,30 @@ static void volumes_place(struct shape_store *store) {
 
 /* -- overlays ------------------------------------------------------------------------ */
 
-static bool layers_lap(const struct plan_site *site, struct plan_overlay *overlay,
-                       struct run_lengths *lengths) {
+bool overlay_lap(const struct plan_site *site, struct plan_overlay *overlay) {
   bool good = true;
   for (size_t k = 0; k < overlay->layer_count; k++) {
     struct plan_layer *layer = &overlay->layers[k];
     layer->layer = &overlay->overlay->layers[k];
     layer->number = (int64_t)k + 1;
     good &= layer_laps(site, k ? layer - 1 : NULL, layer);
-    good &= run_lengths_find(site, layer, &lengths[k]);
   }
   return good;
 }
 
-static bool layers_stack(const struct plan_site *site, struct plan_overlay *overlay) {
+bool overlay_stack(const struct plan_site *site, struct plan_overlay *overlay) {
   for (size_t k = 0; k < overlay->layer_count; k++)
     if (!layer_stack(site, k ? &overlay->layers[k - 1] : NULL, &overlay->layers[k]))
       return false; /* the layers above lie on this one */
   return true;
+}
+
+static bool lengths_find(const struct plan_site *site, const struct plan_overlay *overlay,
+                         struct run_lengths *lengths) {
+  bool good = true;
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    good &= run_lengths_find(site, &overlay->layers[k], &lengths[k]);
+  return good;
 }
 
 static void layers_run(const struct plan_site *site, const struct run_lengths *lengths,
@@ -104,18 +110,24 @@ static void overlay_plan(struct shape_store *store, const struct overlay *asked,
   overlay->contour = shape_place(store, asked->wall);
   if (!overlay->contour)
     return;
-  overlay->layer_count = asked->layer_count;
-  overlay->layers = arena_alloc(store->arena, asked->layer_count, sizeof *overlay->layers);
   struct plan_site site = {.arena = store->arena,
                            .diags = store->diags,
                            .overlay = asked,
                            .contour = overlay->contour,
                            .part_turned = store->plan->placement.turned};
-  struct run_lengths *lengths = arena_alloc(store->arena, asked->layer_count, sizeof *lengths);
   bool good = start_is_seen(&site);
   good &= sector_parts_find(&site, &site.sectors);
   good &= finish_is_inside(&site);
-  if (!layers_lap(&site, overlay, lengths) || !good || !layers_stack(&site, overlay))
+  site.overlay = overlay_choose(&site, &overlay->choice);
+  if (!site.overlay)
+    return;
+  overlay->overlay = site.overlay;
+  overlay->layer_count = site.overlay->layer_count;
+  overlay->layers = arena_alloc(store->arena, overlay->layer_count, sizeof *overlay->layers);
+  struct run_lengths *lengths = arena_alloc(store->arena, overlay->layer_count, sizeof *lengths);
+  good &= overlay_lap(&site, overlay);
+  good &= lengths_find(&site, overlay, lengths);
+  if (!good || !overlay_stack(&site, overlay))
     return;
   layers_run(&site, lengths, overlay);
   overlay_thickness(overlay);

@@ -52,6 +52,15 @@ bool layer_heat(const struct plan_site *site, struct plan_layer *layer);
 bool layer_stack(const struct plan_site *site, const struct plan_layer *below,
                  struct plan_layer *layer);
 
+/* Laps of all layers, then how they lie on one another; overlay->overlay, contour and layer_count
+ * are set, layers are zero.  false: an error was told. */
+bool overlay_lap(const struct plan_site *site, struct plan_overlay *overlay);
+bool overlay_stack(const struct plan_site *site, struct plan_overlay *overlay);
+/* The site's overlay with plain numbers: itself where nothing is left open; *choice is set where
+ * something is.  NULL: nothing meets what is required, and that was told. */
+const struct overlay *overlay_choose(const struct plan_site *site,
+                                     const struct plan_choice **choice);
+
 /* Do layer and tip pass between walls that face one another?  Offset and thickness must be known,
  * and the offsets of layer and tip leave every radius.  false: an error was told. */
 bool layer_passes_necks(const struct plan_site *site, const struct plan_layer *layer);

@@ -16,10 +16,12 @@ struct overlay_reading {
 static void layer_override(struct overlay_reading *overlay, const struct flat *flat,
                            struct layer *layer) {
   struct layer_draft draft = {.layer = *layer};
-  draft.layer.has_pitch = false;
+  draft.layer.has_pitch = draft.layer.overlap_auto = false;
   struct reading reading = block_read(overlay->reading.r, flat, &draft, true);
-  if (!draft.has_overlap && !draft.layer.has_pitch)
+  if (!draft.has_overlap && !draft.layer.has_pitch) {
     draft.layer.has_pitch = layer->has_pitch;
+    draft.layer.overlap_auto = layer->overlap_auto;
+  }
   *layer = draft.layer;
   layer->origin = origin_make(overlay->reading.r, &reading, &overlay->reading);
   if (!reading.is_whole)
@@ -31,21 +33,31 @@ static void layer_out_of_count(struct overlay_reading *overlay, const struct fla
   size_t layers = overlay->draft.overlay.layer_count;
   struct diag *diag = diag_error(reading->r->diags, DIAG_LAYER_NUMBER, flat->statement->name.at,
                                  "there is no layer %s: the overlay has %zu", flat->name, layers);
-  if (reading_is_given(reading, "layers"))
+  if (overlay->draft.overlay.layers_auto)
+    diag_help(diag, "`auto` chooses among %d layers at most", LAYERS_AUTO_MOST);
+  else if (reading_is_given(reading, "layers"))
     diag_note(diag, reading_at(reading, "layers"), "layers is given here");
   else
     diag_help(diag, "write `layers %s`", flat->name);
   reading_fail(reading);
 }
 
+static void layers_count(struct overlay_reading *overlay, bool is_counted) {
+  struct overlay *out = overlay->out, *draft = &overlay->draft.overlay;
+  if (draft->layers_auto)
+    draft->layer_count = LAYERS_AUTO_MOST;
+  out->layer_count = is_counted ? draft->layer_count : 1;
+  out->layer_room = out->layer_count < LAYERS_AUTO_MOST ? LAYERS_AUTO_MOST : out->layer_count;
+  out->layers = arena_alloc(overlay->reading.r->arena, out->layer_room, sizeof *out->layers);
+  for (size_t i = 0; i < out->layer_room; i++)
+    out->layers[i] = overlay->draft.every_layer.layer;
+}
+
 static void layers_read(struct overlay_reading *overlay) {
   struct reading *reading = &overlay->reading;
   struct overlay *out = overlay->out;
   bool is_counted = reading_has(reading, "layers");
-  out->layer_count = is_counted ? overlay->draft.overlay.layer_count : 1;
-  out->layers = arena_alloc(reading->r->arena, out->layer_count, sizeof *out->layers);
-  for (size_t i = 0; i < out->layer_count; i++)
-    out->layers[i] = overlay->draft.every_layer.layer;
+  layers_count(overlay, is_counted);
   for (size_t i = 0; i < reading->flat->item_count; i++) {
     const struct flat *flat = reading->flat->items[i].block;
     size_t number;
@@ -133,6 +145,30 @@ static void start_check(struct overlay_reading *overlay) {
   reading_fail(reading);
 }
 
+/* -- auto ---------------------------------------------------------------------------- */
+
+static void auto_refused(struct overlay_reading *overlay, span at, const char *what,
+                         const char *needs, const char *key) {
+  struct diag *diag =
+      diag_error(overlay->reading.r->diags, DIAG_AUTO_AIMLESS, at,
+                 "`%s auto` is chosen by what `require` asks; no %s is asked for", what, needs);
+  diag_help(diag, "write `require { %s }`, for instance", key);
+  reading_fail(&overlay->reading);
+}
+
+/* Iron does not depend on the overlap, so that it could not be chosen by iron alone. */
+static void auto_check(struct overlay_reading *overlay) {
+  const struct overlay *out = overlay->out;
+  bool shaped = out->has_required_thickness || out->has_required_flatness;
+  if (out->layers_auto && !shaped && !out->has_required_iron)
+    auto_refused(overlay, reading_at(&overlay->reading, "layers"), "layers",
+                 "thickness, flatness or iron", "thickness 3 mm");
+  for (size_t i = 0; i < out->layer_count && !shaped; i++)
+    if (out->layers[i].overlap_auto)
+      auto_refused(overlay, origin_of_key(&out->layers[i].origin, "overlap"), "overlap",
+                   "thickness or flatness", "thickness 3 mm");
+}
+
 /* -- require ---------------------------------------------------------------------- */
 
 static void iron_missing(struct overlay_reading *overlay, const struct procedure *procedure,
@@ -163,14 +199,18 @@ static void require_read(struct overlay_reading *overlay) {
   const struct flat *flat = inner_get(overlay->reading.flat, "require", NULL);
   struct overlay *out = overlay->out;
   out->require_origin = (struct origin){.head = out->origin.head};
-  if (!flat)
+  if (!flat) {
+    auto_check(overlay);
     return;
+  }
   struct reading require = block_read(overlay->reading.r, flat, out, false);
   out->require_origin = origin_make(overlay->reading.r, &require, NULL);
   if (!require.is_whole)
     reading_fail(&overlay->reading);
   if (out->has_required_iron)
     iron_check(overlay);
+  if (require.is_whole)
+    auto_check(overlay);
 }
 
 /* -- all ---------------------------------------------------------------------------- */

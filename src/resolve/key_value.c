@@ -19,7 +19,7 @@ static void land_bool(void *target, size_t at, bool flag) {
 
 /* -- what is wanted, in words ------------------------------------------------- */
 
-static const char *wanted_phrase(struct resolver *r, const struct key *key) {
+static const char *value_wanted(struct resolver *r, const struct key *key) {
   const struct quantity_info *q = quantity_get(key->quantity);
   struct value sample = {.dimension = q->dimension, .count = 2};
   char text[VALUE_TEXT];
@@ -31,8 +31,7 @@ static const char *wanted_phrase(struct resolver *r, const struct key *key) {
     return arena_format(r->arena, "a point (x, y, z) in lengths");
   case KEY_RANGE:
     sample.kind = VALUE_RANGE;
-    return arena_format(r->arena, key->words ? "%s, or the word %s" : "%s",
-                        value_phrase(&sample, text), key->words);
+    return arena_format(r->arena, "%s", value_phrase(&sample, text));
   case KEY_LENGTH_OR_ANGLE:
     return "a length or an angle";
   case KEY_WHOLE:
@@ -47,6 +46,13 @@ static const char *wanted_phrase(struct resolver *r, const struct key *key) {
     return q->phrase;
   }
   return q->phrase;
+}
+
+static const char *wanted_phrase(struct resolver *r, const struct key *key) {
+  const char *value = value_wanted(r, key);
+  bool is_word = key->type == KEY_WORD || key->type == KEY_SWITCH;
+  return key->words && !is_word ? arena_format(r->arena, "%s, or the word %s", value, key->words)
+                                : value;
 }
 
 /* A literal with the unit of the wrong kind keeps its figure: write `180 mm/min`. */
@@ -357,7 +363,10 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
   } else if (key->type == KEY_NAMES) {
     sound = true;
   } else if (key->words && expr->kind == SYN_NAME && word_place(key->words, expr->text) == 0) {
-    land_bool(target, key->flag, true);
+    if (target) {
+      land_bool(target, key->flag, true);
+      land_bool(target, key->has, true);
+    }
     return true;
   } else if (key->words && is_unknown_word(item)) {
     sound = word_or_value_unknown(r, key, expr);

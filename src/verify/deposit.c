@@ -81,7 +81,7 @@ static double flat_at(const struct lay *first, size_t layers, double depth) {
 }
 
 /* Between two layers' edges nothing changes with depth: just inside every edge is enough. */
-static double least_flat(const struct lay *first, size_t layers) {
+double lay_least_flat(const struct lay *first, size_t layers) {
   struct range band = own_band(first->overlay);
   double least = flat_at(first, layers, (band.lo + band.hi) / 2);
   for (size_t k = 0; k < layers; k++)
@@ -95,7 +95,7 @@ static double least_flat(const struct lay *first, size_t layers) {
 }
 
 /* Over any depth ridges may lie upon ridges. */
-static double most_ridge(const struct lay *first, size_t layers) {
+double lay_most_ridge(const struct lay *first, size_t layers) {
   struct range band = own_band(first->overlay);
   double most = 0;
   for (size_t i = 0; i < layers; i++)
@@ -115,7 +115,7 @@ static void judge_overlay(struct judge *judge, const struct lay *first) {
   const struct overlay *overlay = first->overlay;
   size_t layers = overlay->layer_count;
   if (overlay->has_required_thickness) {
-    double flat = least_flat(first, layers);
+    double flat = lay_least_flat(first, layers);
     if (!finding_least(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW, flat,
                        overlay->required_thickness, 0))
       finding_fault(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW,
@@ -123,7 +123,7 @@ static void judge_overlay(struct judge *judge, const struct lay *first) {
                     flat, overlay->required_thickness);
   }
   if (overlay->has_required_flatness) {
-    double ridge = most_ridge(first, layers);
+    double ridge = lay_most_ridge(first, layers);
     if (!finding_most(judge->findings, CHECK_FLATNESS, FINDING_NO_ROW, ridge,
                       overlay->required_flatness, 0))
       finding_fault(judge->findings, CHECK_FLATNESS, FINDING_NO_ROW,

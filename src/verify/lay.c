@@ -5,6 +5,7 @@
 
 #include "borelay/arena.h"
 #include "borelay/num.h"
+#include "verify/choose.h"
 #include "verify/fit.h"
 
 /* -- where the part lies ---------------------------------------------------------------------- */
@@ -117,10 +118,10 @@ static void set_iron(struct lay *lay, const struct lay *below) {
     lay->iron = p->dilution * base + (1 - p->dilution) * p->iron_wire;
 }
 
-static void add_overlay(struct lay_stack *stack, const struct overlay *overlay, uint32_t number,
-                        const struct wall *wall) {
+void lay_overlay(struct lay *lays, const struct overlay *overlay, uint32_t number,
+                 const struct wall *wall) {
   for (size_t k = 0; k < overlay->layer_count; k++) {
-    struct lay *lay = &stack->items[stack->count++];
+    struct lay *lay = &lays[k];
     const struct lay *below = k > 0 ? lay - 1 : NULL;
     lay->overlay = overlay;
     lay->layer = &overlay->layers[k];
@@ -151,8 +152,14 @@ struct lay_stack lay_stack_make(struct arena *arena, const struct job *job) {
   for (size_t i = 0; i < job->overlay_count && stack.is_whole; i++) {
     const struct wall *wall = wall_make(arena, job->sequence[i]->wall, reach, &stack.lie);
     stack.is_whole = wall != NULL;
-    if (wall)
-      add_overlay(&stack, job->sequence[i], (uint32_t)i + 1, wall);
+    const struct overlay *overlay = wall ? overlay_plain(arena, job->sequence[i], wall) : NULL;
+    if (!overlay) {
+      stack.is_unmet = wall != NULL;
+      stack.is_whole = false;
+      break;
+    }
+    lay_overlay(&stack.items[stack.count], overlay, (uint32_t)i + 1, wall);
+    stack.count += overlay->layer_count;
   }
   for (size_t i = 0; i < job->envelope->volume_count && stack.is_whole; i++) {
     stack.volumes[i] = wall_make(arena, job->envelope->volumes[i].shape, reach, &stack.lie);

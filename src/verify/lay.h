@@ -36,8 +36,12 @@ struct lay_stack {
   size_t count;
   const struct wall **volumes; /* of the job's envelope */
   struct lie lie;
-  bool is_whole; /* false: a wall or the datum could not be made */
+  bool is_whole; /* false: a wall or the datum could not be made, or: */
+  bool is_unmet; /* no layers and overlap that the job leaves open meet what it requires */
 };
+/* The layers of one overlay with plain numbers; lays: zeroed, one each. */
+void lay_overlay(struct lay *lays, const struct overlay *overlay, uint32_t number,
+                 const struct wall *wall);
 struct lay_stack lay_stack_make(struct arena *arena, const struct job *job);
 const struct lay *lay_find(const struct lay_stack *stack, uint32_t overlay, uint32_t layer);
 
@@ -68,5 +72,8 @@ double lay_true(const struct lay *lay, const struct edge *edge);
 double lay_flat(const struct lay *lay, const struct edge *edge);
 /* Its ridges over its valley floors. */
 double lay_ridge(const struct lay *lay);
+/* Over an overlay's own band, from all its layers: deposit.c. */
+double lay_least_flat(const struct lay *first, size_t layers);
+double lay_most_ridge(const struct lay *first, size_t layers);
 
 #endif

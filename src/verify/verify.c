@@ -123,7 +123,9 @@ static enum verify_end judge_stream(struct arena *arena, const struct verify_req
                                     const struct job *job, const struct source_set *sources) {
   struct lay_stack stack = lay_stack_make(arena, job);
   if (!stack.is_whole) {
-    fprintf(stderr, "borelay: %s: the touches or an outline give no wall\n", request->job_path);
+    fprintf(stderr, "borelay: %s: %s\n", request->job_path,
+            stack.is_unmet ? "no layers and overlap meet what it requires"
+                           : "the touches or an outline give no wall");
     return VERIFY_FAULTY;
   }
   struct findings *findings = arena_alloc(arena, 1, sizeof *findings);

@@ -605,6 +605,7 @@ static const struct sound SOUND[] = {
     {"resumed in the second layer",
      "@port.lay --resume overlay=low_wall,layer=2,lap=2,along=40mm -o a.spt",
      "a.spt --job @port.lay --mode resume"},
+    {"layers and overlap left open", "@auto.lay -o a.spt", "a.spt --job @auto.lay"},
     {"datum and wall on touches", "@touched.lay -o a.csv", "a.csv --job @touched.lay"},
 };
 
@@ -625,7 +626,7 @@ static void test_sound(void **state) {
 static const char *const PROGRAMS[] = {"boss_cavity", "wound_head"};
 
 static void test_program(void **state) {
-  char line[2800];
+  char line[1000];
   const char *name = *state;
   snprintf(line, sizeof line, "compile -q %.600s/../../../programs/%s.lay -o a.spt", program->jobs,
            name);

@@ -5,8 +5,8 @@
  * there besides.  An empty expectation means that the job resolves. */
 #include "support/case_run.h"
 
-static const char *const case_files[] = {"names",  "files",   "values", "blocks",
-                                         "shapes", "outline", "zones",  "sectors"};
+static const char *const case_files[] = {"names",   "files", "values",  "blocks", "shapes",
+                                         "outline", "zones", "sectors", "auto"};
 
 enum { MOST_CASES = 400, MOST_SETTINGS = 16 };
 

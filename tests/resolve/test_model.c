@@ -249,6 +249,40 @@ static void overlay_lands(void **state) {
   run_end(&run);
 }
 
+static void open_numbers_land(void **state) {
+  (void)state;
+  struct run run;
+  run_begin(&run);
+  const struct job *job = run_job(
+      &run, "use \"rest.lay\"\n"
+            "overlay open {\n"
+            "  wall track; depths 20 .. 90 mm; procedure bead; layers auto; overlap auto\n"
+            "  over_valleys on\n"
+            "  layer 2 { overlap 30 % }\n"
+            "  layer 3 { depths 25 .. 85 mm }\n"
+            "  layer 4 { pitch 3 mm }\n"
+            "  require { thickness 4 mm; flatness 0.2 mm }\n"
+            "}\n"
+            "overlay closed like open { layers 4; pitch 5 mm; layer 2 { overlap auto } }\n" JOB);
+  const struct overlay *open = job->sequence[1], *closed = job->sequence[2];
+  assert_true(open->layers_auto && open->over_valleys);
+  assert_int_equal(open->layer_count, LAYERS_AUTO_MOST);
+  assert_true(open->layer_room >= open->layer_count);
+  assert_true(open->layers[0].overlap_auto && !open->layers[0].has_pitch);
+  assert_false(open->layers[1].overlap_auto);
+  assert_close(open->layers[1].overlap, 0.3, 0, 1e-15);
+  assert_true(open->layers[2].overlap_auto);
+  assert_true(!open->layers[3].overlap_auto && open->layers[3].has_pitch);
+  assert_true(open->layers[LAYERS_AUTO_MOST - 1].overlap_auto);
+  assert_true(open->has_required_flatness);
+  assert_close(open->required_flatness, 0.2, 0, 1e-15);
+  assert_false(closed->layers_auto);
+  assert_int_equal(closed->layer_count, 4);
+  assert_true(closed->layers[0].has_pitch && !closed->layers[0].overlap_auto);
+  assert_true(!closed->layers[1].has_pitch && closed->layers[1].overlap_auto);
+  run_end(&run);
+}
+
 static void like_merges(void **state) {
   (void)state;
   struct run run;
@@ -439,11 +473,17 @@ static void datum_lands(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(cell_lands),      cmocka_unit_test(cell_options_land),
-      cmocka_unit_test(keep_outs_land),  cmocka_unit_test(torch_body_may_be_a_ball),
-      cmocka_unit_test(procedure_lands), cmocka_unit_test(overlay_lands),
-      cmocka_unit_test(like_merges),     cmocka_unit_test(dimensions_beside_touches),
-      cmocka_unit_test(outline_lands),   cmocka_unit_test(job_lands),
+      cmocka_unit_test(cell_lands),
+      cmocka_unit_test(cell_options_land),
+      cmocka_unit_test(keep_outs_land),
+      cmocka_unit_test(torch_body_may_be_a_ball),
+      cmocka_unit_test(procedure_lands),
+      cmocka_unit_test(open_numbers_land),
+      cmocka_unit_test(overlay_lands),
+      cmocka_unit_test(like_merges),
+      cmocka_unit_test(dimensions_beside_touches),
+      cmocka_unit_test(outline_lands),
+      cmocka_unit_test(job_lands),
       cmocka_unit_test(datum_lands),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

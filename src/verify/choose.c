@@ -1,0 +1,109 @@
+/* choose.c - layers and overlap that a job leaves open, found by going through all there are:
+ * counts from one up, and for each the overlaps from none up, a lap more at a time. */
+#include "verify/choose.h"
+
+#include <math.h>
+
+#include "borelay/arena.h"
+
+static const double OVERLAP_MOST = 0.5; /* docs/plan.md, "Chosen layers and overlap" */
+static const double SAME = 1e-6;        /* of a limit: docs/semantics.md */
+
+static bool is_open(const struct overlay *asked, size_t layers) {
+  for (size_t k = 0; k < layers; k++)
+    if (asked->layers[k].overlap_auto)
+      return true;
+  return false;
+}
+
+static struct overlay *plain(struct arena *arena, const struct overlay *asked, size_t layers,
+                             double overlap) {
+  struct overlay *made = arena_alloc(arena, 1, sizeof *made);
+  *made = *asked;
+  made->layer_count = layers;
+  made->layers = arena_alloc(arena, layers, sizeof *made->layers);
+  for (size_t k = 0; k < layers; k++) {
+    made->layers[k] = asked->layers[k];
+    if (!asked->layers[k].overlap_auto)
+      continue;
+    made->layers[k].has_pitch = false;
+    made->layers[k].overlap = overlap;
+  }
+  return made;
+}
+
+/* The least overlap above this one with which a layer that is open gets a lap more; over the most:
+ * none. */
+static double next_overlap(const struct overlay *asked, size_t layers, double overlap) {
+  double next = 1;
+  for (size_t k = 0; k < layers; k++) {
+    const struct layer *layer = &asked->layers[k];
+    double width = layer->procedure->bead_width + layer->procedure->oscillation.width;
+    double rest = (layer->depths.hi - layer->depths.lo - width) / width;
+    double pitches = ceil(rest / (1 - overlap) - 1e-9); /* now */
+    if (layer->overlap_auto && pitches > 0)
+      next = fmin(next, 1 - rest / (pitches + 1));
+  }
+  /* a step that rounding lets come twice */
+  return next > overlap ? next : overlap + 1e-12;
+}
+
+static bool is_laid(const struct lay *lays, size_t layers) {
+  for (size_t k = 0; k < layers; k++)
+    for (size_t e = 0; e < lays[k].wall->count; e++) {
+      const struct edge *edge = &lays[k].wall->edges[e];
+      if (edge->bend > 0 && lays[k].offset + lays[k].procedure->arc_length >= edge->radius)
+        return false;
+    }
+  return true;
+}
+
+static bool is_met(const struct overlay *overlay, const struct lay *lays) {
+  size_t layers = overlay->layer_count;
+  double iron = lays[layers - 1].iron;
+  if (overlay->has_required_thickness &&
+      lay_least_flat(lays, layers) < overlay->required_thickness * (1 - SAME))
+    return false;
+  if (overlay->has_required_flatness &&
+      lay_most_ridge(lays, layers) > overlay->required_flatness * (1 + SAME))
+    return false;
+  return !overlay->has_required_iron || !(iron > overlay->required_iron * (1 + SAME));
+}
+
+enum outcome { MET, SHORT, UNLAID };
+
+static enum outcome outcome_of(const struct overlay *made, const struct wall *wall) {
+  struct arena *scratch = arena_new();
+  struct lay *lays = arena_alloc(scratch, made->layer_count, sizeof *lays);
+  lay_overlay(lays, made, 1, wall);
+  enum outcome outcome = !is_laid(lays, made->layer_count) ? UNLAID
+                         : is_met(made, lays)              ? MET
+                                                           : SHORT;
+  arena_free(scratch);
+  return outcome;
+}
+
+static const struct overlay *with_layers(struct arena *arena, const struct overlay *asked,
+                                         const struct wall *wall, size_t layers) {
+  double overlap = 0;
+  do {
+    const struct overlay *made = plain(arena, asked, layers, overlap);
+    enum outcome outcome = outcome_of(made, wall);
+    if (outcome != SHORT)
+      return outcome == MET ? made : NULL;
+    overlap = next_overlap(asked, layers, overlap);
+  } while (is_open(asked, layers) && overlap <= OVERLAP_MOST + 1e-12);
+  return NULL;
+}
+
+const struct overlay *overlay_plain(struct arena *arena, const struct overlay *asked,
+                                    const struct wall *wall) {
+  if (!asked->layers_auto && !is_open(asked, asked->layer_count))
+    return asked;
+  for (size_t n = asked->layers_auto ? 1 : asked->layer_count; n <= asked->layer_count; n++) {
+    const struct overlay *made = with_layers(arena, asked, wall, n);
+    if (made)
+      return made;
+  }
+  return NULL;
+}
