@@ -133,10 +133,11 @@ struct plan_layer {
 /* What `require` may ask for. */
 enum demand { DEMAND_THICKNESS, DEMAND_FLATNESS, DEMAND_IRON, DEMAND_COUNT };
 struct plan_demand {
-  bool is_asked; /* false: nothing below means anything */
-  double value;  /* what the plan gives: mm, or a ratio for iron */
-  double limit;  /* thickness: a least; flatness and iron: a most */
-  double share;  /* of the limit: 1 where they are equal, more where it is missed */
+  bool is_asked;   /* false: nothing below means anything */
+  const char *key; /* of `require`, that is judged: for thickness it may be `finish` */
+  double value;    /* what the plan gives: mm, or a ratio for iron */
+  double limit;    /* thickness: a least; flatness and iron: a most */
+  double share;    /* of the limit: 1 where they are equal, more where it is missed */
   bool is_met;
 };
 

@@ -22,7 +22,7 @@ static void print_size(const struct plan_choice *choice, const struct plan_try *
 static void print_missed(const struct plan_demand *demand, enum demand which, FILE *to) {
   double unit = which == DEMAND_IRON ? 100 : 1;
   const char *name = which == DEMAND_IRON ? "%" : "mm";
-  fprintf(to, "%s %.6g %s, %.4g %s %s than %.6g %s", demand_name(which), unit * demand->value, name,
+  fprintf(to, "%s %.6g %s, %.4g %s %s than %.6g %s", demand->key, unit * demand->value, name,
           unit * fabs(demand->limit - demand->value), name,
           which == DEMAND_THICKNESS ? "less" : "more", unit * demand->limit, name);
 }
@@ -48,7 +48,7 @@ static void print_governed(const char *what, const struct plan_try *less, FILE *
   fprintf(to, "; %s", what);
   for (int d = 0; d < DEMAND_COUNT; d++)
     if (is_missed(less, d)) {
-      fprintf(to, "%s%s", before, demand_name((enum demand)d));
+      fprintf(to, "%s%s", before, less->demands[d].key);
       before = " and ";
     }
 }
@@ -84,7 +84,7 @@ static json_t *missed_array(const struct plan_try *size) {
       continue;
     double unit = d == DEMAND_IRON ? 100 : 1;
     json_t *object = json_object();
-    json_put(object, "name", json_text(demand_name((enum demand)d)));
+    json_put(object, "name", json_text(demand->key));
     json_put(object, "value", json_number(unit * demand->value));
     json_put(object, "limit", json_number(unit * demand->limit));
     json_put(object, "unit", json_text(d == DEMAND_IRON ? "%" : "mm"));
@@ -98,7 +98,7 @@ static json_t *governed_array(const struct plan_try *less, bool exists) {
   json_t *array = json_array();
   for (int d = 0; exists && d < DEMAND_COUNT; d++)
     if (is_missed(less, d))
-      json_append(array, json_text(demand_name((enum demand)d)));
+      json_append(array, json_text(less->demands[d].key));
   return array;
 }
 

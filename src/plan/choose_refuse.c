@@ -138,7 +138,8 @@ static const char *weaker(const struct chooser *chooser, const struct plan_try *
     return arena_format(arena, "`iron %.2f %%`", ceil(value * 1e4 - 1e-9) / 100);
   if (which == DEMAND_FLATNESS)
     return arena_format(arena, "`flatness %.3f mm`", ceil(value * 1e3 - 1e-6) / 1e3);
-  return arena_format(arena, "`thickness %.3f mm`", floor(value * 1e3 + 1e-6) / 1e3);
+  return arena_format(arena, "`%s %.3f mm`", best->demands[which].key,
+                      floor(value * 1e3 + 1e-6) / 1e3);
 }
 
 static void help_tell(const struct chooser *chooser, const struct plan_try *best, int which,
@@ -168,15 +169,15 @@ void choice_refuse(const struct chooser *chooser, const struct choice_found *fou
   int which;
   const struct plan_try *best = culprit(found, &which);
   const struct overlay *asked = chooser->asked;
-  const char *key = demand_name((enum demand)which);
+  const char *key = best->demands[which].key;
   struct diag *diag = diag_error(chooser->site->diags, DIAG_DEMAND_UNMET,
                                  origin_of_key(&asked->require_origin, key),
                                  "nothing that may be chosen meets the `%s` required: %s", key,
                                  miss_text(chooser, best, (enum demand)which));
   for (int d = 0; d < DEMAND_COUNT; d++)
     if (d != which && miss_of(best, d) > 0)
-      diag_note(diag, origin_of_key(&asked->require_origin, demand_name((enum demand)d)),
-                "nor this: %s", miss_text(chooser, best, (enum demand)d));
+      diag_note(diag, origin_of_key(&asked->require_origin, best->demands[d].key), "nor this: %s",
+                miss_text(chooser, best, (enum demand)d));
   bound_tell(found, diag);
   help_tell(chooser, best, which, diag);
 }

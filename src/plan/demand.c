@@ -10,7 +10,7 @@
 static const double SLACK = 1e-6;
 
 const char *demand_name(enum demand demand) {
-  static const char *const NAMES[DEMAND_COUNT] = {"thickness", "flatness", "iron"};
+  static const char *const NAMES[DEMAND_COUNT + 1] = {"thickness", "flatness", "iron", ""};
   return NAMES[demand];
 }
 
@@ -23,7 +23,7 @@ struct plan_demand plan_demand_get(const struct plan_overlay *planned, enum dema
   const struct overlay *overlay = planned->overlay;
   const struct plan_layer *last = &planned->layers[planned->layer_count - 1];
   struct plan_demand got = {0};
-  struct plan_remaining remaining;
+  struct plan_remaining remaining = {0};
   switch (demand) {
   case DEMAND_THICKNESS:
     remaining = plan_remaining_get(planned);
@@ -47,6 +47,9 @@ struct plan_demand plan_demand_get(const struct plan_overlay *planned, enum dema
   case DEMAND_COUNT:
     break;
   }
+  got.key = demand_name(demand);
+  if (demand == DEMAND_THICKNESS && got.is_asked && remaining.is_clean_up)
+    got.key = "finish";
   got.is_met = got.share <= 1 + SLACK;
   return got;
 }

@@ -159,7 +159,8 @@ static void auto_refused(struct overlay_reading *overlay, span at, const char *w
 /* Iron does not depend on the overlap, so that it could not be chosen by iron alone. */
 static void auto_check(struct overlay_reading *overlay) {
   const struct overlay *out = overlay->out;
-  bool shaped = out->has_required_thickness || out->has_required_flatness;
+  bool shaped =
+      out->has_required_thickness || out->has_required_finish || out->has_required_flatness;
   if (out->layers_auto && !shaped && !out->has_required_iron)
     auto_refused(overlay, reading_at(&overlay->reading, "layers"), "layers",
                  "thickness, flatness or iron", "thickness 3 mm");

@@ -61,8 +61,8 @@ static bool is_laid(const struct lay *lays, size_t layers) {
 static bool is_met(const struct overlay *overlay, const struct lay *lays) {
   size_t layers = overlay->layer_count;
   double iron = lays[layers - 1].iron;
-  if (overlay->has_required_thickness &&
-      lay_least_flat(lays, layers) < overlay->required_thickness * (1 - SAME))
+  if ((overlay->has_required_thickness || overlay->has_required_finish) &&
+      lay_remaining_get(lays, layers).share > 1 + SAME)
     return false;
   if (overlay->has_required_flatness &&
       lay_most_ridge(lays, layers) > overlay->required_flatness * (1 + SAME))

@@ -68,30 +68,90 @@ static bool covers(struct range depths, double depth) {
   return depth > depths.lo && depth < depths.hi;
 }
 
-static double flat_at(const struct lay *first, size_t layers, double depth) {
-  double least = INFINITY;
-  for (size_t e = 0; e < first->wall->count; e++) {
-    double sum = 0;
-    for (size_t k = 0; k < layers; k++)
-      if (covers(first[k].layer->depths, depth))
-        sum += lay_flat(&first[k], &first->wall->edges[e]);
-    least = fmin(least, sum);
+/* -- what remains: docs/buildup.md, sections 5 and 6 ------------------------------------------ */
+
+/* Share of a parabola bead within u widths of its centre line, on one side. */
+static double side_share(double u) {
+  return u < 0.5 ? 1.5 * u - 2 * u * u * u : 0.5;
+}
+
+/* Level of a layer on the flat; a band too narrow for crowded laps has it in its middle. */
+static double level_of(const struct lay *lay) {
+  double x = lay->pitch / lay->width, half = floor((double)lay->laps / 2);
+  if (lay->laps < 2)
+    return lay->nominal;
+  double middle = side_share(half * x) + side_share(((double)lay->laps - half) * x);
+  return fmin(lay->nominal, middle * lay->area / lay->pitch);
+}
+
+static double bent(double flat, int bend, double radius) {
+  double square = radius * radius - 2 * bend * radius * flat;
+  return bend == 0 ? flat : square > 0 ? bend * (radius - sqrt(square)) : radius;
+}
+
+/* By the sum of the layers' own figures, or by all their metal on the wall, whichever is less. */
+static double build_up(const struct lay *first, size_t layers, const struct edge *edge,
+                       double depth) {
+  double sum = 0, metal = 0;
+  for (size_t k = 0; k < layers; k++) {
+    const struct lay *lay = &first[k];
+    if (!covers(lay->layer->depths, depth))
+      continue;
+    double x = lay->pitch / lay->width, level = level_of(lay), floor_flat = level;
+    double radius = edge->radius - edge->bend * lay->offset;
+    double over = bent(level, edge->bend, radius), height = 3 * lay->area / (2 * lay->width);
+    if (lay->laps > 1 && x > 0.738) {
+      double valley = x < 1 ? fmin(lay->area / lay->pitch, 2 * height * (1 - x * x)) : 0;
+      floor_flat = fmin(level, valley);
+      over = fmin(over, valley);
+    }
+    sum += over;
+    metal += edge->bend == 0 ? floor_flat : floor_flat * radius / edge->radius;
   }
-  return least;
+  return fmin(sum, bent(metal, edge->bend, edge->radius));
+}
+
+/* Shares of what is required, the larger the worse: 1 is just enough. */
+static void raise_share(struct lay_remaining *worst, double value, double limit, bool is_clean_up) {
+  double share = limit <= 0 ? 0 : value > 0 ? limit / value : (double)INFINITY;
+  if (share > worst->share)
+    *worst = (struct lay_remaining){share, value, limit, is_clean_up};
+}
+
+/* How far a touched round lies outside its nominal size. */
+static double outside_of(const struct shape *shape, const struct edge *edge) {
+  bool is_taught = shape->kind == SHAPE_ROUND && shape->touch_count > 0 && shape->has_dimensions;
+  return is_taught ? edge->radius - shape->diameter / 2 : 0;
+}
+
+static void remaining_at(const struct lay *first, size_t layers, double depth,
+                         struct lay_remaining *worst) {
+  const struct overlay *overlay = first->overlay;
+  for (size_t e = 0; e < first->wall->count; e++) {
+    const struct edge *edge = &first->wall->edges[e];
+    double up = build_up(first, layers, edge, depth), finish = (double)INFINITY;
+    if (overlay->has_required_finish) {
+      finish = overlay->required_finish + outside_of(overlay->wall, edge);
+      raise_share(worst, up, finish, true);
+    }
+    if (overlay->has_required_thickness)
+      raise_share(worst, fmin(up, finish), overlay->required_thickness, false);
+  }
 }
 
 /* Between two layers' edges nothing changes with depth: just inside every edge is enough. */
-double lay_least_flat(const struct lay *first, size_t layers) {
+struct lay_remaining lay_remaining_get(const struct lay *first, size_t layers) {
+  struct lay_remaining worst = {.share = -1};
   struct range band = own_band(first->overlay);
-  double least = flat_at(first, layers, (band.lo + band.hi) / 2);
+  remaining_at(first, layers, (band.lo + band.hi) / 2, &worst);
   for (size_t k = 0; k < layers; k++)
     for (int end = 0; end < 2; end++) {
       double edge = end ? first[k].layer->depths.hi : first[k].layer->depths.lo;
       for (int side = -1; side <= 1; side += 2)
         if (covers(band, edge + side * 1e-5))
-          least = fmin(least, flat_at(first, layers, edge + side * 1e-5));
+          remaining_at(first, layers, edge + side * 1e-5, &worst);
     }
-  return least;
+  return worst;
 }
 
 /* Over any depth ridges may lie upon ridges. */
@@ -114,13 +174,16 @@ double lay_most_ridge(const struct lay *first, size_t layers) {
 static void judge_overlay(struct judge *judge, const struct lay *first) {
   const struct overlay *overlay = first->overlay;
   size_t layers = overlay->layer_count;
-  if (overlay->has_required_thickness) {
-    double flat = lay_least_flat(first, layers);
-    if (!finding_least(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW, flat,
-                       overlay->required_thickness, 0))
+  if (overlay->has_required_thickness || overlay->has_required_finish) {
+    struct lay_remaining worst = lay_remaining_get(first, layers);
+    if (!finding_least(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW, worst.value, worst.limit,
+                       0))
       finding_fault(judge->findings, CHECK_THICKNESS, FINDING_NO_ROW,
-                    "overlay %s: %.4f mm at the valley floors, %.4f mm are required", overlay->name,
-                    flat, overlay->required_thickness);
+                    worst.is_clean_up
+                        ? "overlay %s: %.4f mm at the valley floors do not reach the finished "
+                          "wall, %.4f mm inside"
+                        : "overlay %s: %.4f mm at the valley floors, %.4f mm are required",
+                    overlay->name, worst.value, worst.limit);
   }
   if (overlay->has_required_flatness) {
     double ridge = lay_most_ridge(first, layers);

@@ -326,16 +326,6 @@ double lay_true(const struct lay *lay, const struct edge *edge) {
   return square > 0 ? edge->bend * (r - sqrt(square)) : r;
 }
 
-double lay_flat(const struct lay *lay, const struct edge *edge) {
-  double w = lay->width, p = lay->pitch, full = lay_true(lay, edge);
-  if (lay->laps == 1 || p <= 0.738 * w)
-    return full;
-  if (p >= w)
-    return 0;
-  double height = 3 * lay->area / (2 * w);
-  return fmin(full, fmin(lay->area / p, 2 * height * (1 - p * p / (w * w))));
-}
-
 double lay_ridge(const struct lay *lay) {
   double x = lay->pitch / lay->width;
   if (lay->laps == 1 || x <= 0.738)

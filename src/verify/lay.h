@@ -67,13 +67,17 @@ size_t lay_lap_path(const struct lay *lay, int64_t lap);
 /* Way of the pool in the plane, from the path's start. */
 double lay_pool_way(const struct lay *lay, size_t path, double sigma);
 
-/* True thickness of a layer over an edge of its wall, and what can be relied on. */
+/* True thickness of a layer over an edge of its wall. */
 double lay_true(const struct lay *lay, const struct edge *edge);
-double lay_flat(const struct lay *lay, const struct edge *edge);
 /* Its ridges over its valley floors. */
 double lay_ridge(const struct lay *lay);
 /* Over an overlay's own band, from all its layers: deposit.c. */
-double lay_least_flat(const struct lay *first, size_t layers);
+struct lay_remaining {
+  double share;        /* limit over value, where it is largest: 1 is just enough */
+  double value, limit; /* mm */
+  bool is_clean_up;    /* value must reach the finished wall; else so much must remain */
+};
+struct lay_remaining lay_remaining_get(const struct lay *first, size_t layers);
 double lay_most_ridge(const struct lay *first, size_t layers);
 
 #endif

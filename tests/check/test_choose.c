@@ -4,6 +4,7 @@
 
 #include "check/band.h"
 #include "check/rules.h"
+#include "check/thick.h"
 #include "support/random.h"
 
 enum { LAYERS = 6, ROUNDS = 400 };
