@@ -94,7 +94,7 @@ static inline void path_in(char path[1400], const struct program *program, const
  * where standard output and error go.  The caller waits for it. */
 static inline pid_t program_start(const struct program *program, const char *out, const char *err,
                                   const char *line) {
-  char words[1024], jobs[8][1100], name[] = "borelay", *arguments[32] = {name};
+  char words[2800], jobs[8][1100], name[] = "borelay", *arguments[32] = {name};
   int count = 1, job_count = 0;
   snprintf(words, sizeof words, "%s", line);
   for (char *word = strtok(words, " "); word && count < 31; word = strtok(NULL, " ")) {
