@@ -165,7 +165,7 @@ void sway_judge(struct judge *judge, size_t from, size_t to) {
     /* what is left of a resumed run may be too short for one */
     if (judge->mode != BORELAY_RESUME || (double)(to - from) * judge->tick > 6 * w.half)
       finding_fault(judge->findings, CHECK_TIP, run->way_row, "the tip does not sway in this run");
-    w.began = INFINITY;
+    w.began = (double)INFINITY;
   } else {
     find_end(&w, run->sways, run->way_count, judge->tick);
     find_mean(&w, run->sways, run->way_count, judge->tick);

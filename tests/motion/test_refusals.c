@@ -144,12 +144,14 @@ static void test_help_speed_does(void **state) {
 /* The frequency that the help line names is accepted, what is a little above it is not. */
 static void test_help_frequency_does(void **state) {
   (void)state;
-  char *text =
-      text_with("wire_retract 0 mm", "oscillation { width 6 mm; frequency 1.545 Hz; dwell 20 ms }");
-  assert_true(is_accepted(text));
-  memcpy(strstr(text, "1.545"), "1.546", 5);
-  assert_false(is_accepted(text));
-  free(text);
+  for (int i = 0; i < 2; i++) {
+    char sway[80];
+    snprintf(sway, sizeof sway, "oscillation { width 6 mm; frequency %.3f Hz; dwell 20 ms }",
+             1.545 + 0.001 * i);
+    char *text = text_with("wire_retract 0 mm", sway);
+    assert_true(is_accepted(text) == (i == 0));
+    free(text);
+  }
 }
 
 /* Round the end of a narrow pocket: backed off 10 mm its corners of 12 mm leave nothing to follow,

@@ -44,7 +44,8 @@ static inline char *text_with(const char *from, const char *to) {
   const char *at = strstr(base_text, from);
   assert_non_null(at);
   char *text = malloc(sizeof base_text + strlen(to));
-  assert_non_null(text);
+  if (!text)
+    abort();
   size_t before = (size_t)(at - base_text);
   memcpy(text, base_text, before);
   strcpy(text + before, to);
