@@ -3,7 +3,6 @@
 The browser is Debian's chromium, driven by its chromium-driver through Debian's python3-selenium;
 no network: the page is opened from the disk with every connection off.
 """
-import csv
 import json
 import os
 import random
@@ -38,6 +37,24 @@ def run(*arguments, status=0):
     return done.stdout
 
 
+class Rows:
+    """Rows of a stream as dictionaries, each made when it is asked for."""
+
+    def __init__(self, lines):
+        self.names = lines[0].split(",")
+        self.lines = lines[1:]
+
+    def __len__(self):
+        return len(self.lines)
+
+    def __getitem__(self, index):
+        return dict(zip(self.names, self.lines[index].split(",")))
+
+    def column(self, name):
+        place = self.names.index(name)
+        return [line.split(",")[place] for line in self.lines]
+
+
 class Job:
     """A job's page, its summary and, where it passed, the rows of its stream."""
 
@@ -57,7 +74,7 @@ class Job:
         with open(self.stream, encoding="utf-8") as file:
             lines = file.read().splitlines()
         self.header = [line for line in lines if line.startswith("#")]
-        self.rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+        self.rows = Rows([line for line in lines if not line.startswith("#")])
 
     def header_figures(self, name):
         """{"reach_mm": 34.0, ...} of one header line."""
@@ -67,7 +84,8 @@ class Job:
     def some_ticks(self, count):
         """The first and last row, rows on borders of phases and beside them, and any others."""
         rows = self.rows
-        borders = [k for k in range(1, len(rows)) if rows[k]["phase"] != rows[k - 1]["phase"]]
+        phases = rows.column("phase")
+        borders = [k for k in range(1, len(rows)) if phases[k] != phases[k - 1]]
         chosen = {0, len(rows) - 1}
         for border in random_source.sample(borders, min(len(borders), count // 3)):
             chosen.update((border - 1, border))

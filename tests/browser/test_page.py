@@ -270,7 +270,7 @@ class Answers(unittest.TestCase):
         """Over six seconds about the slider the speeds are differences of rows, as near as those are."""
         one = job("valve_bore")
         pages.page_open(driver, one.page)
-        at = next(k for k, row in enumerate(one.rows) if row["phase"] == "move" and k > 1000) + 100
+        at = one.rows.column("phase").index("move", 1000) + 100
         show_tick(at)
         driver.execute_script("const s = document.getElementById('span'); s.value = '6'; s.dispatchEvent(new Event('change'))")
         shown = driver.execute_script(
