@@ -54,7 +54,7 @@ static inline void paged_end(struct paged *made) {
 /* The text that an XPath expression leads to; the caller frees with xmlFree(). */
 static inline char *paged_text(const struct paged *made, const char *expression) {
   xmlXPathContext *context = xmlXPathNewContext(made->tree);
-  xmlXPathObject *found = xmlXPathEvalExpression(BAD_CAST expression, context);
+  xmlXPathObject *found = xmlXPathEvalExpression((const xmlChar *)expression, context);
   assert_non_null(found);
   xmlChar *text = xmlXPathCastToString(found);
   xmlXPathFreeObject(found);
