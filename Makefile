@@ -73,7 +73,7 @@ HEADERS_resolve = job declared
 HEADERS_shape = contour
 HEADERS_num = digits lanes
 HEADERS_digest = sha256
-HEADERS_emit = json
+HEADERS_emit = json tick
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
 # Everything that a room needs, itself too; order does not matter to the linker group below.

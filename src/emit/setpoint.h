@@ -4,7 +4,7 @@
 #define EMIT_SETPOINT_H
 
 #include "borelay_reader.h"
-#include "emit/tick.h"
+#include "borelay/tick.h"
 
 /* What changes seldom is rounded only when it changes. */
 struct setpoint {

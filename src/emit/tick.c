@@ -2,7 +2,7 @@
  *
  * A tick on the border of two phases belongs to the later one.  The very last tick lies past all
  * phases: it keeps the last phase's name and everything else is off. */
-#include "emit/tick.h"
+#include "borelay/tick.h"
 
 #include <assert.h>
 

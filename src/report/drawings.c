@@ -21,18 +21,10 @@ void put_drawing_style(FILE *to, const struct page *page) {
   fputs(draw_style(page->arena), to);
 }
 
-/* Where the head is drawn on paper: the places that leave the least room. */
-static double plan_time(const struct outcome *outcome) {
-  double t = draw_check_time(outcome, "clearance");
-  if (t < 0)
-    t = draw_check_time(outcome, "torch-clearance");
-  return t < 0 ? 0 : t;
-}
-
 void put_drawings(FILE *to, const struct page *page) {
   const struct outcome *outcome = page->outcome;
-  double t = plan_time(outcome);
   for (size_t i = 0; i < outcome->plan->overlay_count; i++) {
+    double t = draw_overlay_time(outcome, i);
     fprintf(to, "<div class=\"overlay\" data-overlay=\"%zu\">\n", i + 1);
     put_figure(to, "plan", draw_plan(page->arena, outcome, i, t, look_make(page, "plan", i + 1)));
     put_figure(to, "wall", draw_wall(page->arena, outcome, i, look_make(page, "wall", i + 1)));

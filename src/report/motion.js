@@ -5,8 +5,9 @@
  * x, y (or radius, 0), rho, turn 1..3, head 1..3, z 1..3].  With q the cubic of the time since t0:
  *   x, y = centre + radius (cos turn, sin turn), or centre + turn * direction,
  *          - rho (cos head, sin head)
- * A phase: [kind, move, tick0, overlay, layer, lap, arc, gas, current from, to] and, where the torch
- * travels with the arc on, [.., feed0, feed1, retract ticks, last retract, avc0, laps]. */
+ * A phase: [kind, move, tick0, overlay, layer, lap, arc, gas, laps, values]: laps of a phase that
+ * travels with the arc on, [tick, lap, is_step]; values with the arc on, [tick, current, voltage, wire,
+ * wire current, voltage control], of which the first three run evenly to the next. */
 page.piecesUnfold = (data) => {
   const at = [...data.start];
   const unit = data.decimals.map((decimals) => 10 ** decimals);
@@ -22,8 +23,6 @@ page.motionMake = (data, scene) => {
   const { curves, phases, ticks, tick_s: tick } = data;
   const pieces = page.piecesUnfold(data);
   const duration = ticks * tick;
-  const WELD = data.phase_names.indexOf('weld');
-  const DOWNSLOPE = data.phase_names.indexOf('downslope');
 
   /* The last of a rising list that is not above value. */
   const lastAt = (list, key, value) => {
@@ -96,14 +95,14 @@ page.motionMake = (data, scene) => {
   });
 
   const phaseIndexAt = (t) => lastAt(phases, 2, Math.floor(t / tick + 1e-6));
-  const phaseTicks = (index) =>
-    (index + 1 < phases.length ? phases[index + 1][2] : ticks) - phases[index][2];
 
-  const wireAt = (phase, at, layer) => {
-    if (phase[0] === WELD && at >= phase[10] && at < phase[11]) return layer.wire_mm_s;
-    const drawn = at - phase[2];
-    if (phase[0] !== DOWNSLOPE || drawn >= phase[12]) return 0;
-    return drawn === phase[12] - 1 ? -phase[13] : -layer.wire_mm_s;
+  const OFF = [0, 0, 0, 0, 0, 0];
+  const lined = (lines, at) => {
+    const k = lastAt(lines, 0, at);
+    const [from, to] = [lines[k], lines[k + 1]];
+    if (!to) return from;
+    const part = (at - from[0]) / (to[0] - from[0]);
+    return from.map((value, i) => (i >= 1 && i <= 3 ? value + part * (to[i] - value) : value));
   };
 
   /* What the row at or before the time says beside its place; overlay, layer and lap from 1. */
@@ -113,21 +112,14 @@ page.motionMake = (data, scene) => {
     const phase = phases[index];
     const values = { phase: data.phase_names[phase[0]], move: data.move_names[phase[1]], index };
     const last = at >= ticks || phase[3] === 0;
-    const layer = last ? null : scene.overlays[phase[3] - 1].layers[phase[4] - 1];
-    const laps = phase[15];
-    const leg = laps ? laps[lastAt(laps, 0, at)] : null;
+    const laps = phase[8];
     values.overlay = last ? 0 : phase[3];
     values.layer = last ? 0 : phase[4];
-    values.lap = last ? 0 : leg ? leg[1] : phase[5];
+    values.lap = last ? 0 : laps.length > 0 ? laps[lastAt(laps, 0, at)][1] : phase[5];
     values.arc = !last && phase[6] === 1;
     values.gas = at < ticks && phase[7] === 1;
-    const part = phaseTicks(index) > 0 ? (at - phase[2]) / phaseTicks(index) : 0;
-    values.current = values.arc ? phase[8] + (phase[9] - phase[8]) * part : 0;
-    values.voltage = values.arc ? layer.voltage : 0;
-    values.wire = layer ? wireAt(phase, at, layer) : 0;
-    values.wireCurrent = values.wire > 0 ? layer.wire_current : 0;
-    values.avc =
-      values.arc && phase[0] === WELD && at >= phase[14] && at < phase[11] && !(leg && leg[2]);
+    const [, current, voltage, wire, wireCurrent, avc] = values.arc ? lined(phase[9], at) : OFF;
+    Object.assign(values, { current, voltage, wire, wireCurrent, avc: avc === 1 });
     return values;
   };
 

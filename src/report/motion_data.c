@@ -141,21 +141,24 @@ static void put_legs(FILE *to, const struct motion *motion, const struct phase *
   fputc(']', to);
 }
 
-/* Only what travels with the arc on has laps of its own and wire; a postflow has the last lap. */
+/* Only what travels with the arc on has laps of its own; a postflow has the last lap. */
 static void put_phase(FILE *to, const struct motion *motion, const struct phase *phase) {
   int64_t lap = phase->lap;
+  bool travels = phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE;
   if (phase->kind == PHASE_POSTFLOW && phase->plan_layer) {
     const struct plan_run *run = &phase->plan_layer->runs[phase->run];
     lap = run->legs[run->leg_count - 1].lap;
   }
-  fprintf(to, "[%d,%d,%" PRId64 ",%" PRId32 ",%" PRId32 ",%" PRId64 ",%d,%d,%.10g,%.10g",
-          (int)phase->kind, (int)phase->move, phase->tick0, phase->overlay, phase->layer, lap,
-          phase->arc, phase->gas, phase->current_from, phase->current_to);
-  if (phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE) {
-    const struct wire_times *wire = &phase->wire;
-    fprintf(to, ",%" PRId64 ",%" PRId64 ",%" PRId64 ",%.10g,%" PRId64 ",", wire->feed0, wire->feed1,
-            wire->retract_ticks, wire->retract_last, wire->avc0);
+  fprintf(to, "[%d,%d,%" PRId64 ",%" PRId32 ",%" PRId32 ",%" PRId64 ",%d,%d,", (int)phase->kind,
+          (int)phase->move, phase->tick0, phase->overlay, phase->layer, lap, phase->arc,
+          phase->gas);
+  if (travels)
     put_legs(to, motion, phase);
+  else
+    fputs("[]", to);
+  if (phase->arc) {
+    fputc(',', to);
+    put_phase_values(to, motion, phase);
   }
   fputc(']', to);
 }

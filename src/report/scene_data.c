@@ -134,21 +134,9 @@ static json_t *clad_array(const struct plan_overlay *overlay, size_t layers) {
 
 static json_t *layer_object(const struct plan_overlay *overlay, size_t k) {
   const struct plan_layer *layer = &overlay->layers[k];
-  const struct procedure *procedure = layer->procedure;
   json_t *object = json_object();
-  json_put(object, "offset", json_number(layer->offset));
   json_put(object, "depths", range_array(layer->layer->depths));
   json_put(object, "clad", clad_array(overlay, k + 1));
-  json_put(object, "thickness_true", json_number(layer->wall_true));
-  json_put(object, "thickness_flat", json_number(layer->wall_flat));
-  json_put(object, "bead_width", json_number(procedure->bead_width));
-  json_put(object, "arc_length", json_number(procedure->arc_length));
-  json_put(object, "voltage", json_number(procedure->voltage));
-  json_put(object, "wire_mm_s", json_number(procedure->wire_feed_speed));
-  json_put(object, "wire_current", json_number(procedure->wire_current));
-  json_put(object, "travel_mm_s", json_number(procedure->travel_speed));
-  json_put(object, "procedure", json_text(procedure->name));
-  json_put(object, "laps", json_integer(layer->laps));
   return object;
 }
 
@@ -268,7 +256,6 @@ void put_scene_data(FILE *to, const struct page *page) {
     json_append(overlays, overlay_object(page->arena, outcome, i));
   json_t *object = json_object();
   json_put(object, "datum", point(plan->placement.at));
-  json_put(object, "turned", json_number(plan->placement.turned));
   json_put(object, "cell", json_text(plan->job->cell->name));
   json_put(object, "safe_height", json_number(plan->job->safe_height));
   json_put(object, "head", head_object(plan->job->cell));

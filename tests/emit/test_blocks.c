@@ -7,7 +7,7 @@
 #include "emit/setpoint.h"
 #include "emit/spt.h"
 #include "emit/text_row.h"
-#include "emit/tick.h"
+#include "borelay/tick.h"
 #include "support/job_text.h"
 #include "support/random.h"
 

@@ -5,6 +5,7 @@
 #include <math.h>
 
 #include "borelay/num.h"
+#include "borelay/tick.h"
 #include "support/random.h"
 
 static double number(const json_t *array, size_t index) {
@@ -114,6 +115,51 @@ static void test_motion_sway(void **state) {
   walk("programs/wide_barrel.lay");
 }
 
+/* -- current, voltage, wire -------------------------------------------------------------------- */
+
+/* The value of a column at a tick, on the lines of the page. */
+static double lined(const json_t *lines, size_t column, int64_t tick) {
+  size_t k = 0;
+  while (k + 1 < json_array_size(lines) && number(json_array_get(lines, k + 1), 0) <= (double)tick)
+    k++;
+  const json_t *from = json_array_get(lines, k), *to = json_array_get(lines, k + 1);
+  double a = number(from, column);
+  if (!to || column > 3)
+    return a;
+  double t0 = number(from, 0), t1 = number(to, 0);
+  return a + (number(to, column) - a) * ((double)tick - t0) / (t1 - t0);
+}
+
+/* Every row of the phases with the arc on. */
+static void values_of(const char *path) {
+  struct paged made = paged_make(path);
+  json_t *data = paged_data(&made, "motion-data");
+  const json_t *phases = json_object_get(data, "phases");
+  const struct motion *motion = made.outcome.motion;
+  assert_int_equal(json_array_size(phases), motion->phase_count);
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    const struct phase *phase = &motion->phases[i];
+    const json_t *lines = json_array_get(json_array_get(phases, i), 9);
+    assert_true((lines != NULL) == phase->arc);
+    for (int64_t k = phase->tick0; lines && k < phase->tick0 + phase->ticks; k++) {
+      struct tick_values want = tick_phase_values(motion, phase, k);
+      assert_close(lined(lines, 1, k), want.current, 0.0201, 0);
+      assert_close(lined(lines, 2, k), want.voltage, 0.00201, 0);
+      assert_close(lined(lines, 3, k), want.wire, 0.000201, 0);
+      assert_close(lined(lines, 4, k), want.wire_current, 1e-3, 0);
+      assert_true((lined(lines, 5, k) > 0) == want.avc);
+    }
+  }
+  json_decref(data);
+  paged_end(&made);
+}
+
+static void test_values_of_rows(void **state) {
+  (void)state;
+  values_of("programs/valve_bore.lay");
+  values_of("programs/corner_pocket.lay");
+}
+
 /* -- the charts' bins ---------------------------------------------------------------------------
  */
 
@@ -180,8 +226,9 @@ static void test_bins_hide_no_peak(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_motion_rings),   cmocka_unit_test(test_motion_racetrack_with_zones),
-      cmocka_unit_test(test_motion_outline), cmocka_unit_test(test_motion_two_hours),
-      cmocka_unit_test(test_motion_sway),    cmocka_unit_test(test_bins_hide_no_peak)};
+      cmocka_unit_test(test_motion_rings),     cmocka_unit_test(test_motion_racetrack_with_zones),
+      cmocka_unit_test(test_motion_outline),   cmocka_unit_test(test_motion_two_hours),
+      cmocka_unit_test(test_motion_sway),      cmocka_unit_test(test_values_of_rows),
+      cmocka_unit_test(test_bins_hide_no_peak)};
   return cmocka_run_group_tests_name("report data", tests, NULL, NULL);
 }

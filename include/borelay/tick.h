@@ -1,8 +1,8 @@
 /* tick.h - everything that a row says, tick by tick: the one place that text and binary share.
  *
  * docs/stream-format.md, "What a row means". */
-#ifndef EMIT_TICK_H
-#define EMIT_TICK_H
+#ifndef BORELAY_TICK_H
+#define BORELAY_TICK_H
 
 #include "borelay/motion.h"
 
