@@ -54,10 +54,14 @@ static const struct heat_stretch *part_of(const struct run_heat *heat, enum heat
   return NULL;
 }
 
-/* A of row k of its phase, as docs/stream-format.md gives it. */
-static double current_of_row(const struct phase *phase, int64_t k) {
+/* W of row k of its phase, as docs/stream-format.md gives current and voltage. */
+static double power_of_row(const struct motion *motion, const struct phase *phase, int64_t k) {
   double n = (double)phase->ticks, rise = phase->current_to - phase->current_from;
-  return phase->arc ? phase->current_from + rise * (double)k / n : 0;
+  double tick = motion->plan->job->cell->tick;
+  struct lap_values asked = run_values_at(motion, phase, (double)(phase->tick0 + k) * tick);
+  bool slopes = phase->kind != PHASE_WELD;
+  double current = slopes ? phase->current_from + rise * (double)k / n : asked.current;
+  return phase->arc ? current * asked.voltage : 0;
 }
 
 /* kJ of the rows of run `wanted`; of those with the arc on, as far as the pool has gone `until`. */
@@ -71,7 +75,7 @@ static double rows_kj(const struct motion *motion, size_t wanted, double until) 
     for (int64_t k = 0; mine && run == wanted && k < phase->ticks; k++)
       if (phase->kind == PHASE_UPSLOPE ||
           run_length_at(motion, phase, (double)(phase->tick0 + k) * tick) < until)
-        sum += phase->plan_layer->procedure->voltage * current_of_row(phase, k) * tick / 1000;
+        sum += power_of_row(motion, phase, k) * tick / 1000;
     run += phase->kind == PHASE_POSTFLOW;
   }
   return sum;
@@ -79,9 +83,16 @@ static double rows_kj(const struct motion *motion, size_t wanted, double until) 
 
 static void stretches_hold_what_the_rows_do(void **state) {
   (void)state;
-  static const char *const slopes[] = {"downslope_travel on", "downslope_travel off"};
-  for (size_t s = 0; s < 2; s++) {
-    struct judged made = judge_with("downslope_travel on", slopes[s]);
+  static const char *const changes[][2] = {
+      {"downslope_travel on", "downslope_travel on"},
+      {"downslope_travel on", "downslope_travel off"},
+      {"layers 2; overlap 45 %; pattern rings",
+       "layers 2; overlap 45 %; pattern rings\n"
+       "  sector floor { along 50 .. 190 mm; current 180 A; travel_speed 150 mm/min }\n"
+       "  sector roof { along 300 .. 420 mm; current 190 A; voltage 11 V; ramp 60 mm }\n"
+       "  start_along 60 mm"}};
+  for (size_t s = 0; s < 3; s++) {
+    struct judged made = judge_with(changes[s][0], changes[s][1]);
     const struct verdict *verdict = made.verdict;
     double time = 0;
     for (size_t i = 0; i < verdict->run_count; i++) {
