@@ -72,13 +72,13 @@ static void vary_is_read(void **state) {
 
 static void last_param_changes_first(void **state) {
   (void)state;
-  const char *sizes[] = {"1mm", "2mm", "3mm"}, *layers[] = {"1", "2"}, *names[] = {"x"};
-  struct vary varies[] = {{"size", sizes, 3}, {"name", names, 1}, {"layers", layers, 2}};
+  const char *sizes[] = {"1mm", "2mm", "3mm"}, *layers[] = {"1", "2"}, *names[] = {"x", "y"};
+  struct vary varies[] = {{"size", sizes, 3}, {"name", names, 2}, {"layers", layers, 2}};
   struct grid grid = {"job.lay", varies, 3};
-  assert_int_equal(grid_points(&grid), 6);
-  for (size_t point = 0; point < 6; point++) {
-    assert_string_equal(grid_value(&grid, point, 0), sizes[point / 2]);
-    assert_string_equal(grid_value(&grid, point, 1), "x");
+  assert_int_equal(grid_points(&grid), 12);
+  for (size_t point = 0; point < 12; point++) {
+    assert_string_equal(grid_value(&grid, point, 0), sizes[point / 4]);
+    assert_string_equal(grid_value(&grid, point, 1), names[point / 2 % 2]);
     assert_string_equal(grid_value(&grid, point, 2), layers[point % 2]);
   }
 }
