@@ -24,4 +24,12 @@ bool digits_scale_all(const double *restrict values, double factor, int decimals
  * returns the end of what was written, at most DIGITS_ROOM bytes on.  No NUL is added. */
 char *digits_put(char *to, int64_t scaled, int decimals);
 
+/* The value for "%.*f": 0 where that would show nothing but zeros, so that no -0.000 is seen. */
+static inline double digits_shown(double value, int decimals) {
+  double half = 0.5;
+  for (int i = 0; i < decimals; i++)
+    half /= 10;
+  return value > -half && value < half ? 0.0 : value;
+}
+
 #endif

@@ -4,6 +4,7 @@
 #include <inttypes.h>
 
 #include "borelay/arena.h"
+#include "borelay/digits.h"
 
 const struct plan_overlay *phase_overlay(const struct motion *motion, const struct phase *phase) {
   return phase->overlay > 0 ? &motion->plan->overlays[phase->overlay - 1] : NULL;
@@ -53,8 +54,9 @@ static const char *doing_text(struct arena *arena, const struct phase *phase) {
 const char *place_text(const struct scene *scene, const struct peak *peak) {
   const struct phase *phase = peak->phase;
   struct pose pose = peak_pose(scene, peak);
-  const char *at = arena_format(scene->arena, "x %.3f y %.3f z %.3f mm, head %.3f deg", pose.x,
-                                pose.y, pose.z, pose.head / DEGREE);
+  const char *at = arena_format(scene->arena, "x %.3f y %.3f z %.3f mm, head %.3f deg",
+                                digits_shown(pose.x, 3), digits_shown(pose.y, 3),
+                                digits_shown(pose.z, 3), digits_shown(pose.head / DEGREE, 3));
   const struct plan_overlay *overlay = phase_overlay(scene->motion, phase);
   const char *doing = doing_text(scene->arena, phase);
   if (!overlay)

@@ -17,6 +17,7 @@
 #include <stdlib.h>
 
 #include "borelay/arena.h"
+#include "borelay/digits.h"
 #include "borelay/metal.h"
 #include "check/allowance.h"
 
@@ -189,6 +190,7 @@ struct check_result wall_check(const struct scene *scene) {
   result.detail = arena_format(
       scene->arena,
       "wall of %s %s the envelope's face at depth %.3f mm, s = %.3f mm, x %.3f y %.3f mm",
-      worst->overlay->name, side, judge.depth_at, judge.s, p.x, p.y);
+      worst->overlay->name, side, digits_shown(judge.depth_at, 3), digits_shown(judge.s, 3),
+      digits_shown(p.x, 3), digits_shown(p.y, 3));
   return result;
 }

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "borelay/deposit.h"
+#include "borelay/digits.h"
 #include "borelay/num.h"
 #include "emit/choice.h"
 #include "emit/table_heat.h"
@@ -49,12 +50,13 @@ static void print_verdict(const struct outcome *outcome, FILE *to) {
 }
 
 static void print_fit(const struct fit *fit, FILE *to) {
-  fprintf(to, "  %-14s centre (%.3f, %.3f) mm", fit->name, fit->centre.x, fit->centre.y);
+  fprintf(to, "  %-14s centre (%.3f, %.3f) mm", fit->name, digits_shown(fit->centre.x, 3),
+          digits_shown(fit->centre.y, 3));
   if (fit->kind == SHAPE_ROUND)
     fprintf(to, ", diameter %.3f mm", fit->diameter);
   else
     fprintf(to, ", %.3f x %.3f mm, turned %.3f deg", fit->length, fit->width,
-            fit->turned * (180.0 / NUM_PI));
+            digits_shown(fit->turned * (180.0 / NUM_PI), 3));
   fprintf(to, "\n  %-14s ", "");
   if (fit->is_exact) /* as many touches as unknowns */
     fprintf(to, "no residuals; centre to %.3f mm (one sigma) where a touch is to fit_tolerance\n",

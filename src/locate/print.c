@@ -1,6 +1,7 @@
 /* What is found, for people. */
 #include <inttypes.h>
 
+#include "borelay/digits.h"
 #include "borelay/locate.h"
 #include "borelay/num.h"
 
@@ -44,7 +45,8 @@ static void print_wall(const struct located *located, const struct wall_place *p
   fprintf(to,
           "  wall     along %.3f mm, angle %.3f deg about the shape's centre; the tip %.3f mm "
           "inside it\n",
-          place->along, place->angle * 180 / NUM_PI, place->distance);
+          digits_shown(place->along, 3), digits_shown(place->angle * 180 / NUM_PI, 3),
+          digits_shown(place->distance, 3));
   if (row->arc)
     fprintf(to,
             "  taken up again with  --resume overlay=%s,layer=%" PRIu32 ",lap=%" PRIu32
@@ -61,7 +63,8 @@ void locate_print(const struct located *located, const struct wall_place *place,
   print_state(row, to);
   fprintf(to, "  H        x %.6f y %.6f z %.6f mm, head %.6f deg\n", (double)row->x_nm / 1e6,
           (double)row->y_nm / 1e6, (double)row->z_nm / 1e6, (double)row->head_udeg / 1e6);
-  fprintf(to, "  tip      x %.3f y %.3f z %.3f mm; depth %.3f mm\n", place->tip.x, place->tip.y,
-          place->tip.z, place->depth);
+  fprintf(to, "  tip      x %.3f y %.3f z %.3f mm; depth %.3f mm\n", digits_shown(place->tip.x, 3),
+          digits_shown(place->tip.y, 3), digits_shown(place->tip.z, 3),
+          digits_shown(place->depth, 3));
   print_wall(located, place, to);
 }

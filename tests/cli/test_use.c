@@ -139,7 +139,7 @@ static void test_box_is_shown(void **state) {
   snprintf(wanted, sizeof wanted,
            "%s/fenced.lay:9:1: error[E0705]: check working-range does not hold: -2.02222 mm at "
            "3.140 s, limit 0 mm; H in keep_out column at x 47.000 y 20.000 z 400.000 mm, head "
-           "-0.000 deg; overlay ring_wall, layer 1, lap 1, move in\n"
+           "0.000 deg; overlay ring_wall, layer 1, lap 1, move in\n"
            "    9 | overlay ring_wall { wall seal; depths 40 .. 54 mm; procedure w.steady; overlap "
            "25 %% }\n"
            "      | ^~~~~~~~~~~~~~~~~\n"

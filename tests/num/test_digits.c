@@ -147,8 +147,23 @@ static void test_all_like_one(void **state) {
   assert_false(digits_scale_all(odd, 1, 6, 0x1p51, 3, scaled));
 }
 
+static void no_negative_zero_is_shown(void **state) {
+  (void)state;
+  static const struct {
+    double value;
+    const char *text;
+  } ROWS[] = {{-0.0, "0.000"},       {-0.00049999, "0.000"}, {-0.0005001, "-0.001"},
+              {0.00049999, "0.000"}, {-0.0, "0.000"},        {-12.3456, "-12.346"}};
+  for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+    char text[32];
+    snprintf(text, sizeof text, "%.3f", digits_shown(ROWS[i].value, 3));
+    assert_string_equal(text, ROWS[i].text);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(no_negative_zero_is_shown),
       cmocka_unit_test(test_known_texts),
       cmocka_unit_test(test_like_printf_of_whole_numbers),
       cmocka_unit_test(test_like_printf_of_reals),
