@@ -22,15 +22,20 @@ static const struct check_result *result_find(const struct verdict *verdict, con
   return NULL;
 }
 
+/* Share of the limit that the margin lost; what is rounding counts as nothing. */
+static double worsening(const struct check_pair *pair) {
+  const struct check_result *before = pair->before, *after = pair->after;
+  if (!before || !after || !before->judged || !after->judged)
+    return 0;
+  double scale = fmax(fmax(fabs(before->limit), fabs(after->limit)), 1e-6);
+  double lost = (pair->margin_before - pair->margin_after) / scale;
+  return fabs(lost) < 1e-5 ? 0 : lost;
+}
+
 static struct check_pair pair_make(const struct check_result *before,
                                    const struct check_result *after) {
   struct check_pair pair = {before, after, margin_of(before), margin_of(after), 0};
-  bool both = !isnan(pair.margin_before) && !isnan(pair.margin_after);
-  double scale = both ? fmax(fabs(before->limit), fabs(after->limit)) : 1;
-  if (both)
-    pair.worsening = (pair.margin_before - pair.margin_after) / fmax(scale, 1e-6);
-  if (both && fabs(pair.worsening) < 1e-5)
-    pair.worsening = 0;
+  pair.worsening = worsening(&pair);
   return pair;
 }
 

@@ -52,25 +52,43 @@ static const char *marked(struct arena *arena, const struct place *place, const 
   return arena_format(arena, place->fills_up ? "%s (as for all)" : "%s (default)", text);
 }
 
+/* Neither gives the key, or one side has nothing but a default.  What a default comes to follows
+ * other keys, which are told; but for the order of welding. */
+static bool says_nothing(const struct place *place, const struct declared_key *before,
+                         const struct declared_key *after) {
+  if (!before || !after)
+    return !(before && before->is_given) && !(after && after->is_given);
+  return !before->is_given && !after->is_given && (place->fills_up || !after->refers);
+}
+
+/* Both are there, and say different things. */
+static void word_change(struct arena *arena, const struct place *place,
+                        struct difference *difference, const struct declared_key *before,
+                        const struct declared_key *after) {
+  difference->kind = DIFFERENCE_CHANGED;
+  difference_word(arena, difference, &before->value, &after->value);
+  if (before->is_given != after->is_given) {
+    difference->before = marked(arena, place, difference->before, before);
+    difference->after = marked(arena, place, difference->after, after);
+    difference->text = arena_format(arena, "%s -> %s", difference->before, difference->after);
+  }
+}
+
 static void compare_key(struct finder *finder, const struct place *place,
                         const struct declared_key *before, const struct declared_key *after) {
   struct arena *arena = finder->found->arena;
-  bool given_before = before && before->is_given, given_after = after && after->is_given;
-  /* What a default comes to follows other keys, which are told; but for the order of welding. */
-  bool follows =
-      !given_before && !given_after && (place->fills_up || !before || !after || !after->refers);
-  if (follows || (!before && !given_after) || (!after && !given_before) ||
-      keys_equal(finder->names, before, after))
+  const struct declared_key *one = after ? after : before;
+  if (!one || says_nothing(place, before, after) || keys_equal(finder->names, before, after))
     return;
-  struct difference difference = {.kind = !before  ? DIFFERENCE_ADDED
-                                          : !after ? DIFFERENCE_REMOVED
-                                                   : DIFFERENCE_CHANGED};
-  difference.path = path_of_key(arena, place, before ? before->name : after->name);
-  difference_word(arena, &difference, before ? &before->value : NULL, after ? &after->value : NULL);
-  if (before && after && before->is_given != after->is_given) {
-    difference.before = marked(arena, place, difference.before, before);
-    difference.after = marked(arena, place, difference.after, after);
-    difference.text = arena_format(arena, "%s -> %s", difference.before, difference.after);
+  struct difference difference = {.path = path_of_key(arena, place, one->name)};
+  if (before && after) {
+    word_change(arena, place, &difference, before, after);
+  } else if (after) {
+    difference.kind = DIFFERENCE_ADDED;
+    difference_word(arena, &difference, NULL, &after->value);
+  } else {
+    difference.kind = DIFFERENCE_REMOVED;
+    difference_word(arena, &difference, &one->value, NULL);
   }
   if (before)
     difference.at_before = before->at;
@@ -207,14 +225,16 @@ static bool is_named_alike(const struct block_pair *pair) {
 
 static void compare_top(struct finder *finder, const struct block_pair *pair) {
   const struct declared_block *before = pair->before, *after = pair->after;
+  const struct declared_block *one = after ? after : before;
   struct arena *arena = finder->found->arena;
-  struct place place = {.path = block_path(arena, NULL, after ? after : before, NULL),
-                        .before = before,
-                        .after = after};
+  if (!one)
+    return;
+  struct place place = {
+      .path = block_path(arena, NULL, one, NULL), .before = before, .after = after};
   finder->is_used = (before && before->is_used) || (after && after->is_used);
   if (!before || !after) {
     /* A param is a way to write values: they are compared where they are used. */
-    if (strcmp(after ? after->word : before->word, "param") != 0)
+    if (strcmp(one->word, "param") != 0)
       add_whole(finder, place.path, before, after);
     return;
   }
