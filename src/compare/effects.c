@@ -22,7 +22,7 @@ bool effect_is_change(const struct effect *effect) {
   if (isnan(effect->before) || isnan(effect->after))
     return true;
   double larger = fmax(fabs(effect->before), fabs(effect->after));
-  return fabs(effect->after - effect->before) > 1e-9 * fmax(larger, 1e-3);
+  return fabs(effect->after - effect->before) > 1e-6 * fmax(larger, 1e-3);
 }
 
 /* -- layers ------------------------------------------------------------------------------------ */

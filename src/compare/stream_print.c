@@ -65,16 +65,19 @@ static void print_columns(const struct streams *streams, FILE *to) {
 }
 
 static void print_stretch(struct arena *arena, const struct stretch_change *change, FILE *to) {
-  const struct row_stretch *one = change->after ? change->after : change->before;
-  fprintf(to, "  %-52s", stream_stretch_text(arena, one));
-  if (!change->before)
-    fprintf(to, " new, %" PRIu64 " rows from row %" PRIu64 "\n", one->count, one->first);
-  else if (!change->after)
-    fprintf(to, " gone, %" PRIu64 " rows from row %" PRIu64 "\n", one->count, one->first);
-  else if (change->before->count != one->count)
-    fprintf(to, " %" PRIu64 " -> %" PRIu64 " rows\n", change->before->count, one->count);
-  else
-    fprintf(to, " %" PRIu64 " rows, of other values\n", one->count);
+  const struct row_stretch *before = change->before, *after = change->after;
+  if (before)
+    fprintf(to, "  %-52s", stream_stretch_text(arena, before));
+  else if (after)
+    fprintf(to, "  %-52s", stream_stretch_text(arena, after));
+  if (before && after && before->count == after->count)
+    fprintf(to, " %" PRIu64 " rows, of other values\n", after->count);
+  else if (before && after)
+    fprintf(to, " %" PRIu64 " -> %" PRIu64 " rows\n", before->count, after->count);
+  else if (before)
+    fprintf(to, " gone, %" PRIu64 " rows from row %" PRIu64 "\n", before->count, before->first);
+  else if (after)
+    fprintf(to, " new, %" PRIu64 " rows from row %" PRIu64 "\n", after->count, after->first);
 }
 
 static void print_stretches(struct arena *arena, const struct streams *streams, FILE *to) {
