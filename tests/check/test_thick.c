@@ -1,0 +1,114 @@
+/* What the check of thickness says: where it is missed, by how much, what would do. */
+#include "check/judged_job.h"
+
+static const char base_text[] =
+    "cell c {\n"
+    "  tick 8 ms; park (0, 0, 700) mm\n"
+    "  axis x { travel -900 .. 900 mm; speed 220 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
+    "  axis y { travel -900 .. 900 mm; speed 220 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
+    "  axis z { travel 0 .. 1400 mm; speed 180 mm/s; accel 700 mm/s2; jerk 7000 mm/s3 }\n"
+    "  axis head { travel endless; speed 72 deg/s; accel 200 deg/s2; jerk 2000 deg/s3 }\n"
+    "  torch { reach 40 mm; drop 340 mm; electrode_extension 8 mm; radius 5 mm }\n"
+    "  body lower { radius 10 mm; heights -350 .. 0 mm }\n"
+    "}\n"
+    "procedure p {\n"
+    "  process gtaw; current 205 A; voltage 11.5 V\n"
+    "  travel_speed 170 mm/min\n"
+    "  wire_diameter 1.2 mm; wire_feed_speed 1.6 m/min; wire_density 8.44 g/cm3\n"
+    "  bead_width 8 mm; arc_length 3 mm\n"
+    "  preflow 2 s; upslope 1.5 s; downslope 3 s; postflow 8 s\n"
+    "  tie_in 8 mm; gas_flow 14 L/min; wire_retract 0 mm\n"
+    "}\n"
+    "shape pocket rectangle { length 160 mm; width 120 mm; corner 12 mm }\n"
+    "envelope e { free pocket { depths 0 .. 120 mm } }\n"
+    "overlay pocket_wall {\n"
+    "  wall pocket; depths 20 .. 40 mm; procedure p; pattern rings; overlap 45 %\n"
+    "  start_along 30 mm; stagger 70 mm; retract 5 mm\n"
+    "}\n"
+    "job \"t\" { cell c; envelope e; safe_height 60 mm }\n";
+
+struct thick_row {
+  const char *name, *from, *to; /* a change of the base text */
+  const char *require;
+  bool passed;
+  double worst, limit;
+  const char *detail, *help; /* help NULL: none */
+};
+#define STRAIGHT                                                                                   \
+  "on a straight toward 299.5 deg, s = 0.000 .. 68.000 mm, depths 20.000 .. 40.000 mm"
+static const struct thick_row ROWS[] = {
+    {"holds", "", "", "thickness 2 mm", true, 2.661114, 2,
+     "overlay pocket_wall at the valley floors; 2.661 mm on the mean", NULL},
+    {"build-up lacks", "", "", "thickness 3 mm", false, 2.661114, 3,
+     "overlay pocket_wall: 0.339 mm are missing at the valley floors, " STRAIGHT,
+     "one layer more like the last one would do, or a wire_feed_speed of 1804.8 mm/min in "
+     "procedure "
+     "p"},
+    {"machining leaves enough", "", "", "thickness 2 mm; finish 2.2 mm", true, 2.2, 2,
+     "overlay pocket_wall: 2.200 mm from wall to finished wall, of 2.661 mm at the valley floors",
+     NULL},
+    {"does not clean up", "", "", "finish 2.9 mm", false, 2.661114, 2.9,
+     "overlay pocket_wall does not clean up: the valley floors lie 0.239 mm short of the finished "
+     "wall, " STRAIGHT,
+     "one layer more like the last one would do, or a wire_feed_speed of 1744.1 mm/min in "
+     "procedure "
+     "p"},
+    {"machining leaves too little", "", "", "thickness 2.3 mm; finish 2.2 mm", false, 2.2, 2.3,
+     "overlay pocket_wall: of 2.661 mm at the valley floors machining leaves 0.100 mm too "
+     "little, " STRAIGHT,
+     "a finish of 2.300 mm leaves it"},
+    {"all round a bore", "pocket rectangle { length 160 mm; width 120 mm; corner 12 mm }",
+     "pocket round { diameter 120 mm }", "thickness 3.5 mm", false, 2.722899, 3.5,
+     "overlay pocket_wall: 0.777 mm are missing at the valley floors, all round, depths 20.000 .. "
+     "40.000 mm",
+     "one layer more like the last one would do, or a wire_feed_speed of 2043.2 mm/min in "
+     "procedure "
+     "p"},
+    {"no faster wire outside of its limit", "wire_retract 0 mm",
+     "wire_retract 0 mm; limit { wire_feed_speed 1.5 .. 1.7 m/min }", "thickness 3 mm", false,
+     2.661114, 3, "overlay pocket_wall: 0.339 mm are missing at the valley floors, " STRAIGHT,
+     "one layer more like the last one would do"},
+};
+
+static void says(void **state) {
+  const struct thick_row *row = *state;
+  char *changed = text_with(base_text, row->from, row->to), require[200];
+  snprintf(require, sizeof require, "retract 5 mm; require { %s }", row->require);
+  char *text = text_with(changed, "retract 5 mm", require);
+  struct judged made = judge(text);
+  const struct check_result *result = result_of(&made, "thickness");
+  assert_true(result->judged);
+  assert_int_equal(result->passed, row->passed);
+  assert_close(result->worst, row->worst, 1e-6, 0);
+  assert_close(result->limit, row->limit, 1e-12, 0);
+  assert_string_equal(result->detail, row->detail);
+  assert_string_equal(result->help ? result->help : "", row->help ? row->help : "");
+  told_end(&made.told);
+  free(changed);
+  free(text);
+}
+
+/* What the help promises is true. */
+static void the_help_does(void **state) {
+  (void)state;
+  static const char *const ways[] = {"layers 2; retract 5 mm; require { thickness 3 mm }",
+                                     "retract 5 mm; require { thickness 3 mm }"};
+  for (int i = 0; i < 2; i++) {
+    char *once = text_with(base_text, "retract 5 mm", ways[i]);
+    char *text = i == 0 ? text_with(once, "", "") : text_with(once, "1.6 m/min", "1804.8 mm/min");
+    struct judged made = judge(text);
+    assert_true(result_of(&made, "thickness")->passed);
+    told_end(&made.told);
+    free(once);
+    free(text);
+  }
+}
+
+int main(void) {
+  enum { COUNT = sizeof ROWS / sizeof *ROWS };
+  struct CMUnitTest tests[COUNT + 1] = {[COUNT] = cmocka_unit_test(the_help_does)};
+  for (size_t i = 0; i < COUNT; i++)
+    tests[i] = (struct CMUnitTest){
+        .name = ROWS[i].name, .test_func = says, .initial_state = (void *)(uintptr_t)&ROWS[i]};
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
