@@ -39,6 +39,21 @@ double buildup_volume(const struct buildup *buildup, size_t layer);
 /* Wire of one layer, mm3: fed, less what was drawn back. */
 double buildup_wire(const struct buildup *buildup, size_t layer);
 
+/* Of the true thickness after all layers, over the band of the overlay, looked at in places evenly
+ * spread a quarter of a bead apart (on large walls 400 by 400, so many that they tell what there
+ * is; the least that counts is proved elsewhere: plan_remaining_get()).  Inside: where beads of at
+ * least the layers' least area lie on both sides within the pitch, in every layer that lies at that
+ * depth. Edges: all else that has metal, flanks and ends of beads.  Bare places are in neither. */
+struct buildup_part {
+  double share; /* of all places; 0: none, and the rest means nothing */
+  double least, mean, most;
+};
+struct buildup_figures {
+  struct buildup_part inside, edges;
+  double most_s, most_depth; /* of the most inside */
+};
+struct buildup_figures buildup_figures_find(struct arena *scratch, const struct buildup *buildup);
+
 /* Round the wall at one depth: least, mean over the shape's length and most of the true thickness,
  * looked at in `places` evenly spread places (for drawings: what lies between them is not bounded).
  */

@@ -2,6 +2,7 @@
 #ifndef BORELAY_CHECK_H
 #define BORELAY_CHECK_H
 
+#include "borelay/buildup.h"
 #include "borelay/motion.h"
 
 /* A further limit that does not hold, of a check that judges several: figures in `unit`. */
@@ -132,7 +133,8 @@ struct verdict {
   size_t bare_count;
   struct arc_run *runs; /* in the order of welding */
   size_t run_count;
-  struct run_heat *heats; /* of each of the runs; all nothing in a rehearsal */
+  struct buildup_figures *build_up; /* of each overlay; nothing unless the whole is welded */
+  struct run_heat *heats;           /* of each of the runs; all nothing in a rehearsal */
 };
 
 /* Of a layer's runs (of the plan, from 0) the one whose start gets most, as an index into runs and

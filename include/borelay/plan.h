@@ -229,6 +229,21 @@ double plan_build_up_least(const struct plan_overlay *overlay, const struct cont
 double plan_build_up_with(const struct plan_overlay *overlay, const struct contour_seg *seg,
                           double depth, size_t more, double feed);
 
+/* Build-up on the mean after `layers` layers on a segment, mm, by the exact area of the metal
+ * between two circles; its range over the contour; and that of one layer on its own wall.  A layer
+ * with depths of its own is counted in. */
+double plan_build_up_mean(const struct plan_overlay *overlay, size_t layers,
+                          const struct contour_seg *seg);
+struct range plan_build_up_range(const struct plan_overlay *overlay, size_t layers);
+struct range plan_layer_true(const struct plan_overlay *overlay, const struct plan_layer *layer);
+/* The bore left inside after `layers` layers, mm, by the build-up on the mean: across along the
+ * shape's length and width (both the diameter, on a round); 0 on an outline, which has no such. */
+struct bore_left {
+  enum shape_kind kind;
+  double length, width;
+};
+struct bore_left plan_bore_left(const struct plan_overlay *overlay, size_t layers);
+
 /* What `require { thickness; finish }` asks, at the place of the wall that comes nearest to its
  * limit or misses it by most. */
 struct plan_remaining {

@@ -11,13 +11,7 @@
 
 #include "borelay/arena.h"
 #include "borelay/deposit.h"
-#include "buildup/section.h"
-
-struct buildup {
-  const struct plan_overlay *overlay;
-  struct poured *layers;
-  size_t layer_count;
-};
+#include "buildup/laid.h"
 
 /* -- making ------------------------------------------------------------------------------------ */
 
@@ -91,15 +85,16 @@ double buildup_wire(const struct buildup *buildup, size_t layer) {
 
 /* -- all layers -------------------------------------------------------------------------------- */
 
+double laid_carried(const struct plan_layer *layer, const struct contour_seg *seg, double flat) {
+  return seg->turn == 0 ? flat : flat * (1 - seg->turn * layer->offset / seg->radius);
+}
+
 double buildup_thickness(const struct buildup *buildup, size_t layers, double s, double depth) {
   const struct contour *contour = buildup->overlay->contour;
   double turns, at = contour_wrap(contour, s, &turns), metal = 0;
   const struct contour_seg *seg = &contour->segs[contour_seg_at(contour, at)];
-  for (size_t k = 0; k < layers; k++) {
-    double flat = buildup_flat(buildup, k, at, depth);
-    double carried = seg->turn * buildup->layers[k].layer->offset;
-    metal += seg->turn == 0 ? flat : flat * (1 - carried / seg->radius);
-  }
+  for (size_t k = 0; k < layers; k++)
+    metal += laid_carried(buildup->layers[k].layer, seg, buildup_flat(buildup, k, at, depth));
   return layer_thickness_true(metal, seg->turn, seg->radius);
 }
 

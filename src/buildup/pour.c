@@ -173,6 +173,7 @@ static void metal_find(struct arena *arena, const struct motion *motion, const s
 static void ends_find(struct pour *pour) {
   if (pour->on >= pour->off) {
     pour->begin = pour->end = 0;
+    pour->shallow = pour->deep = pour_depth(pour, 0);
     return;
   }
   pour->begin = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->on));

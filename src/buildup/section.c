@@ -96,8 +96,31 @@ static void run_add(struct section *section, const struct pour *pour, double s,
   }
 }
 
+/* Runs come in the order of their depth, one way or the other: the first one that reaches into the
+ * range; behind it they are taken until one begins past it. */
+static size_t first_run(const struct poured *poured, struct range depths, bool is_deeper) {
+  size_t lo = 0, hi = poured->count;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    const struct pour *pour = &poured->pours[middle];
+    if (is_deeper ? pour->deep >= depths.lo : pour->shallow <= depths.hi)
+      hi = middle;
+    else
+      lo = middle + 1;
+  }
+  return lo;
+}
+
 void section_fill(struct section *section, const struct poured *poured, double s,
                   struct range depths) {
-  for (size_t i = 0; i < poured->count; i++)
-    run_add(section, &poured->pours[i], s, depths);
+  if (poured->count == 0)
+    return;
+  const struct pour *last = &poured->pours[poured->count - 1];
+  bool is_deeper = last->shallow >= poured->pours[0].shallow;
+  for (size_t i = first_run(poured, depths, is_deeper); i < poured->count; i++) {
+    const struct pour *pour = &poured->pours[i];
+    if (is_deeper ? pour->shallow > depths.hi : pour->deep < depths.lo)
+      return;
+    run_add(section, pour, s, depths);
+  }
 }

@@ -90,6 +90,14 @@ static void judge_plan(const struct scene *scene, struct check_result *results,
   results[IRON] = iron_check(scene);
 }
 
+static struct buildup_figures *build_up_look(const struct scene *scene) {
+  size_t count = scene->motion->plan->overlay_count;
+  struct buildup_figures *made = arena_alloc(scene->arena, count, sizeof *made);
+  for (size_t i = 0; scene->motion->mode == MODE_WELD && i < count; i++)
+    made[i] = buildup_figures_find(scene->arena, buildup_make(scene->arena, scene->motion, i));
+  return made;
+}
+
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {
   struct scene scene = {arena, motion};
   struct bare_list bare = {.arena = arena};
@@ -105,6 +113,7 @@ const struct verdict *check_motion(struct arena *arena, const struct motion *mot
   verdict->quantities = sums_make(arena, motion, &bare);
   verdict->bare = bare.items;
   verdict->bare_count = bare.count;
+  verdict->build_up = build_up_look(&scene);
   verdict->runs = arc_runs_make(arena, motion, &verdict->run_count);
   verdict->heats = run_heats_make(arena, motion, verdict->run_count);
   return verdict;

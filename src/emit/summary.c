@@ -77,6 +77,7 @@ static json_t *layer_object(const struct outcome *outcome, size_t overlay, size_
     json_put(object, "edge_pitch_mm", json_number(layer->pitch / 2));
   json_put(object, "offset_mm", json_number(layer->offset));
   json_put(object, "thickness_mm", json_number(layer->thickness));
+  layer_buildup_put(object, &outcome->plan->overlays[overlay], index);
   json_put(object, "iron", layer->has_iron ? json_number(layer->iron) : json_null());
   if (sums) {
     json_put(object, "path_length_mm", json_number(sums->path_length));
@@ -103,6 +104,8 @@ static json_t *overlay_object(const struct outcome *outcome, size_t index) {
   json_put(object, "flat_thickness_mm", json_number(overlay->thickness_flat));
   json_put(object, "ridge_mm", json_number(overlay->ridge));
   json_put(object, "choice", choice_object(overlay->choice));
+  if (outcome->verdict)
+    json_put(object, "build_up", buildup_object(&outcome->verdict->build_up[index]));
   if (outcome->verdict)
     work_put(object, &outcome->verdict->quantities.overlays[index]);
   return object;

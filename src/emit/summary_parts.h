@@ -13,4 +13,8 @@ void heat_put(json_t *object, const struct outcome *outcome, size_t overlay, siz
 void work_put(json_t *object, const struct work *work);
 json_t *procedures_array(const struct verdict *verdict);
 
+/* Bead, layer, build-up and bore after one layer (from 0); what lies on the wall in the end. */
+void layer_buildup_put(json_t *object, const struct plan_overlay *overlay, size_t layer);
+json_t *buildup_object(const struct buildup_figures *figures);
+
 #endif

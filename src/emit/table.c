@@ -12,6 +12,7 @@
 #include "borelay/digits.h"
 #include "borelay/num.h"
 #include "emit/choice.h"
+#include "emit/table_buildup.h"
 #include "emit/table_heat.h"
 #include "emit/table_runs.h"
 #include "emit/table_work.h"
@@ -128,6 +129,7 @@ static void print_overlays(const struct outcome *outcome, FILE *to) {
     choice_print(overlay->choice, to);
     print_layers(overlay, sums[i], to);
     print_sways(overlay, to);
+    buildup_print(outcome, i, to);
     heat_print(outcome, i, to);
   }
 }

@@ -219,12 +219,47 @@ static void a_finish_too_deep(void **state) {
   plan_job_free(&made);
 }
 
+/* Mean build-up from the metal, and what is left of the bore. */
+static void bore_left(void **state) {
+  (void)state;
+  double flat = AREA / 5, round = 50 - sqrt(2500 - 100 * flat), bump;
+  static const enum shape_kind kinds[] = {SHAPE_ROUND, SHAPE_RACETRACK, SHAPE_RECTANGLE};
+  static const double want_length[] = {100, 160, 160}; /* less twice what stands there */
+  for (size_t i = 0; i < 3; i++) {
+    struct plan_job made;
+    plan_job_init(&made);
+    made.wall.kind = kinds[i];
+    made.wall.length = 160;
+    made.wall.width = 100;
+    made.wall.corner = 20;
+    made.wall.turned = 0.3;
+    const struct plan_overlay *planned = plan_job_plan(&made)->overlays;
+    struct bore_left left = plan_bore_left(planned, 1);
+    bool ends_are_round = kinds[i] != SHAPE_RECTANGLE, sides = kinds[i] == SHAPE_ROUND;
+    assert_close(left.length, want_length[i] - 2 * (ends_are_round ? round : flat), 1e-6, 0);
+    assert_close(left.width, 100 - 2 * (sides ? round : flat), 1e-6, 0);
+    assert_close(plan_bore_left(planned, 0).width, 100, 1e-9, 0);
+    plan_job_free(&made);
+  }
+  struct contour_seg seg = {.turn = -1, .radius = 30};
+  struct plan_job made;
+  plan_job_init(&made);
+  made.overlay.layer_count = 2;
+  const struct plan_overlay *planned = plan_job_plan(&made)->overlays;
+  bump = sqrt(900 + 60 * (flat + flat * (1 + flat / 30))) - 30;
+  assert_close(plan_build_up_mean(planned, 2, &seg), bump, 1e-9, 0);
+  plan_job_free(&made);
+}
+
 int main(void) {
-  enum { PLAIN = 6, ROWS = sizeof FINISH / sizeof *FINISH };
-  struct CMUnitTest tests[PLAIN + ROWS] = {
-      cmocka_unit_test(one_layer_in_a_bore), cmocka_unit_test(valleys_decide),
-      cmocka_unit_test(crowded_laps),        cmocka_unit_test(distances_to_the_finished_wall),
-      cmocka_unit_test(a_touched_round),     cmocka_unit_test(a_finish_too_deep)};
+  enum { PLAIN = 7, ROWS = sizeof FINISH / sizeof *FINISH };
+  struct CMUnitTest tests[PLAIN + ROWS] = {cmocka_unit_test(one_layer_in_a_bore),
+                                           cmocka_unit_test(valleys_decide),
+                                           cmocka_unit_test(crowded_laps),
+                                           cmocka_unit_test(distances_to_the_finished_wall),
+                                           cmocka_unit_test(a_touched_round),
+                                           cmocka_unit_test(a_finish_too_deep),
+                                           cmocka_unit_test(bore_left)};
   for (size_t i = 0; i < ROWS; i++)
     tests[PLAIN + i] = (struct CMUnitTest){.name = FINISH[i].name,
                                            .test_func = after_machining,
