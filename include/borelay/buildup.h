@@ -40,10 +40,11 @@ double buildup_volume(const struct buildup *buildup, size_t layer);
 double buildup_wire(const struct buildup *buildup, size_t layer);
 
 /* Of the true thickness after all layers, over the band of the overlay, looked at in places evenly
- * spread a quarter of a bead apart (on large walls 400 by 400, so many that they tell what there
- * is; the least that counts is proved elsewhere: plan_remaining_get()).  Inside: where beads of at
- * least the layers' least area lie on both sides within the pitch, in every layer that lies at that
- * depth. Edges: all else that has metal, flanks and ends of beads.  Bare places are in neither. */
+ * spread a quarter of a bead apart, at most 400 by 400 (the least that counts is proved elsewhere:
+ * plan_remaining_get()).  Inside: what counts for a requirement (docs/buildup.md, section 5), with
+ * beads of at least the layers' least area on both sides within the pitch in every layer that lies
+ * at that depth; in a band hardly wider than a bead there is none.  Edges: all else that has metal,
+ * flanks and ends of beads.  Bare places are in neither. */
 struct buildup_part {
   double share; /* of all places; 0: none, and the rest means nothing */
   double least, mean, most;

@@ -55,9 +55,16 @@ static const struct bead *beads_near(const struct section *section, double depth
   return &section->items[lo];
 }
 
+/* How far inside its edges a layer counts: docs/buildup.md, section 5. */
+static double edge_of(const struct plan_layer *layer) {
+  double width = bead_width_laid(layer->procedure);
+  struct range band = layer->layer->depths;
+  return layer->pitch < width / 2 ? fmin(width, (band.hi - band.lo) / 2) : width / 2;
+}
+
 /* Whole beads on both sides, no farther than neighbours are. */
-static bool is_inside(const struct plan_layer *layer, const struct bead *beads, size_t count,
-                      double depth) {
+static bool has_whole_beads(const struct plan_layer *layer, const struct bead *beads, size_t count,
+                            double depth) {
   bool is_there[2] = {false, false};
   double least = layer->bead_areas.lo * (1 - 1e-6), near = layer->pitch + 1e-6;
   for (size_t i = 0; i < count; i++) {
@@ -80,8 +87,10 @@ static void look_at(struct look *look, double depth) {
     const struct bead *beads = beads_near(&look->sections[k], depth, reach, &count);
     metal += laid_carried(layer, look->seg, across_height(beads, count, depth));
     struct range band = layer->layer->depths;
+    double nearest = fmin(fabs(depth - band.lo), fabs(depth - band.hi));
+    inside = inside && nearest >= edge_of(layer) - 1e-9;
     if (depth > band.lo && depth < band.hi)
-      inside = inside && is_inside(layer, beads, count, depth);
+      inside = inside && has_whole_beads(layer, beads, count, depth);
   }
   double here = layer_thickness_true(metal, look->seg->turn, look->seg->radius);
   if (inside && here > look->inside.most) {

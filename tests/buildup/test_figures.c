@@ -20,6 +20,9 @@ static void looked_at_is_laid(void **state) {
       assert_true(figures.inside.share + figures.edges.share <= 1 + 1e-12);
       assert_true(figures.inside.least <= figures.inside.mean);
       assert_true(figures.inside.mean <= figures.inside.most);
+      if (least.is_asked && figures.inside.least < least.build_up - 1e-7)
+        print_error("%s: %.9f, bound %.9f\n", found.gl_pathv[i], figures.inside.least,
+                    least.build_up);
       if (least.is_asked)
         assert_true(figures.inside.least >= least.build_up - 1e-7);
       assert_close(

@@ -5,7 +5,7 @@
 #include "borelay/deposit.h"
 #include "buildup/laid_job.h"
 #include "buildup/section.h"
-#include "check/random_job.h"
+#include "support/random_job.h"
 
 static int from_environment(const char *name, int usual) {
   const char *text = getenv(name);

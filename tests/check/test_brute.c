@@ -8,8 +8,8 @@
 
 #include "check/brute.h"
 #include "check/collide.h"
-#include "check/random_job.h"
 #include "support/job_text.h"
+#include "support/random_job.h"
 
 struct figures {
   int jobs, refused, judged[BRUTE_GROUPS], clear[BRUTE_GROUPS];

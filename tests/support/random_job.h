@@ -1,8 +1,8 @@
 /* random_job.h - whole jobs at random: bores of every kind in parts of several volumes, heads of
  * several bodies and guards.  Which job a seed makes depends on the order in which the compiler
  * evaluates arguments. */
-#ifndef TESTS_CHECK_RANDOM_JOB_H
-#define TESTS_CHECK_RANDOM_JOB_H
+#ifndef TESTS_SUPPORT_RANDOM_JOB_H
+#define TESTS_SUPPORT_RANDOM_JOB_H
 
 #include <stdarg.h>
 #include <stdio.h>
