@@ -119,7 +119,10 @@ static double way_beyond(const struct track *track, double length) {
 
 struct course course_make(struct arena *arena, const struct track *track,
                           const struct plan_layer *layer, double beyond) {
-  struct course course = {.first = layer->values, .hi = (double)INFINITY, .pace = 1};
+  struct course course = {.first = layer->values,
+                          .hi = (double)INFINITY,
+                          .pace = 1,
+                          .sway = &layer->procedure->oscillation};
   size_t per_turn = layer->change_count;
   if (per_turn == 0)
     return course;

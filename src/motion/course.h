@@ -29,6 +29,7 @@ struct course {
   size_t count; /* 0: `first` all along */
   /* Nearer to either end of the run than lo and hi (q) the values are those at lo and hi. */
   double lo, hi;
+  const struct oscillation *sway; /* of the tip; its width may be 0 */
   /* Once settled: */
   double pace;                 /* speed over that asked for */
   double t_jerk;               /* of either end of every ramp, s */

@@ -52,6 +52,24 @@ static double rounding_time(const struct builder *builder, const struct track_bo
   return t;
 }
 
+/* What a sway that may lie anywhere in the change adds to axis z, per q.  A crossing, of D in a
+ * time C, is even in q; u being the least speed in it, it takes u C of q at least, and 2 D/(u C), 8
+ * D/(u C)^2, 32 D/(u C)^3 bound its derivatives (sway.h).  In it the speed is u + most C at most,
+ * so that times v^2, v a and v^3 they are no more than what stands here times those of the fastest
+ * v. */
+static void bound_add_sway(struct track_bound *bound, const struct course *course, double v0,
+                           double v1, double most) {
+  const struct oscillation *sway = course->sway;
+  if (!sway || sway->width == 0)
+    return;
+  double cross = (0.5 / sway->frequency - sway->dwell) / course->pace;
+  double slow = fmin(v0, v1), fast = fmax(v0, v1), uneven = 1 + most * cross / slow;
+  double *z = bound->d[AXIS_Z], at = fast * cross;
+  z[1] += 2 * sway->width / (slow * cross);
+  z[2] += 8 * sway->width * uneven * uneven / (at * slow * cross);
+  z[3] += 32 * sway->width * uneven * uneven * uneven / (at * at * at);
+}
+
 static double change_rounding(const struct builder *builder, const struct track *track,
                               const struct course *course, const struct course_change *change,
                               double q0, double q1) {
@@ -60,7 +78,10 @@ static double change_rounding(const struct builder *builder, const struct track 
   if (v0 == v1)
     return 0;
   struct track_bound bound = track_bound_over(track, fmax(q0, 0), fmin(fmax(q1, 0), track->length));
-  return rounding_time(builder, &bound, v0, v1, change_time(v0, v1, q1 - q0));
+  double time = change_time(v0, v1, q1 - q0);
+  /* rounded ends make a ramp steeper by a third at most (LEAST_ENDS) */
+  bound_add_sway(&bound, course, v0, v1, fabs(v1 - v0) / time * 4 / 3);
+  return rounding_time(builder, &bound, v0, v1, time);
 }
 
 const struct course_change *course_steep_find(const struct builder *builder,

@@ -10,10 +10,16 @@
 
 static const double TIP_MOST = 0.001; /* mm: docs/semantics.md, tip-path */
 
+static const double UNEVEN = 1e-4; /* share of a crossing: there the speed changes */
+
 struct waving {
   double amplitude, half, cross; /* mm; s */
   double began;                  /* s from the first row */
   int64_t halves;                /* whole sways, twice */
+  /* Where the speed changes along the lap a crossing is even with the pool's way, not with time. */
+  const double *ways; /* at every row; NULL: one speed */
+  size_t count;
+  double tick;
 };
 
 /* Share of the way that is behind the tip after a share y of the crossing's time: jerk up, down
@@ -29,6 +35,25 @@ static double gone(double y) {
   return (((-16 * y + 24) * y - 6) * y + 0.5) / 3; /* meets both, with slope and bend */
 }
 
+/* Between rows by proportion. */
+static double way_at(const struct waving *w, double t) {
+  double rows = t / w->tick, at = floor(rows);
+  if (at < 0)
+    return w->ways[0];
+  if (at + 1 >= (double)w->count)
+    return w->ways[w->count - 1];
+  size_t i = (size_t)at;
+  return w->ways[i] + (rows - at) * (w->ways[i + 1] - w->ways[i]);
+}
+
+/* Share of crossing j's way at t. */
+static double crossed(const struct waving *w, double begin, double t) {
+  if (!w->ways || t >= begin + w->cross)
+    return (t - begin) / w->cross;
+  double from = way_at(w, begin), to = way_at(w, begin + w->cross);
+  return to > from ? (way_at(w, t) - from) / (to - from) : 0;
+}
+
 static double due(const struct waving *w, double t) {
   double since = t - w->began;
   double nth = floor(since / w->half);
@@ -36,7 +61,7 @@ static double due(const struct waving *w, double t) {
     return 0;
   double end = (int64_t)nth % 2 == 0 ? w->amplitude : -w->amplitude;
   double from = nth == 0 ? 0 : -end, to = nth == (double)w->halves ? 0 : end;
-  return from + (to - from) * gone((since - nth * w->half) / w->cross);
+  return from + (to - from) * gone(crossed(w, w->began + nth * w->half, t));
 }
 
 /* Share of a crossing's time at which a share of its way is gone, in its middle half. */
@@ -93,6 +118,9 @@ static void find_mean(struct waving *w, const struct sway_row *rows, size_t coun
         !row_tells(w, j, t, rows[i].deeper, &here))
       continue;
     last = j;
+    double begin = w->began + (double)j * w->half;
+    if (fabs(crossed(w, begin, begin + w->cross / 2) - 0.5) > UNEVEN)
+      continue;
     if (fabs(here - w->began) > w->cross / 8)
       continue;
     sum += here;
@@ -157,6 +185,9 @@ void sway_judge(struct judge *judge, size_t from, size_t to) {
     return;
   struct waving w = {.amplitude = asked->width / 2, .half = 0.5 / asked->frequency};
   w.cross = w.half - asked->dwell;
+  w.ways = judge->lay->overlay->sector_count > 0 ? run->ways : NULL;
+  w.count = run->way_count;
+  w.tick = judge->tick;
   if (!judge->is_timed) {
     judge_reach(judge, &w);
     return;

@@ -49,6 +49,13 @@ static void test_sound(void **state) {
   }
 }
 
+/* A change of speed within a crossing asks more of axis z than the speed itself: ramps leave it
+ * room. */
+static void test_two_speeds(void **state) {
+  (void)state;
+  run_ok("check -q @swaying_sector.lay");
+}
+
 /* -- faults ------------------------------------------------------------------------------------ */
 
 struct fault {
@@ -215,14 +222,13 @@ static void test_said(void **state) {
 
 int main(void) {
   enum { FAULT_COUNT = sizeof FAULTS / sizeof FAULTS[0] };
-  struct CMUnitTest tests[FAULT_COUNT + 4] = {
-      cmocka_unit_test(test_sound),
-      cmocka_unit_test(test_rest),
-      cmocka_unit_test(test_hurried),
+  struct CMUnitTest tests[FAULT_COUNT + 5] = {
+      cmocka_unit_test(test_sound), cmocka_unit_test(test_two_speeds),
+      cmocka_unit_test(test_rest),  cmocka_unit_test(test_hurried),
       cmocka_unit_test(test_said),
   };
   for (size_t i = 0; i < FAULT_COUNT; i++)
-    tests[4 + i] =
+    tests[5 + i] =
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
   return cmocka_run_group_tests_name("swaying", tests, begin, end);
 }
