@@ -106,7 +106,7 @@ static void begins(void **state) {
   for (size_t i = 0; i < bead->count; i++)
     assert_true(fmin(bead->edges[i].a.x, bead->edges[i].b.x) >= 0 &&
                 fmax(bead->edges[i].a.x, bead->edges[i].b.x) <= round + 0.01);
-  char *late = text_with("tie_in 8 mm;", "tie_in 16 mm; wire_start_delay 3 s;");
+  char *late = text_again(strdup(base_text), "tie_in 8 mm;", "tie_in 16 mm; wire_start_delay 3 s;");
   bead = bead_of(arena, late);
   assert_close(bead->edges[0].a.x, 30 + 8.5, 0.1, 0);
   assert_close(length_of(bead), round + 16 - 8.5, 0.15, 0);
