@@ -1,23 +1,18 @@
 /* plan_view.c - one overlay seen from outside the part, in the cell frame.
  *
- * Laps lie over one another, so each layer's way is drawn once.  The tip runs on an offset of the
- * contour; the head's axis is drawn as the motion has it, since the head may round the joints. */
+ * x and -y in millimetres, so that a pose of the stream moves the head as it is (docs/drawings.md).
+ */
 #include <inttypes.h>
 #include <math.h>
 
 #include "borelay/arena.h"
-#include "borelay/buildup.h"
 #include "borelay/digits.h"
 #include "borelay/num.h"
 #include "draw/head.h"
-#include "draw/instant.h"
+#include "draw/plan_view.h"
 #include "draw/rim.h"
 #include "draw/sheet.h"
 #include "draw/zone_wall.h"
-
-static const struct plan_overlay *overlay_of(const struct outcome *outcome, size_t overlay) {
-  return &outcome->plan->overlays[overlay];
-}
 
 static struct range band_of(const struct plan_overlay *overlay) {
   struct range band = overlay->layers[0].layer->depths;
@@ -28,14 +23,14 @@ static struct range band_of(const struct plan_overlay *overlay) {
   return band;
 }
 
-static double section_depth(const struct plan_overlay *overlay) {
+double plan_section_depth(const struct plan_overlay *overlay) {
   struct range band = band_of(overlay);
   return (band.lo + band.hi) / 2;
 }
 
 struct draw_box plan_extents(const struct outcome *outcome, size_t overlay) {
   struct arena *scratch = arena_new();
-  struct rim wall = rim_of_contour(scratch, overlay_of(outcome, overlay)->contour, 0);
+  struct rim wall = rim_of_contour(scratch, outcome->plan->overlays[overlay].contour, 0);
   struct draw_box box = rim_box(&wall);
   double more = 0.16 * fmax(box.x1 - box.x0, box.y1 - box.y0);
   arena_free(scratch);
@@ -65,116 +60,6 @@ const char *drawing_close(struct drawing *drawing) {
   field_close(drawing);
   sheet_close(drawing);
   return drawing->text;
-}
-
-/* -- metal ----------------------------------------------------------------------------------- */
-
-static void volumes_put(struct drawing *drawing, const struct outcome *outcome, double depth,
-                        bool is_free, const char *class_name) {
-  const struct envelope *envelope = outcome->job->envelope;
-  pen(drawing, "<path class=\"%s\" d=\"", class_name);
-  for (size_t i = 0; i < envelope->volume_count; i++) {
-    const struct volume *volume = &envelope->volumes[i];
-    if (volume->is_free != is_free || depth < volume->depths.lo || depth > volume->depths.hi)
-      continue;
-    struct rim rim = rim_of_contour(drawing->arena, outcome->plan->volume_contours[i], 0);
-    rim_put(drawing, &rim);
-  }
-  pen_raw(drawing, "\"/>\n");
-}
-
-/* What counts as laid by the plan, all round: of a rehearsal, or of a weld taken up again, of which
- * the build-up knows only the rest. */
-static void clad_by_plan(struct drawing *drawing, const struct plan_overlay *overlay,
-                         double depth) {
-  size_t layers = 0;
-  for (size_t k = 0; k < overlay->layer_count; k++)
-    if (overlay->layers[k].layer->depths.lo <= depth &&
-        overlay->layers[k].layer->depths.hi >= depth)
-      layers = k + 1;
-  struct rim wall = rim_of_contour(drawing->arena, overlay->contour, 0);
-  struct rim face = rim_of_clad(drawing->arena, overlay, layers, false);
-  rim_put(drawing, &wall);
-  rim_put(drawing, &face);
-}
-
-enum { CLAD_PLACES = 360 };
-static const double CLAD_LEAST = 0.02; /* mm */
-
-/* whole: round the wall and back to its beginning, so that no line joins wall and face. */
-static void clad_stretch(struct drawing *drawing, const struct contour *contour,
-                         const double *thickness, int from, int to, bool whole) {
-  double step = contour->perimeter / CLAD_PLACES;
-  for (int i = from; i <= to; i++) {
-    vec2 at = contour_at(contour, i * step, 0).at;
-    pen(drawing, i == from ? "M%f %f" : "L%f %f", at.x, -at.y);
-  }
-  for (int i = to; i >= from; i--) {
-    vec2 at = contour_at(contour, i * step, thickness[i % CLAD_PLACES]).at;
-    pen(drawing, whole && i == to ? "zM%f %f" : "L%f %f", at.x, -at.y);
-  }
-  pen_raw(drawing, "z");
-}
-
-/* The build-up at the depth, stretch by stretch; one that takes in the whole wall is closed. */
-static void clad_by_buildup(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
-                            double depth) {
-  const struct plan_overlay *over = overlay_of(outcome, overlay);
-  const struct buildup *buildup = buildup_make(drawing->arena, outcome->motion, overlay);
-  double thickness[CLAD_PLACES];
-  int bare = -1;
-  for (int i = 0; i < CLAD_PLACES; i++) {
-    thickness[i] = buildup_thickness(buildup, over->layer_count,
-                                     over->contour->perimeter * i / CLAD_PLACES, depth);
-    if (thickness[i] < CLAD_LEAST)
-      bare = i;
-  }
-  if (bare < 0) {
-    clad_stretch(drawing, over->contour, thickness, 0, CLAD_PLACES, true);
-    return;
-  }
-  for (int i = bare + 1, from = -1; i <= bare + CLAD_PLACES; i++) {
-    bool laid = thickness[i % CLAD_PLACES] >= CLAD_LEAST;
-    if (laid && from < 0)
-      from = i;
-    if (laid || from < 0)
-      continue;
-    clad_stretch(drawing, over->contour, thickness, from, i - 1, false);
-    from = -1;
-  }
-}
-
-static void clad_put(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
-                     double depth) {
-  pen_raw(drawing, "<path class=\"clad\" d=\"");
-  if (outcome->motion->mode == MODE_WELD)
-    clad_by_buildup(drawing, outcome, overlay, depth);
-  else
-    clad_by_plan(drawing, overlay_of(outcome, overlay), depth);
-  pen_raw(drawing, "\"/>\n");
-}
-
-/* Outlines first: what lies within the union is then covered by the fills. */
-void plan_put_metal(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
-  double depth = section_depth(overlay_of(outcome, overlay));
-  struct draw_box f = drawing->field;
-  pen_raw(drawing, "<g class=\"section\">\n");
-  if (depth > 0)
-    pen(drawing, "<rect class=\"metal\" x=\"%f\" y=\"%f\" width=\"%f\" height=\"%f\"/>\n", f.x0,
-        f.y0, f.x1 - f.x0, f.y1 - f.y0);
-  volumes_put(drawing, outcome, depth, false, "edge");
-  volumes_put(drawing, outcome, depth, false, "metal");
-  volumes_put(drawing, outcome, depth, true, "edge");
-  volumes_put(drawing, outcome, depth, true, "free");
-  clad_put(drawing, outcome, overlay, depth);
-  pen_raw(drawing, "</g>\n");
-}
-
-void plan_put_contour(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
-  struct rim wall = rim_of_contour(drawing->arena, overlay_of(outcome, overlay)->contour, 0);
-  pen_raw(drawing, "<path class=\"wall-line\" d=\"");
-  rim_put(drawing, &wall);
-  pen_raw(drawing, "\"/>\n");
 }
 
 /* -- zones as sectors ------------------------------------------------------------------------ */
@@ -211,7 +96,7 @@ static bool is_all_round(const struct zone *zone) {
 }
 
 void plan_put_zones(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
-  const struct plan_overlay *over = overlay_of(outcome, overlay);
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
   double turned = outcome->plan->placement.turned;
   pen_raw(drawing, "<g class=\"zones\">\n");
   for (size_t i = 0; i < over->overlay->zone_count; i++) {
@@ -228,107 +113,6 @@ void plan_put_zones(struct drawing *drawing, const struct outcome *outcome, size
                    zone->is_on ? -zone->margin : zone->margin);
       pen_raw(drawing, "\"/>\n");
     }
-  }
-  pen_raw(drawing, "</g>\n");
-}
-
-/* -- ways ------------------------------------------------------------------------------------ */
-
-static const double CHORD = 0.004; /* mm that a straight may leave the way */
-
-static vec2 axis_at(const struct piece *piece, double t) {
-  struct pose pose = piece_at(piece, t);
-  return (vec2){pose.x, pose.y};
-}
-
-/* Straights whose middle and quarters lie within CHORD of the way: on lines and arcs, all that
- * pieces are made of, no more hides between. */
-static void way_put(struct drawing *drawing, const struct piece *piece, double ta, double tb,
-                    int depth) {
-  vec2 a = axis_at(piece, ta), b = axis_at(piece, tb), way = vec2_sub(b, a);
-  double length = num_hypot(way.x, way.y), off = 0;
-  for (int i = 1; i < 4; i++) {
-    vec2 p = vec2_sub(axis_at(piece, ta + (tb - ta) * i / 4), a);
-    off = fmax(off, length > 1e-9 ? fabs(vec2_cross(way, p)) / length : num_hypot(p.x, p.y));
-  }
-  if (off > CHORD && depth < 12) {
-    double tm = ta + (tb - ta) / 2;
-    way_put(drawing, piece, ta, tm, depth + 1);
-    way_put(drawing, piece, tm, tb, depth + 1);
-    return;
-  }
-  pen(drawing, "L%f %f", b.x, -b.y);
-}
-
-/* The pool's path of a whole turn, or of the run where it is shorter, mm. */
-static double one_turn(const struct run_info *info) {
-  double turn = contour_offset_length(info->overlay->contour, info->layer->offset, 0,
-                                      info->overlay->contour->perimeter);
-  return fmin(turn, info->total);
-}
-
-/* When the pool has gone that far, within a stretch of time at whose end it has. */
-static double time_at_length(const struct motion *motion, const struct phase *phase, double length,
-                             double ta, double tb) {
-  for (int i = 0; i < 50; i++) {
-    double mid = ta + (tb - ta) / 2;
-    if (run_length_at(motion, phase, mid) < length)
-      ta = mid;
-    else
-      tb = mid;
-  }
-  return tb;
-}
-
-static void axis_way_put(struct drawing *drawing, const struct motion *motion,
-                         const struct phase *phase) {
-  struct run_info info = phase_run_info(motion, phase);
-  double turn = one_turn(&info);
-  struct piece_iter iter;
-  struct piece piece;
-  bool begun = false, over = false;
-  piece_iter_begin(&iter, motion, phase);
-  while (!over && piece_iter_next(&iter, &piece)) {
-    if (!begun) {
-      vec2 a = axis_at(&piece, piece.t0);
-      pen(drawing, "M%f %f", a.x, -a.y);
-      begun = true;
-    }
-    over = run_length_at(motion, phase, piece.t1) >= turn;
-    double end = over ? time_at_length(motion, phase, turn, piece.t0, piece.t1) : piece.t1;
-    way_put(drawing, &piece, piece.t0, end, 0);
-  }
-  piece_iter_release(&iter);
-}
-
-/* A whole turn needs one run; what zones leave of it needs the runs of a path. */
-static void layer_axis_put(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
-                           size_t layer) {
-  const struct motion *motion = outcome->motion;
-  const struct plan_layer *laid = &overlay_of(outcome, overlay)->layers[layer];
-  double turned = 0, perimeter = overlay_of(outcome, overlay)->contour->perimeter;
-  pen(drawing, "<path class=\"head-path\" data-layer=\"%zu\" d=\"", layer + 1);
-  for (size_t i = 0; i < motion->phase_count && turned < perimeter; i++) {
-    const struct phase *phase = &motion->phases[i];
-    if (phase->kind != PHASE_WELD || phase->plan_layer != laid)
-      continue;
-    axis_way_put(drawing, motion, phase);
-    struct run_info info = phase_run_info(motion, phase);
-    turned += info.run->to - info.run->from;
-  }
-  pen_raw(drawing, "\"/>\n");
-}
-
-void plan_put_paths(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
-  const struct plan_overlay *over = overlay_of(outcome, overlay);
-  pen_raw(drawing, "<g class=\"paths\">\n");
-  for (size_t k = 0; k < over->layer_count; k++) {
-    double offset = over->layers[k].offset + over->layers[k].procedure->arc_length;
-    struct rim tip = rim_of_contour(drawing->arena, over->contour, offset);
-    pen(drawing, "<path class=\"tip\" data-layer=\"%zu\" d=\"", k + 1);
-    rim_put(drawing, &tip);
-    pen_raw(drawing, "\"/>\n");
-    layer_axis_put(drawing, outcome, overlay, k);
   }
   pen_raw(drawing, "</g>\n");
 }
@@ -361,7 +145,7 @@ static vec2 entry_of(const struct outcome *outcome, const struct plan_overlay *o
 
 /* Runs' starts and stops lie on the tip's way of their layer. */
 static void run_marks(struct drawing *drawing, const struct outcome *outcome, size_t overlay) {
-  const struct plan_overlay *over = overlay_of(outcome, overlay);
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
   const struct verdict *verdict = outcome->verdict;
   for (size_t i = 0; verdict && i < verdict->run_count; i++) {
     const struct arc_run *run = &verdict->runs[i];
@@ -384,10 +168,10 @@ void plan_put_marks(struct drawing *drawing, const struct outcome *outcome, size
   vec3 datum = outcome->plan->placement.at;
   pen_raw(drawing, "<g class=\"marks\">\n");
   run_marks(drawing, outcome, overlay);
-  place_put(drawing, entry_of(outcome, overlay_of(outcome, overlay)), "entry");
+  place_put(drawing, entry_of(outcome, &outcome->plan->overlays[overlay]), "entry");
   place_put(drawing, (vec2){cell->park.x, cell->park.y}, "park");
-  if (num_hypot(datum.x - entry_of(outcome, overlay_of(outcome, overlay)).x,
-                datum.y - entry_of(outcome, overlay_of(outcome, overlay)).y) > 0.5)
+  if (num_hypot(datum.x - entry_of(outcome, &outcome->plan->overlays[overlay]).x,
+                datum.y - entry_of(outcome, &outcome->plan->overlays[overlay]).y) > 0.5)
     place_put(drawing, (vec2){datum.x, datum.y}, "datum");
   pen_raw(drawing, "</g>\n");
 }
@@ -417,8 +201,8 @@ const char *draw_plan(struct arena *arena, const struct outcome *outcome, size_t
                       const struct draw_look *look) {
   if (!outcome->motion)
     return NULL;
-  const struct plan_overlay *over = overlay_of(outcome, overlay);
-  int64_t depth = digits_scale(section_depth(over), 1);
+  const struct plan_overlay *over = &outcome->plan->overlays[overlay];
+  int64_t depth = digits_scale(plan_section_depth(over), 1);
   const char *title =
       arena_format(arena, "Plan of %s, section at depth %" PRId64 ".%d mm", over->overlay->name,
                    depth / 10, (int)(depth % 10 < 0 ? -(depth % 10) : depth % 10));

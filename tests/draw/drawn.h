@@ -35,6 +35,11 @@ static inline struct outcome outcome_of(struct arena *arena, const char *path) {
   return outcome;
 }
 
+/* As libxml2 wants texts. */
+static inline const xmlChar *xml_text(const char *text) {
+  return (const xmlChar *)text;
+}
+
 /* A drawing as a tree; elements are found whatever their namespace by local-name(). */
 struct drawn {
   xmlDoc *tree;
@@ -48,7 +53,7 @@ static inline struct drawn drawn_read(const char *text) {
   assert_non_null(drawn.tree);
   drawn.context = xmlXPathNewContext(drawn.tree);
   assert_non_null(drawn.context);
-  xmlXPathRegisterNs(drawn.context, BAD_CAST "s", BAD_CAST "http://www.w3.org/2000/svg");
+  xmlXPathRegisterNs(drawn.context, xml_text("s"), xml_text("http://www.w3.org/2000/svg"));
   return drawn;
 }
 
@@ -59,7 +64,7 @@ static inline void drawn_free(struct drawn *drawn) {
 
 /* What an XPath expression that gives a number comes to. */
 static inline double drawn_number(const struct drawn *drawn, const char *expression) {
-  xmlXPathObject *found = xmlXPathEvalExpression(BAD_CAST expression, drawn->context);
+  xmlXPathObject *found = xmlXPathEvalExpression(xml_text(expression), drawn->context);
   if (!found)
     fail_msg("no value: %s", expression);
   double number = xmlXPathCastToNumber(found);
@@ -73,7 +78,7 @@ static inline size_t drawn_count(const struct drawn *drawn, const char *path) {
 }
 /* The text of a node; the caller frees by xmlFree. */
 static inline char *drawn_text(const struct drawn *drawn, const char *expression) {
-  xmlXPathObject *found = xmlXPathEvalExpression(BAD_CAST expression, drawn->context);
+  xmlXPathObject *found = xmlXPathEvalExpression(xml_text(expression), drawn->context);
   assert_non_null(found);
   char *text = (char *)xmlXPathCastToString(found);
   xmlXPathFreeObject(found);
