@@ -221,7 +221,7 @@ const struct overlay *overlay_choose(const struct plan_site *site,
   struct chooser chooser = {.site = site, .asked = asked};
   struct choice_found found;
   size_t least = asked->layers_auto ? 1 : asked->layer_count;
-  struct plan_try end = {0};
+  struct plan_try end;
   if (choice_search(&chooser, least, asked->layer_count, &found)) {
     struct plan_choice *made = arena_alloc(site->arena, 1, sizeof *made);
     *made = found.choice;

@@ -163,11 +163,11 @@ static void auto_check(struct overlay_reading *overlay) {
       out->has_required_thickness || out->has_required_finish || out->has_required_flatness;
   if (out->layers_auto && !shaped && !out->has_required_iron)
     auto_refused(overlay, reading_at(&overlay->reading, "layers"), "layers",
-                 "thickness, flatness or iron", "thickness 3 mm");
+                 "thickness, finish, flatness or iron", "thickness 3 mm");
   for (size_t i = 0; i < out->layer_count && !shaped; i++)
     if (out->layers[i].overlap_auto)
       auto_refused(overlay, origin_of_key(&out->layers[i].origin, "overlap"), "overlap",
-                   "thickness or flatness", "thickness 3 mm");
+                   "thickness, finish or flatness", "thickness 3 mm");
 }
 
 /* -- require ---------------------------------------------------------------------- */

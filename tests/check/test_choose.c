@@ -107,6 +107,9 @@ static void random_open(struct random *random, struct open_job *open, bool same_
   made->overlay.has_required_flatness =
       !made->overlay.has_required_thickness || random_whole(random, 0, 1) == 1;
   made->overlay.required_flatness = random_between(random, 0, 1.5);
+  made->overlay.has_required_finish = random_whole(random, 0, 3) == 0;
+  made->overlay.required_finish =
+      made->overlay.required_thickness * random_between(random, 0.98, 1.3);
   made->overlay.has_required_iron = random_whole(random, 0, 2) == 0;
   made->overlay.required_iron = random_between(random, 0.004, 0.4);
 }
