@@ -38,7 +38,7 @@ static void line_begin(struct door *door, struct row from) {
     door->least[i] = -INFINITY;
     door->most[i] = INFINITY;
   }
-  fprintf(door->to, "%s[%" PRId64 ",%.7g,%.6g,%.8g,%.6g,%d]", door->between, from.tick,
+  fprintf(door->to, "%s[%" PRId64 ",%.8g,%.8g,%.8g,%.8g,%d]", door->between, from.tick,
           from.lined[0], from.lined[1], from.lined[2], from.wire_current, from.avc);
   door->between = ",";
 }

@@ -157,7 +157,7 @@ static void values_of(const char *path) {
 static void test_values_of_rows(void **state) {
   (void)state;
   values_of("programs/valve_bore.lay");
-  values_of("programs/corner_pocket.lay");
+  values_of("programs/level_bore.lay");
 }
 
 /* -- the charts' bins ---------------------------------------------------------------------------
