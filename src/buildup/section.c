@@ -1,6 +1,7 @@
 /* section.c - every run passes a place of the contour once a turn; each pass is a bead. */
 #include "buildup/section.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -22,6 +23,7 @@ void section_release(struct section *section) {
 static void section_grow(struct section *section) {
   bool is_own = section->items != section->few;
   size_t bytes = section->room * sizeof *section->items;
+  assert(bytes > 0);
   struct bead *grown = realloc(is_own ? section->items : NULL, 2 * bytes);
   if (!grown) { /* as arenas do */
     fputs("borelay: no memory left\n", stderr);

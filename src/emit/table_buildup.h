@@ -4,7 +4,8 @@
 
 #include "borelay/emit.h"
 
-/* Of one overlay (from 0): bead, layer, build-up and bore layer by layer; then least, mean, most. */
+/* Of one overlay (from 0): bead, layer, build-up and bore layer by layer; then least, mean, most.
+ */
 void buildup_print(const struct outcome *outcome, size_t overlay, FILE *to);
 
 #endif

@@ -206,7 +206,8 @@ static void no_limit_is_not_asked(void **state) {
   assert_false(iron_check(&scene).judged);
 }
 
-/* Beads 8 mm wide at a pitch of 7: the valley floor of each layer, 3 A/w (1 - (p/w)^2), as given. */
+/* Beads 8 mm wide at a pitch of 7: the valley floor of each layer, 3 A/w (1 - (p/w)^2), as given.
+ */
 static void valley_floors(struct place *place, double each) {
   place->procedure.bead_width = 8;
   for (int k = 0; k < 2; k++) {
