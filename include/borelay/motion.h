@@ -167,6 +167,8 @@ struct run_stretch run_stretch_get(const struct motion *motion, const struct pha
  * not the run's own (run_info.pace), nor that of a run-up.  current in a DOWNSLOPE falls from its
  * first row's (phase.current_from) instead. */
 struct lap_values run_values_at(const struct motion *motion, const struct phase *phase, double t);
+/* Stream time up to which they stay what they are at t; t itself on a ramp, INFINITY behind all. */
+double run_values_until(const struct motion *motion, const struct phase *phase, double t);
 /* Has the run places where those values change? */
 bool run_values_change(const struct phase *phase);
 /* Stream time at which the pool's path first is `length` mm long (0 .. total). */

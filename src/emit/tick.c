@@ -151,14 +151,25 @@ static int64_t ticks_on_leg(const struct motion *motion, const struct phase *pha
   return same;
 }
 
+/* On a ramp between sectors each tick has values of its own. */
+static int64_t ticks_as_asked(const struct motion *motion, const struct phase *phase, int64_t tick,
+                              int64_t ticks) {
+  double tick_s = motion->plan->job->cell->tick, t = (double)tick * tick_s;
+  double still = (run_values_until(motion, phase, t) - t) / tick_s;
+  return still >= (double)ticks ? ticks : still > 1 ? (int64_t)still : 1;
+}
+
 /* How many ticks from this one on, `ticks` at most, say the same but for time and pose. */
 static int64_t ticks_alike(const struct motion *motion, const struct phase *phase, int64_t tick,
                            int64_t ticks) {
   ticks = sooner(ticks, tick, phase->tick0 + phase->ticks);
-  if (phase->arc && phase->current_from != phase->current_to)
+  bool is_slope = phase->kind != PHASE_WELD && phase->current_from != phase->current_to;
+  if (phase->arc && is_slope)
     return 1;
   if (phase->kind != PHASE_WELD && phase->kind != PHASE_DOWNSLOPE)
     return ticks;
+  if (run_values_change(phase))
+    ticks = ticks_as_asked(motion, phase, tick, ticks);
   ticks = sooner(ticks, tick, phase->wire.feed0);
   ticks = sooner(ticks, tick, phase->wire.feed1);
   ticks = sooner(ticks, tick, phase->wire.avc0);

@@ -22,6 +22,13 @@ struct lap_values run_values_at(const struct motion *motion, const struct phase 
   return course_values_at(&phase->track->course, t - run_zero(motion, phase));
 }
 
+double run_values_until(const struct motion *motion, const struct phase *phase, double t) {
+  const struct course *course = &phase->track->course;
+  double zero = run_zero(motion, phase);
+  size_t i = course_change_at(course, t - zero);
+  return i == course->count ? (double)INFINITY : fmax(zero + course->changes[i].t0, t);
+}
+
 double run_time_at(const struct motion *motion, const struct phase *phase, double length) {
   return run_zero(motion, phase) + profile_time_at(&phase->track->profile, length);
 }

@@ -75,7 +75,7 @@ enum outcome { MET, SHORT, UNLAID };
 static enum outcome outcome_of(const struct overlay *made, const struct wall *wall) {
   struct arena *scratch = arena_new();
   struct lay *lays = arena_alloc(scratch, made->layer_count, sizeof *lays);
-  lay_overlay(lays, made, 1, wall);
+  lay_overlay(scratch, lays, made, 1, wall);
   enum outcome outcome = !is_laid(lays, made->layer_count) ? UNLAID
                          : is_met(made, lays)              ? MET
                                                            : SHORT;

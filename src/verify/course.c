@@ -114,7 +114,7 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
  * speeds of its own: half a step there. */
 static double eased(const struct judge *judge, const struct lay_depth *depth) {
   const struct axis_limits *z = &judge->job->cell->axis[AXIS_Z];
-  double v = judge->lay->procedure->travel_speed, slope = depth->knee_slope;
+  double v = judge->lay->asked.most.of[ASKED_SPEED], slope = depth->knee_slope;
   /* A tip that sways needs most of the axis for that: a tenth of it is left for the slope. */
   double left = judge->lay->procedure->oscillation.width > 0 ? 0.1 : 1;
   double accel = left * z->accel, jerk = left * z->jerk;
@@ -240,12 +240,18 @@ static void keep_way(struct judge *judge, int64_t row, double from, double to, d
   if (run->way_count + 2 > run->way_room) {
     size_t room = 2 * run->way_room + 4096;
     run->ways = arena_grow(judge->arena, run->ways, run->way_count, room, sizeof *run->ways);
+    run->asks = arena_grow(judge->arena, run->asks, run->way_count, room, sizeof *run->asks);
     run->sways = arena_grow(judge->arena, run->sways, run->way_count, room, sizeof *run->sways);
     run->way_room = room;
   }
   if (run->way_count == 0) {
     run->sways[0] = (struct sway_row){0, 0};
+    run->asks[0] = 0;
     run->ways[run->way_count++] = 0;
+  }
+  if (lay->asked.count > 0) {
+    double speed = asked_at(lay, run->path, (from + to) / 2).of[ASKED_SPEED];
+    run->asks[run->way_count] = run->asks[run->way_count - 1] + (level < 0 ? -way : way) / speed;
   }
   run->way += level < 0 ? -way : way;
   run->ways[run->way_count++] = run->way;

@@ -45,7 +45,7 @@ static void cut_neighbour(const struct judge *judge, struct stretches *bare, siz
 static void cut_downslopes(const struct judge *judge, struct stretches *bare, size_t path) {
   const struct procedure *p = judge->lay->procedure;
   double half_sway = p->oscillation.width / 2;
-  double most = p->travel_speed * (p->downslope + judge->tick) + BARE_LEAST;
+  double most = judge->lay->asked.most.of[ASKED_SPEED] * (p->downslope + judge->tick) + BARE_LEAST;
   for (size_t i = 0; i < judge->cover.end_count; i++) {
     const struct run_end *end = &judge->cover.ends[i];
     double depth = lay_depth(judge->lay, end->path, end->arc).depth;

@@ -19,24 +19,32 @@ static double eta(enum process process) {
   return 1;
 }
 
-static void judge_limits(struct judge *judge, const struct procedure *p) {
+static void judge_limits(struct judge *judge, const struct lay *lay) {
   static const char *const NAMES[] = {"current",         "voltage",      "travel_speed",
                                       "wire_feed_speed", "wire_current", "arc_length",
                                       "arc_energy",      "heat_input"};
-  double energy = p->current * p->voltage / p->travel_speed / 1000; /* kJ/mm */
-  const double values[LIMIT_COUNT] = {
-      p->current,      p->voltage,    p->travel_speed, p->wire_feed_speed,
-      p->wire_current, p->arc_length, energy,          eta(p->process) * energy};
+  const struct procedure *p = lay->procedure;
+  const double *lo = lay->asked.least.of, *hi = lay->asked.most.of;
+  struct range energy = lay->asked.arc_energy;
+  double share = eta(p->process);
+  const struct range values[LIMIT_COUNT] = {{lo[ASKED_CURRENT], hi[ASKED_CURRENT]},
+                                            {lo[ASKED_VOLTAGE], hi[ASKED_VOLTAGE]},
+                                            {lo[ASKED_SPEED], hi[ASKED_SPEED]},
+                                            {lo[ASKED_WIRE], hi[ASKED_WIRE]},
+                                            {p->wire_current, p->wire_current},
+                                            {p->arc_length, p->arc_length},
+                                            energy,
+                                            {share * energy.lo, share * energy.hi}};
   for (int i = 0; i < LIMIT_COUNT; i++) {
     if (!p->has_limit[i])
       continue;
     struct range limit = p->limit[i];
     finding_judged(judge->findings, CHECK_QUALIFIED);
-    if (values[i] < limit.lo - 1e-6 * fabs(limit.lo) ||
-        values[i] > limit.hi + 1e-6 * fabs(limit.hi))
+    bool is_low = values[i].lo < limit.lo - 1e-6 * fabs(limit.lo);
+    if (is_low || values[i].hi > limit.hi + 1e-6 * fabs(limit.hi))
       finding_fault(judge->findings, CHECK_QUALIFIED, FINDING_NO_ROW,
                     "procedure %s: %s is %.6g, its range is %.6g to %.6g", p->name, NAMES[i],
-                    values[i], limit.lo, limit.hi);
+                    is_low ? values[i].lo : values[i].hi, limit.lo, limit.hi);
   }
 }
 
@@ -75,13 +83,14 @@ static double side_share(double u) {
   return u < 0.5 ? 1.5 * u - 2 * u * u * u : 0.5;
 }
 
-/* Level of a layer on the flat; a band too narrow for crowded laps has it in its middle. */
+/* Level of a layer on the flat, with sectors where it is thinnest; a band too narrow for crowded
+ * laps has it in its middle. */
 static double level_of(const struct lay *lay) {
   double x = lay->pitch / lay->width, half = floor((double)lay->laps / 2);
   if (lay->laps < 2)
-    return lay->nominal;
+    return lay->nominal_least;
   double middle = side_share(half * x) + side_share(((double)lay->laps - half) * x);
-  return fmin(lay->nominal, middle * lay->area / lay->pitch);
+  return fmin(lay->nominal_least, middle * lay->asked.area_least / lay->pitch);
 }
 
 static double bent(double flat, int bend, double radius) {
@@ -99,9 +108,11 @@ static double build_up(const struct lay *first, size_t layers, const struct edge
       continue;
     double x = lay->pitch / lay->width, level = level_of(lay), floor_flat = level;
     double radius = edge->radius - edge->bend * lay->offset;
-    double over = bent(level, edge->bend, radius), height = 3 * lay->area / (2 * lay->width);
+    double over = bent(level, edge->bend, radius),
+           height = 3 * lay->asked.area_least / (2 * lay->width);
     if (lay->laps > 1 && x > 0.738) {
-      double valley = x < 1 ? fmin(lay->area / lay->pitch, 2 * height * (1 - x * x)) : 0;
+      double valley =
+          x < 1 ? fmin(lay->asked.area_least / lay->pitch, 2 * height * (1 - x * x)) : 0;
       floor_flat = fmin(level, valley);
       over = fmin(over, valley);
     }
@@ -206,7 +217,7 @@ static void judge_overlay(struct judge *judge, const struct lay *first) {
 void job_judge(struct judge *judge) {
   for (size_t i = 0; i < judge->stack->count; i++) {
     const struct lay *lay = &judge->stack->items[i];
-    judge_limits(judge, lay->procedure);
+    judge_limits(judge, lay);
     if (lay->layer_number == 1)
       judge_overlay(judge, lay);
   }

@@ -47,6 +47,8 @@ struct run {
   double owed;               /* mm of wire drawn back and not yet made good */
   int64_t full;              /* row of full current */
   double *ways;              /* pool's way at every row from travel on, mm */
+  double *asks;              /* s that this takes at the speeds that sectors ask for */
+  double fallen, drawn;      /* with sectors: current and wire in the downslope's first row */
   int64_t way_row;           /* row of ways[0] */
   size_t way_count, way_room;
   bool is_swaying;        /* this row may sway */
@@ -92,6 +94,8 @@ void course_row(struct judge *judge, const struct borelay_row *row, const struct
 void course_end(struct judge *judge, int64_t row);
 /* -- pace.c: the pool's speed in the run that ended, and its sway. */
 void pace_judge(struct judge *judge);
+/* The longest way of a run-up or run-down. */
+double pace_ramp_way(const struct judge *judge);
 /* -- sway.c: rows from .. to of the ways are those of cruise. */
 void sway_judge(struct judge *judge, size_t from, size_t to);
 /* -- cover.c */

@@ -76,17 +76,20 @@ static void set_count(struct lay *lay, const struct lay *below) {
   lay->pitch = (band - width) / (double)(below->laps - 1);
 }
 
+static double nominal_of(const struct lay *lay, double area) {
+  double spread = area * (double)lay->laps / lay->width;
+  return lay->laps > 1 ? fmin(area / lay->pitch, spread) : spread;
+}
+
 static void set_laps(struct lay *lay) {
-  const struct procedure *p = lay->procedure;
   double width = lay->width, middle = (lay->layer->depths.lo + lay->layer->depths.hi) / 2;
   lay->sink = lay->layer->deeper ? lay->pitch : -lay->pitch;
   lay->first = lay->laps == 1       ? middle
                : lay->layer->deeper ? lay->layer->depths.lo + width / 2
                                     : lay->layer->depths.hi - width / 2;
-  lay->area =
-      NUM_PI / 4 * p->wire_diameter * p->wire_diameter * p->wire_feed_speed / p->travel_speed;
-  double spread = lay->area * (double)lay->laps / width;
-  lay->nominal = lay->laps > 1 ? fmin(lay->area / lay->pitch, spread) : spread;
+  lay->nominal = nominal_of(lay, lay->asked.area);
+  lay->nominal_least = nominal_of(lay, lay->asked.area_least);
+  lay->nominal_most = nominal_of(lay, lay->asked.area_most);
 }
 
 static void set_starts(struct lay *lay) {
@@ -118,8 +121,8 @@ static void set_iron(struct lay *lay, const struct lay *below) {
     lay->iron = p->dilution * base + (1 - p->dilution) * p->iron_wire;
 }
 
-void lay_overlay(struct lay *lays, const struct overlay *overlay, uint32_t number,
-                 const struct wall *wall) {
+void lay_overlay(struct arena *arena, struct lay *lays, const struct overlay *overlay,
+                 uint32_t number, const struct wall *wall) {
   for (size_t k = 0; k < overlay->layer_count; k++) {
     struct lay *lay = &lays[k];
     const struct lay *below = k > 0 ? lay - 1 : NULL;
@@ -130,6 +133,7 @@ void lay_overlay(struct lay *lays, const struct overlay *overlay, uint32_t numbe
     lay->overlay_number = number;
     lay->layer_number = (uint32_t)k + 1;
     lay->dir = lay->layer->clockwise ? -1 : 1;
+    lay->asked = asked_lap_make(arena, overlay, wall, lay->procedure);
     set_count(lay, below);
     set_laps(lay);
     lay->offset = below ? below->offset + below->nominal : 0;
@@ -158,7 +162,7 @@ struct lay_stack lay_stack_make(struct arena *arena, const struct job *job) {
       stack.is_whole = false;
       break;
     }
-    lay_overlay(&stack.items[stack.count], overlay, (uint32_t)i + 1, wall);
+    lay_overlay(arena, &stack.items[stack.count], overlay, (uint32_t)i + 1, wall);
     stack.count += overlay->layer_count;
   }
   for (size_t i = 0; i < job->envelope->volume_count && stack.is_whole; i++) {
@@ -318,18 +322,22 @@ size_t lay_lap_path(const struct lay *lay, int64_t lap) {
 
 /* -- thickness -------------------------------------------------------------------------------- */
 
-double lay_true(const struct lay *lay, const struct edge *edge) {
+static double true_of(const struct lay *lay, const struct edge *edge, double nominal) {
   if (edge->bend == 0)
-    return lay->nominal;
+    return nominal;
   double r = edge->radius - edge->bend * lay->offset;
-  double square = r * r - 2 * edge->bend * r * lay->nominal;
+  double square = r * r - 2 * edge->bend * r * nominal;
   return square > 0 ? edge->bend * (r - sqrt(square)) : r;
+}
+
+double lay_true(const struct lay *lay, const struct edge *edge) {
+  return true_of(lay, edge, lay->nominal_most);
 }
 
 double lay_ridge(const struct lay *lay) {
   double x = lay->pitch / lay->width;
   if (lay->laps == 1 || x <= 0.738)
     return 0;
-  double height = 3 * lay->area / (2 * lay->width);
-  return x < 1 ? height - fmin(lay->area / lay->pitch, 2 * height * (1 - x * x)) : height;
+  double area = lay->asked.area_most, height = 3 * area / (2 * lay->width);
+  return x < 1 ? height - fmin(area / lay->pitch, 2 * height * (1 - x * x)) : height;
 }

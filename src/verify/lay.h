@@ -5,6 +5,7 @@
 #ifndef VERIFY_LAY_H
 #define VERIFY_LAY_H
 
+#include "verify/asked.h"
 #include "verify/wall.h"
 
 struct lay {
@@ -20,11 +21,12 @@ struct lay {
   double first, sink; /* depth of the first lap; what each further one lies deeper (signed) */
   double offset;      /* pool inside the wall */
   double nominal;     /* thickness */
-  double area;        /* of a bead */
-  double width;       /* of a bead, with its sway */
-  double iron;        /* NAN: not told */
-  double s_start;     /* of the first path */
-  double stagger;     /* rings: of each next one */
+  double nominal_least, nominal_most; /* over a lap with sectors */
+  struct asked_lap asked;             /* along a lap */
+  double width;                       /* of a bead, with its sway */
+  double iron;                        /* NAN: not told */
+  double s_start;                     /* of the first path */
+  double stagger;                     /* rings: of each next one */
   double step, extra; /* stepped: length of a step; what a level run is longer than a turn */
   double unit;        /* stepped: turn, extra and step */
   double tie;
@@ -40,8 +42,8 @@ struct lay_stack {
   bool is_unmet; /* no layers and overlap that the job leaves open meet what it requires */
 };
 /* The layers of one overlay with plain numbers; lays: zeroed, one each. */
-void lay_overlay(struct lay *lays, const struct overlay *overlay, uint32_t number,
-                 const struct wall *wall);
+void lay_overlay(struct arena *arena, struct lay *lays, const struct overlay *overlay,
+                 uint32_t number, const struct wall *wall);
 struct lay_stack lay_stack_make(struct arena *arena, const struct job *job);
 const struct lay *lay_find(const struct lay_stack *stack, uint32_t overlay, uint32_t layer);
 
@@ -67,7 +69,7 @@ size_t lay_lap_path(const struct lay *lay, int64_t lap);
 /* Way of the pool in the plane, from the path's start. */
 double lay_pool_way(const struct lay *lay, size_t path, double sigma);
 
-/* True thickness of a layer over an edge of its wall. */
+/* True thickness of a layer over an edge of its wall, with sectors where it is thickest. */
 double lay_true(const struct lay *lay, const struct edge *edge);
 /* Its ridges over its valley floors. */
 double lay_ridge(const struct lay *lay);

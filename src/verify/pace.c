@@ -7,7 +7,7 @@ static const double WINDOW = 0.5, PERCENT_MOST = 1; /* docs/semantics.md, travel
 
 struct pace {
   struct judge *judge;
-  const double *ways;
+  const double *ways, *asks; /* asks: NULL where one speed is asked for */
   size_t count;
   size_t from, to; /* rows of cruise: from the first to the last at speed */
   double speed, tick;
@@ -15,11 +15,12 @@ struct pace {
 
 /* Rows at which the pool is at speed: from the first stretch at 99 % on to the last. */
 static bool find_cruise(struct pace *pace) {
-  double least = 0.99 * pace->speed * pace->tick;
+  const double *ways = pace->asks ? pace->asks : pace->ways;
+  double least = 0.99 * pace->tick * (pace->asks ? 1 : pace->speed);
   size_t first = 0, last = pace->count - 1;
-  while (first + 1 < pace->count && pace->ways[first + 1] - pace->ways[first] < least)
+  while (first + 1 < pace->count && ways[first + 1] - ways[first] < least)
     first++;
-  while (last > first && pace->ways[last] - pace->ways[last - 1] < least)
+  while (last > first && ways[last] - ways[last - 1] < least)
     last--;
   pace->from = first;
   pace->to = last;
@@ -40,6 +41,13 @@ static double ramp_most(const struct pace *pace) {
                                 limits->accel / limits->jerk);
   }
   return 4 * longest + 8 * pace->tick;
+}
+
+double pace_ramp_way(const struct judge *judge) {
+  struct pace pace = {.judge = (struct judge *)(uintptr_t)judge,
+                      .speed = judge->lay->asked.most.of[ASKED_SPEED],
+                      .tick = judge->tick};
+  return pace.speed * ramp_most(&pace) / 2;
 }
 
 static void judge_ramps(const struct pace *pace) {
@@ -70,15 +78,19 @@ static void judge_windows(const struct pace *pace) {
       return;
     double chord = pace->ways[end] - pace->ways[end - 1];
     double ticks = (double)(end - 1 - i) + (wanted - pace->ways[end - 1]) / chord;
-    double mean = WINDOW / (ticks * pace->tick);
-    double off = 100 * fabs(mean / pace->speed - 1);
+    double mean = WINDOW / (ticks * pace->tick), asked = pace->speed;
+    if (pace->asks) {
+      double share = (wanted - pace->ways[end - 1]) / chord;
+      asked = WINDOW / (pace->asks[end - 1] - pace->asks[i] +
+                        share * (pace->asks[end] - pace->asks[end - 1]));
+    }
+    double off = 100 * fabs(mean / asked - 1);
     /* two rounded places on 0.5 mm */
     double rounding = 100 * 8 * ROUND_MM / WINDOW + 1e-3;
     int64_t row = judge->run.way_row + (int64_t)i;
     if (!finding_most(judge->findings, CHECK_POOL, row, off, PERCENT_MOST, rounding))
       finding_fault(judge->findings, CHECK_POOL, row,
-                    "the pool goes at %.4f mm/s over 0.5 mm, %.4f are asked for", mean,
-                    pace->speed);
+                    "the pool goes at %.4f mm/s over 0.5 mm, %.4f are asked for", mean, asked);
   }
 }
 
@@ -91,7 +103,8 @@ void pace_judge(struct judge *judge) {
   struct pace pace = {.judge = judge,
                       .ways = run->ways,
                       .count = run->way_count,
-                      .speed = judge->lay->procedure->travel_speed,
+                      .asks = judge->lay->asked.count > 0 ? run->asks : NULL,
+                      .speed = judge->lay->asked.most.of[ASKED_SPEED],
                       .tick = judge->tick};
   if (!find_cruise(&pace)) {
     finding_fault(judge->findings, CHECK_POOL, run->way_row,

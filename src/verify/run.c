@@ -189,7 +189,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   else if (path < judge->path)
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index, "lap %u comes after lap %zu",
                   row->lap, judge->path + 1);
-  double *ways = judge->run.ways;
+  double *ways = judge->run.ways, *asks = judge->run.asks;
   struct sway_row *sways = judge->run.sways;
   size_t room = judge->run.way_room;
   judge->run = (struct run){.active = true,
@@ -197,6 +197,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
                             .path = path,
                             .lap = row->lap,
                             .ways = ways,
+                            .asks = asks,
                             .way_room = room,
                             .sways = sways,
                             .owed = judge->owed,

@@ -5,40 +5,95 @@
 
 #include "verify/judge.h"
 
+/* Values that sectors change are told by the place, and so only within a range. */
 struct asked {
-  double current, voltage, wire, wire_current;
+  struct range current, voltage, wire;
+  double wire_current;
   bool arc, gas, avc;
   bool avc_either; /* within a tick's way of a step's end: not told by the place alone */
 };
+
+/* mm by which the place that a row's values belong to may lie off the row's own: roundings of the
+ * tip's way at joints, of the places written, of the ends of ramps. */
+static const double PLACE_GIVE = 0.02;
 
 static bool is_arc_phase(uint8_t phase) {
   return phase == BORELAY_UPSLOPE || phase == BORELAY_WELD_PHASE || phase == BORELAY_DOWNSLOPE;
 }
 
-static double drawn_back(const struct procedure *p, int64_t k, double tick) {
-  if (!(p->wire_retract > 0) || !(p->wire_feed_speed > 0))
+static struct range exactly(double value) {
+  return (struct range){value, value};
+}
+
+static double drawn_back(double retract, double feed, int64_t k, double tick) {
+  if (!(retract > 0) || !(feed > 0))
     return 0;
-  int64_t ticks = ticks_for(p->wire_retract / p->wire_feed_speed, tick);
+  int64_t ticks = ticks_for(retract / feed, tick);
   if (k >= ticks)
     return 0;
-  if (k < ticks - 1)
-    return -p->wire_feed_speed;
-  return -(p->wire_retract / tick - (double)(ticks - 1) * p->wire_feed_speed);
+  return k < ticks - 1 ? -feed : -(retract / tick - (double)(ticks - 1) * feed);
 }
 
 static double ramp(double from, double to, int64_t k, int64_t count) {
   return from == to || count == 0 ? to : from + (to - from) * (double)k / (double)count;
 }
 
-static void ask_weld(const struct judge *judge, const struct procedure *p, int64_t k,
-                     struct asked *asked) {
+/* What the place asks for.  A run that begins within a ramp has from its start on what the place
+ * asks for at which it has come up to speed; one that stops within a ramp, to its end what that one
+ * does at which it began to stop. */
+static struct asked_span ask_place(const struct judge *judge, const struct borelay_row *row) {
+  const struct run *run = &judge->run;
+  const struct lay *lay = judge->lay;
+  if (lay->asked.count == 0 || !run->is_placed)
+    return (struct asked_span){lay->asked.least, lay->asked.most};
+  double way = pace_ramp_way(judge), back = PLACE_GIVE, ahead = PLACE_GIVE;
+  ahead += fmax(run->sigma_from + way - run->sigma, 0);
+  bool stops = !lay->procedure->downslope_travel || row->phase == BORELAY_DOWNSLOPE;
+  if (stops)
+    back += way;
+  return asked_about(lay, run->path, run->sigma, back, ahead);
+}
+
+static struct range span_of(const struct asked_span *place, enum asked_value value) {
+  return (struct range){place->lo.of[value], place->hi.of[value]};
+}
+
+/* With sectors: from what the first row of the downslope has, as far as its decimals tell it. */
+static void ask_downslope(const struct judge *judge, const struct procedure *p,
+                          const struct asked_span *place, int64_t k, struct asked *asked) {
+  double tick = judge->tick;
+  int64_t count = ticks_for(p->downslope, tick);
+  if (judge->lay->asked.count == 0) {
+    asked->current = exactly(ramp(place->lo.of[ASKED_CURRENT], p->final_current, k, count));
+    asked->wire = exactly(drawn_back(p->wire_retract, place->lo.of[ASKED_WIRE], k, tick));
+    return;
+  }
+  if (k == 0) {
+    asked->current = span_of(place, ASKED_CURRENT);
+    asked->wire = (struct range){-place->hi.of[ASKED_WIRE], 0};
+    if (p->wire_retract / tick > place->hi.of[ASKED_WIRE])
+      asked->wire.hi = -place->lo.of[ASKED_WIRE];
+    if (!(p->wire_retract > 0))
+      asked->wire = exactly(0);
+    return;
+  }
+  double fallen = ramp(judge->run.fallen, p->final_current, k, count);
+  asked->current = (struct range){fallen - 0.05, fallen + 0.05};
+  double wire = drawn_back(p->wire_retract, judge->run.drawn, k, tick);
+  bool is_last = wire < 0 && wire > -judge->run.drawn;
+  double give = is_last ? 0.0005 * (double)k : wire < 0 ? 0.0005 : 0;
+  asked->wire = (struct range){wire - give, wire + give};
+}
+
+static void ask_weld(const struct judge *judge, const struct procedure *p,
+                     const struct asked_span *place, int64_t k, struct asked *asked) {
   double tick = judge->tick;
   int64_t travel = ticks_for(p->travel_start_delay, tick);
   int64_t control = ticks_for(p->voltage_control_delay, tick);
-  asked->current = p->current;
+  asked->current = span_of(place, ASKED_CURRENT);
   if (k >= ticks_for(p->wire_start_delay, tick)) {
-    asked->wire = p->wire_feed_speed;
-    asked->wire_current = p->wire_feed_speed > 0 ? p->wire_current : 0;
+    asked->wire = span_of(place, ASKED_WIRE);
+    asked->wire_current = p->wire_current;
   }
   asked->avc = p->arc_voltage_control && k >= travel && k >= control;
   if (asked->avc && judge->run.is_placed && judge->lay->overlay->pattern == PATTERN_STEPPED) {
@@ -54,27 +109,34 @@ static struct asked ask(const struct judge *judge, const struct borelay_row *row
   int64_t k = (int64_t)row->index - judge->run.phase_from;
   asked.arc = is_arc_phase(row->phase);
   asked.gas = asked.arc || row->phase == BORELAY_PREFLOW || row->phase == BORELAY_POSTFLOW;
+  struct asked_span place = ask_place(judge, row);
   if (asked.arc)
-    asked.voltage = p->voltage;
+    asked.voltage = span_of(&place, ASKED_VOLTAGE);
+  int64_t count = ticks_for(p->upslope, judge->tick);
   if (row->phase == BORELAY_UPSLOPE)
-    asked.current = ramp(p->start_current, p->current, k, ticks_for(p->upslope, judge->tick));
+    asked.current = (struct range){ramp(p->start_current, place.lo.of[ASKED_CURRENT], k, count),
+                                   ramp(p->start_current, place.hi.of[ASKED_CURRENT], k, count)};
   if (row->phase == BORELAY_WELD_PHASE)
-    ask_weld(judge, p, k, &asked);
-  if (row->phase == BORELAY_DOWNSLOPE) {
-    asked.current = ramp(p->current, p->final_current, k, ticks_for(p->downslope, judge->tick));
-    asked.wire = drawn_back(p, k, judge->tick);
-  }
+    ask_weld(judge, p, &place, k, &asked);
+  if (row->phase == BORELAY_DOWNSLOPE)
+    ask_downslope(judge, p, &place, k, &asked);
   return asked;
 }
 
 /* written: whole number in units of the last decimal. */
 static void compare(struct judge *judge, const struct borelay_row *row, const char *column,
-                    int64_t written, double asked, double unit, int decimals) {
+                    int64_t written, struct range asked, double unit, int decimals) {
   double value = (double)written * unit;
-  if (fabs(value - asked) <= unit / 2 + 1e-9 * fabs(asked) + 1e-9)
+  double give = unit / 2 + 1e-9 * fabs(asked.hi) + 1e-9;
+  if (value >= asked.lo - give && value <= asked.hi + give)
     return;
-  finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
-                "%s is %.*f, %.*f is asked for", column, decimals, value, decimals, asked);
+  if (asked.lo == asked.hi)
+    finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
+                  "%s is %.*f, %.*f is asked for", column, decimals, value, decimals, asked.lo);
+  else
+    finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
+                  "%s is %.*f, %.*f to %.*f is asked for at that place", column, decimals, value,
+                  decimals, asked.lo, decimals, asked.hi);
 }
 
 static void compare_switch(struct judge *judge, const struct borelay_row *row, const char *column,
@@ -101,5 +163,10 @@ void setpoints_row(struct judge *judge, const struct borelay_row *row) {
   compare(judge, row, "current_a", row->current_100ma, asked.current, 0.1, 1);
   compare(judge, row, "voltage_v", row->voltage_10mv, asked.voltage, 0.01, 2);
   compare(judge, row, "wire_mm_s", row->wire_um_s, asked.wire, 0.001, 3);
-  compare(judge, row, "wire_current_a", row->wire_current_100ma, asked.wire_current, 0.1, 1);
+  compare(judge, row, "wire_current_a", row->wire_current_100ma, exactly(asked.wire_current), 0.1,
+          1);
+  if (row->phase == BORELAY_DOWNSLOPE && (int64_t)row->index == judge->run.phase_from) {
+    judge->run.fallen = row->current_100ma * 0.1;
+    judge->run.drawn = -row->wire_um_s * 0.001;
+  }
 }
