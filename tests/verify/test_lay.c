@@ -14,8 +14,8 @@ static void test_figures(void **state) {
   const struct lay *a = &stack.items[0], *b = &stack.items[1];
   assert_int_equal(a->laps, 20);
   assert_close(a->pitch, 82.0 / 19, 1e-12, 0);
-  assert_close(a->area, 10.644455, 5e-7, 0);
-  assert_close(b->area, 9.781391, 5e-7, 0);
+  assert_close(a->asked.area, 10.644455, 5e-7, 0);
+  assert_close(b->asked.area, 9.781391, 5e-7, 0);
   assert_close(a->nominal, 2.466398, 5e-7, 0);
   assert_close(b->offset, 2.466398, 5e-7, 0);
   assert_close(b->nominal, 2.266420, 5e-7, 0);
@@ -117,7 +117,7 @@ static void test_ridges(void **state) {
                                      .depths = {20, 28 + 12 * 6.4}};
   struct lay_stack stack = lay_stack_make(hand->arena, &hand->job);
   const struct lay *lay = &stack.items[0];
-  double h = 3 * lay->area / 16;
+  double h = 3 * lay->asked.area / 16;
   assert_close(lay_ridge(lay), h - 2 * h * 0.36, 1e-9, 0); /* x = 0.8 */
   hand->layers[0].pitch = 5.9;
   stack = lay_stack_make(hand->arena, &hand->job);
