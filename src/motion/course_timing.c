@@ -12,6 +12,9 @@ enum { ROUNDS = 12 };
 /* Short of its end by this (mm), so that rounding puts no change behind it. */
 static const double AT_END = 1e-6;
 
+/* The run-down's speed is not known to the last per cent when its ramp is made. */
+static const double DOWN_LONGER = 1.03;
+
 /* A ramp lasts no less than four of its rounded ends. */
 static const double LEAST_ENDS = 4;
 
@@ -151,6 +154,8 @@ static void settle_stop(const struct builder *builder, const struct track *track
     course->hi = fmax(end - speed * ramp_duration(timing->down) / 2 - AT_END, course->lo);
     snap(course);
   }
+  timing->down = ramp_at_end(builder, track, speed_at(course, course->hi), true);
+  timing->down = ramp_stretch(timing->down, DOWN_LONGER * ramp_duration(timing->down));
 }
 
 /* The run-down's ramp, and course->hi before it, at the end of the downslope's run. */
@@ -170,6 +175,7 @@ static void settle_slope(const struct builder *builder, struct track *track, dou
     course->hi = fmax(end - speed * down / 2 - AT_END, course->lo);
     snap(course);
   }
+  timing->down = ramp_stretch(timing->down, DOWN_LONGER * down);
 }
 
 /* -- ticks --------------------------------------------------------------------------------------

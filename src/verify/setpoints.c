@@ -40,17 +40,19 @@ static double ramp(double from, double to, int64_t k, int64_t count) {
 
 /* What the place asks for.  A run that begins within a ramp has from its start on what the place
  * asks for at which it has come up to speed; one that stops within a ramp, to its end what that one
- * does at which it began to stop. */
-static struct asked_span ask_place(const struct judge *judge, const struct borelay_row *row) {
+ * does at which it began to stop: is_held, for values that do not change from row to row. */
+static struct asked_span ask_place(const struct judge *judge, const struct borelay_row *row,
+                                   bool is_held) {
   const struct run *run = &judge->run;
   const struct lay *lay = judge->lay;
   if (lay->asked.count == 0 || !run->is_placed)
     return (struct asked_span){lay->asked.least, lay->asked.most};
   double way = pace_ramp_way(judge), back = PLACE_GIVE, ahead = PLACE_GIVE;
-  ahead += fmax(run->sigma_from + way - run->sigma, 0);
+  if (is_held)
+    ahead += fmax(run->sigma_from + way - run->sigma, 0);
   bool stops = !lay->procedure->downslope_travel || row->phase == BORELAY_DOWNSLOPE;
-  if (stops)
-    back += way;
+  if (stops) /* it begins to stay within a tick */
+    back += is_held ? way : lay->asked.most.of[ASKED_SPEED] * judge->tick;
   return asked_about(lay, run->path, run->sigma, back, ahead);
 }
 
@@ -103,13 +105,13 @@ static void ask_weld(const struct judge *judge, const struct procedure *p,
   }
 }
 
-static struct asked ask(const struct judge *judge, const struct borelay_row *row) {
+static struct asked ask(const struct judge *judge, const struct borelay_row *row, bool is_held) {
   struct asked asked = {0};
   const struct procedure *p = judge->lay->procedure;
   int64_t k = (int64_t)row->index - judge->run.phase_from;
   asked.arc = is_arc_phase(row->phase);
   asked.gas = asked.arc || row->phase == BORELAY_PREFLOW || row->phase == BORELAY_POSTFLOW;
-  struct asked_span place = ask_place(judge, row);
+  struct asked_span place = ask_place(judge, row, is_held);
   if (asked.arc)
     asked.voltage = span_of(&place, ASKED_VOLTAGE);
   int64_t count = ticks_for(p->upslope, judge->tick);
@@ -124,11 +126,19 @@ static struct asked ask(const struct judge *judge, const struct borelay_row *row
 }
 
 /* written: whole number in units of the last decimal. */
-static void compare(struct judge *judge, const struct borelay_row *row, const char *column,
-                    int64_t written, struct range asked, double unit, int decimals) {
-  double value = (double)written * unit;
+static bool is_within(double value, struct range asked, double unit) {
   double give = unit / 2 + 1e-9 * fabs(asked.hi) + 1e-9;
-  if (value >= asked.lo - give && value <= asked.hi + give)
+  return value >= asked.lo - give && value <= asked.hi + give;
+}
+
+/* held: what may be asked for where the value is that of the row before. */
+static void compare(struct judge *judge, const struct borelay_row *row, const char *column,
+                    int64_t written, int64_t before, struct range asked, struct range held,
+                    double unit, int decimals) {
+  double value = (double)written * unit;
+  bool is_first = row->phase != judge->before.phase || row->phase == BORELAY_UPSLOPE;
+  bool stays = is_first || written == before || before == 0;
+  if (is_within(value, asked, unit) || (stays && is_within(value, held, unit)))
     return;
   if (asked.lo == asked.hi)
     finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
@@ -147,9 +157,10 @@ static void compare_switch(struct judge *judge, const struct borelay_row *row, c
 }
 
 void setpoints_row(struct judge *judge, const struct borelay_row *row) {
-  struct asked asked = {0};
+  const struct borelay_row *before = &judge->before;
+  struct asked asked = {0}, held = {0};
   if (judge->has_process && judge->run.active)
-    asked = ask(judge, row);
+    asked = ask(judge, row, false), held = ask(judge, row, true);
   finding_judged(judge->findings, CHECK_SETPOINTS);
   bool is_slope = row->phase == BORELAY_UPSLOPE || row->phase == BORELAY_DOWNSLOPE;
   compare_switch(judge, row, "arc", row->arc, asked.arc, "");
@@ -160,11 +171,15 @@ void setpoints_row(struct judge *judge, const struct borelay_row *row) {
                    : is_slope  ? ": no voltage control in a slope"
                    : asked.arc ? ": no voltage control before its delay or on a step"
                                : "");
-  compare(judge, row, "current_a", row->current_100ma, asked.current, 0.1, 1);
-  compare(judge, row, "voltage_v", row->voltage_10mv, asked.voltage, 0.01, 2);
-  compare(judge, row, "wire_mm_s", row->wire_um_s, asked.wire, 0.001, 3);
-  compare(judge, row, "wire_current_a", row->wire_current_100ma, exactly(asked.wire_current), 0.1,
-          1);
+  struct range hot = exactly(asked.wire_current);
+  compare(judge, row, "current_a", row->current_100ma, before->current_100ma, asked.current,
+          held.current, 0.1, 1);
+  compare(judge, row, "voltage_v", row->voltage_10mv, before->voltage_10mv, asked.voltage,
+          held.voltage, 0.01, 2);
+  compare(judge, row, "wire_mm_s", row->wire_um_s, before->wire_um_s, asked.wire, held.wire, 0.001,
+          3);
+  compare(judge, row, "wire_current_a", row->wire_current_100ma, before->wire_current_100ma, hot,
+          hot, 0.1, 1);
   if (row->phase == BORELAY_DOWNSLOPE && (int64_t)row->index == judge->run.phase_from) {
     judge->run.fallen = row->current_100ma * 0.1;
     judge->run.drawn = -row->wire_um_s * 0.001;

@@ -1,0 +1,163 @@
+/* Streams of laps with sectors: sound ones hold, of every kind; those of a job with other values,
+ * another edge or another ramp are found wrong by the rows alone, and so is a value that does not
+ * follow its place. */
+#include "cli/program.h"
+#include "cli/stream_edit.h"
+
+#include <jansson.h>
+
+static struct program *program; /* one folder for all */
+
+static int begin(void **state) {
+  int result = program_setup(state);
+  program = *state;
+  *state = NULL; /* else the rows of the tables would not be passed */
+  return result;
+}
+
+static int end(void **state) {
+  *state = program;
+  return program_teardown(state);
+}
+
+static void run_ok(const char *line) {
+  if (program_run(program, line) != 0)
+    fail_msg("%s: %s", line, program->err);
+}
+
+static void test_sound(void **state) {
+  (void)state;
+  static const char *const KINDS[][2] = {
+      {"", ""},
+      {"--rehearse", "--mode rehearsal"},
+      {"--rehearse --times 4", "--mode rehearsal"},
+      {"--resume overlay=ring_wall,layer=1,lap=2,along=87mm", "--mode resume"},
+      {"--resume overlay=step_wall,layer=1,lap=3,along=41mm", "--mode resume"},
+      {"--resume overlay=turn_wall,layer=2,lap=3,along=20mm", "--mode resume"},
+  };
+  for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0]; i++) {
+    char line[300];
+    snprintf(line, sizeof line, "compile -q @sectors.lay -o a.spt %s", KINDS[i][0]);
+    run_ok(line);
+    snprintf(line, sizeof line, "verify a.spt --job @sectors.lay %s", KINDS[i][1]);
+    run_ok(line);
+    assert_string_equal(program->err, "");
+  }
+}
+
+/* -- faults ------------------------------------------------------------------------------------ */
+
+struct fault {
+  const char *name, *set;
+  void (*mutate)(struct edit *edit);
+  const char *told;
+};
+
+/* The first weld row whose current lies between those of the procedure and the sector. */
+static size_t on_ramp(const struct edit *edit) {
+  for (size_t i = 0; i < edit->count; i++) {
+    double amps = atof(edit->rows[i].fields[FIELD_CURRENT]);
+    bool travels = edit_is(&edit->rows[i], FIELD_OVERLAY, "2"); /* and goes on in its downslope */
+    if (travels && edit_is(&edit->rows[i], FIELD_PHASE, "weld") && amps > 180 && amps < 190)
+      return i;
+  }
+  fail_msg("no row on a ramp");
+  return 0;
+}
+
+static void current_off(struct edit *edit) {
+  edit_shift(&edit->rows[on_ramp(edit)], FIELD_CURRENT, 0.5, 1);
+}
+
+static void wire_off(struct edit *edit) {
+  edit_shift(&edit->rows[on_ramp(edit)], FIELD_WIRE, 0.2, 3);
+}
+
+/* Half a second of one value, as if a controller had waited. */
+static void current_stays(struct edit *edit) {
+  size_t from = on_ramp(edit);
+  for (size_t i = from + 1; i < from + 25; i++)
+    memcpy(edit->rows[i].fields[FIELD_CURRENT], edit->rows[from].fields[FIELD_CURRENT],
+           sizeof edit->rows[i].fields[FIELD_CURRENT]);
+}
+
+static const struct fault FAULTS[] = {
+    {"1 A more in a sector", "--set amps=171A", NULL, "setpoints: current_a is "},
+    {"a hundredth of a volt in a sector", "--set volts=11.01V", NULL, "setpoints: voltage_v is "},
+    {"a little more wire in a sector", "--set feed=1.301m/min", NULL, "setpoints: wire_mm_s is "},
+    {"2 % faster in a sector", "--set slow=153mm/min", NULL, "travel-speed: the pool goes at"},
+    {"an edge 0.2 mm later", "--set edge=40.2mm", NULL, "setpoints: current_a is "},
+    {"a ramp 1 mm longer", "--set ramp=9mm", NULL, "setpoints: "},
+    {"current off on a ramp", "", current_off, "setpoints: current_a is "},
+    {"wire off on a ramp", "", wire_off, "setpoints: wire_mm_s is "},
+    {"current that stays behind", "", current_stays, "setpoints: current_a is "},
+};
+
+static void test_fault(void **state) {
+  const struct fault *fault = *state;
+  char line[300], path[1400];
+  run_ok("compile -q @sectors.lay -o plain.csv");
+  path_in(path, program, "plain.csv");
+  struct edit plain = edit_open(path);
+  char *digest = edit_header_text(&plain, "\n# source sha256 ");
+  snprintf(line, sizeof line, "compile -q @sectors.lay -o faulty.csv %s", fault->set);
+  run_ok(line);
+  path_in(path, program, "faulty.csv");
+  struct edit edit = edit_open(path);
+  edit_header(&edit, "\n# source sha256 ", digest);
+  if (fault->mutate)
+    fault->mutate(&edit);
+  edit_write(&edit, path, false);
+  free(digest);
+  edit_close(&plain);
+  edit_close(&edit);
+  if (program_run(program, "verify faulty.csv --job @sectors.lay") != 1)
+    fail_msg("%s: it holds", fault->name);
+  if (!strstr(program->err, fault->told))
+    fail_msg("%s: `%s` is not told in\n%s", fault->name, fault->told, program->err);
+}
+
+/* -- what is told ------------------------------------------------------------------------------ */
+
+/* The wire of the summary is the sum over the rows. */
+static void test_wire_of_rows(void **state) {
+  (void)state;
+  char path[1400];
+  run_ok("compile -q @sectors.lay -o a.csv --summary a.json");
+  path_in(path, program, "a.csv");
+  struct edit edit = edit_open(path);
+  double sum = 0;
+  for (size_t i = 0; i < edit.count; i++)
+    sum += atof(edit.rows[i].fields[FIELD_WIRE]);
+  edit_close(&edit);
+  path_in(path, program, "a.json");
+  json_t *summary = json_load_file(path, 0, NULL);
+  double told = json_number_value(json_object_get(summary, "wire_length_m"));
+  double tick = json_number_value(json_object_get(summary, "tick_s"));
+  /* rows are rounded to 0.001 mm/s, of 20 and more */
+  assert_true(fabs(sum * tick / 1000 - told) <= 2.5e-5 * told);
+  json_decref(summary);
+}
+
+/* A ramp that the axes cannot make is refused with one that they can. */
+static void test_steep(void **state) {
+  (void)state;
+  assert_int_equal(program_run(program, "check -q @sectors.lay --set ramp=0.01mm"), 1);
+  assert_non_null(strstr(program->err, "error[E0611]: over a ramp of 0.010 mm the axes cannot "
+                                       "change the speed of layer 1 from "));
+  assert_non_null(strstr(program->err, "help: a ramp of "));
+}
+
+#define COUNT(array) (sizeof(array) / sizeof(array)[0])
+
+int main(void) {
+  struct CMUnitTest tests[COUNT(FAULTS) + 3];
+  size_t count = 0;
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_sound);
+  for (size_t i = 0; i < COUNT(FAULTS); i++)
+    tests[count++] =
+        (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_wire_of_rows);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_steep);
+  return cmocka_run_group_tests(tests, begin, end);
+}
