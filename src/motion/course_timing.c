@@ -12,18 +12,22 @@ enum { ROUNDS = 12 };
 /* Short of its end by this (mm), so that rounding puts no change behind it. */
 static const double AT_END = 1e-6;
 
-/* The run-down's speed is not known to the last per cent when its ramp is made. */
-static const double DOWN_LONGER = 1.03;
+/* The run-down's speed is not known to the last per cent when its ramp is made: it is made for one
+ * that is so much higher, and asks less than the limits at the true one. */
+static const double DOWN_FASTER = 1.05;
 
 /* A ramp lasts no less than four of its rounded ends. */
 static const double LEAST_ENDS = 4;
+/* What an end of the run leaves of one, no less than so many: with its own ends as long it then
+ * asks for 1 / (1 - 1 / CUT_ENDS) of the acceleration at most, which SHARE leaves room for. */
+static const double CUT_ENDS = 40, SHARE = 0.97;
 
 static double speed_at(const struct course *course, double q) {
   return course->pace * course_values(course, q).travel_speed;
 }
 
 static void snap(struct course *course) {
-  course_snap(course, LEAST_ENDS * course->t_jerk * course->pace);
+  course_snap(course, CUT_ENDS * course->t_jerk * course->pace);
 }
 
 /* -- ramps and the axes ------------------------------------------------------------------------ */
@@ -32,16 +36,16 @@ static void snap(struct course *course) {
  * + x''' v^3 + step v^2 / T <= J on every axis; a is what the ramp, so rounded, needs.  INFINITY:
  * the axes have not so much. */
 static double rounding_time(const struct builder *builder, const struct track_bound *bound,
-                            double v0, double v1, double time) {
-  double v = fmax(v0, v1), v2 = v * v, t = 0;
+                            double v0, double v1, double time, double least) {
+  double v = fmax(v0, v1), v2 = v * v, t = least;
   for (int round = 0; round < 8; round++) {
     double a = fabs(v1 - v0) / (time - t), needed = t;
     for (int axis = 0; axis < AXIS_COUNT; axis++) {
       const struct axis_limits *limit = &builder->cell->axis[axis];
       const double *d = bound->d[axis];
-      double left = 0.995 * limit->jerk - 3 * d[2] * v * a - d[3] * v2 * v -
+      double left = SHARE * limit->jerk - 3 * d[2] * v * a - d[3] * v2 * v -
                     bound->step[axis] * v2 / builder->tick;
-      if (d[1] * a + d[2] * v2 > 0.995 * limit->accel || (d[1] > 0 && left <= 0))
+      if (d[1] * a + d[2] * v2 > SHARE * limit->accel || (d[1] > 0 && left <= 0))
         return (double)INFINITY;
       if (d[1] > 0)
         needed = fmax(needed, d[1] * a / left);
@@ -84,26 +88,23 @@ static double change_rounding(const struct builder *builder, const struct track 
   double time = change_time(v0, v1, q1 - q0);
   /* rounded ends make a ramp steeper by a third at most (LEAST_ENDS) */
   bound_add_sway(&bound, course, v0, v1, fabs(v1 - v0) / time * 4 / 3);
-  return rounding_time(builder, &bound, v0, v1, time);
+  return rounding_time(builder, &bound, v0, v1, time, course->t_jerk);
 }
 
 const struct course_change *course_steep_find(const struct builder *builder,
                                               const struct track *track, struct course *course) {
   course->t_jerk = 0;
-  for (size_t i = 0; i < course->count; i++) {
-    const struct course_change *change = &course->changes[i];
-    double t = change_rounding(builder, track, course, change, change->q0, change->q1);
-    if (isinf(t))
-      return change;
-    course->t_jerk = fmax(course->t_jerk, t);
-  }
-  /* One time for all, which the shortest must hold as well. */
-  for (size_t i = 0; i < course->count; i++) {
-    const struct course_change *change = &course->changes[i];
-    bool is_steady = course_from(change).travel_speed == course_to(change).travel_speed;
-    if (!is_steady && change->u0 <= 0 &&
-        (change->t1 - change->t0) / course->pace < LEAST_ENDS * course->t_jerk)
-      return change;
+  /* One time for all: what one change needs asks a little more of the others. */
+  for (double before = -1; course->t_jerk > before;) {
+    before = course->t_jerk;
+    for (size_t i = 0; i < course->count; i++) {
+      const struct course_change *change = &course->changes[i];
+      double t = change_rounding(builder, track, course, change, change->q0, change->q1);
+      if (isinf(t) && (change->u0 <= 0 || change->t1 - change->t0 > LEAST_ENDS * course->t_jerk))
+        return change;
+      if (!isinf(t))
+        course->t_jerk = fmax(course->t_jerk, t);
+    }
   }
   return NULL;
 }
@@ -116,7 +117,7 @@ double course_ramp_that_fits(const struct builder *builder, const struct track *
     double t =
         change_rounding(builder, track, course, change, middle - length / 2, middle + length / 2);
     double v = course_from(change).travel_speed + course_to(change).travel_speed;
-    if (!isinf(t) && 2 * length / v / course->pace >= LEAST_ENDS * fmax(t, course->t_jerk))
+    if (!isinf(t) && 2 * length / v / course->pace >= LEAST_ENDS * t)
       return length;
   }
   return 0;
@@ -150,12 +151,10 @@ static void settle_stop(const struct builder *builder, const struct track *track
                         struct course *course, struct weld_timing *timing) {
   for (int i = 0; i < ROUNDS; i++) {
     double speed = speed_at(course, fmin(course->hi, end));
-    timing->down = ramp_at_end(builder, track, speed, true);
+    timing->down = ramp_at_end(builder, track, DOWN_FASTER * speed, true);
     course->hi = fmax(end - speed * ramp_duration(timing->down) / 2 - AT_END, course->lo);
     snap(course);
   }
-  timing->down = ramp_at_end(builder, track, speed_at(course, course->hi), true);
-  timing->down = ramp_stretch(timing->down, DOWN_LONGER * ramp_duration(timing->down));
 }
 
 /* The run-down's ramp, and course->hi before it, at the end of the downslope's run. */
@@ -168,14 +167,13 @@ static void settle_slope(const struct builder *builder, struct track *track, dou
     double end = fmin(slope_end(course, legs, fmax(slope_time - down / 2, 0)), edge);
     double speed = speed_at(course, fmin(course->hi, end));
     track_add_level(track, slope_end(course, legs, slope_time) - legs, edge);
-    timing->down = run_down_find(builder, track, earliest, speed, slope_time);
+    timing->down = run_down_find(builder, track, earliest, DOWN_FASTER * speed, slope_time);
     track->leg_count = plan_legs;
     track->length = legs;
     down = ramp_duration(timing->down);
     course->hi = fmax(end - speed * down / 2 - AT_END, course->lo);
     snap(course);
   }
-  timing->down = ramp_stretch(timing->down, DOWN_LONGER * down);
 }
 
 /* -- ticks --------------------------------------------------------------------------------------
