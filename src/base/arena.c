@@ -22,7 +22,9 @@
 #define EACH_OBJECT_ALONE 0
 #endif
 
-enum { CHUNK_BYTES = 64 * 1024, STATUS_MACHINE_FAILED = 3 };
+/* Each chunk is twice as big as the one before, up to the last: a small job asks for little, and a
+ * big one does not pay the system for every few objects. */
+enum { CHUNK_FIRST = 64 * 1024, CHUNK_LAST = 4 * 1024 * 1024, STATUS_MACHINE_FAILED = 3 };
 
 struct chunk {
   struct chunk *next;
@@ -81,16 +83,19 @@ static void *take_alone(struct arena *arena, size_t bytes) {
 }
 
 static void *take(struct arena *arena, size_t bytes) {
-  if (EACH_OBJECT_ALONE || bytes > CHUNK_BYTES / 4)
+  if (EACH_OBJECT_ALONE || bytes > CHUNK_FIRST / 4)
     return take_alone(arena, bytes);
   const size_t align = alignof(max_align_t);
   size_t rounded = bytes == 0 ? align : (bytes + align - 1) / align * align;
   if (arena->room - arena->used < rounded) {
-    struct chunk *chunk = chunk_new(CHUNK_BYTES);
+    size_t room = arena->room == 0           ? CHUNK_FIRST
+                  : arena->room < CHUNK_LAST ? arena->room * 2
+                                             : CHUNK_LAST;
+    struct chunk *chunk = chunk_new(room);
     chunk->next = arena->chunks;
     arena->chunks = chunk;
     arena->used = 0;
-    arena->room = CHUNK_BYTES;
+    arena->room = room;
   }
   void *object = arena->chunks->bytes + arena->used;
   arena->used += rounded;

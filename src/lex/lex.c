@@ -24,7 +24,7 @@ static const struct keyword {
 
 static struct token *put(struct lexer *lexer, int kind, uint32_t begin, uint32_t end) {
   if (lexer->list.count == lexer->room) {
-    size_t room = lexer->room ? lexer->room * 2 : 256;
+    size_t room = lexer->room * 2;
     lexer->list.items = arena_grow(lexer->arena, lexer->list.items, lexer->list.count, room,
                                    sizeof *lexer->list.items);
     lexer->room = room;
@@ -228,6 +228,9 @@ struct token_list tokens_read(struct arena *arena, const struct source_set *sour
       .arena = arena, .diags = diags, .source = source_get(sources, file), .file = file};
   const uint8_t *text = lexer.source->text;
   struct scanner scanner = {.cursor = text, .limit = text + lexer.source->length};
+  /* About as many words as sources have: a long list is then not copied again and again. */
+  lexer.room = lexer.source->length / 4 + 16;
+  lexer.list.items = arena_alloc(arena, lexer.room, sizeof *lexer.list.items);
   check_utf8(&lexer);
   if (lexer.source->length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
     scanner.cursor += 3; /* a byte order mark */
