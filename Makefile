@@ -207,6 +207,17 @@ $(SAME:%=$(BUILD)/same/%/borelay): $(BUILD)/same/%/borelay: force
 same-bytes: $(BUILD)/borelay $(SAME:%=$(BUILD)/same/%/borelay)
 	@sh tests/same_bytes.sh $^
 
+# How fast, beside honest ways to do the same; docs/performance.md.  BENCH=--json for programs;
+# BENCH_SHORT=1 leaves the stream of 1e8 rows out.
+$(BUILD)/bench/empty: tests/bench/empty.c
+	@mkdir -p $(@D)
+	$(CC) -O2 -static -o $@ $<
+$(BUILD)/bench/bench: $(wildcard tests/bench/*.c tests/bench/*.h) $(BUILD)/lib/reader.a
+	@mkdir -p $(@D)
+	$(CC) $(FIXED) -Itests $(CFLAGS) $(LDFLAGS) -o $@ $(filter-out %/empty.c,$(filter %.c,$^)) $(BUILD)/lib/reader.a -lm
+bench: $(BUILD)/bench/bench $(BUILD)/bench/empty $(BUILD)/borelay
+	@$(BUILD)/bench/bench $(BUILD)/borelay $(BUILD)/bench/empty $(BUILD)/bench/work $(BENCH)
+
 # A library of programs under a build of its users.
 ninja: $(BUILD)/borelay
 	@sh tests/ninja.sh $(abspath $(BUILD))/borelay $(abspath $(BUILD))/ninja 200
@@ -280,6 +291,7 @@ help:
 	@echo 'make demo            compile a whole program and show the table of checks'
 	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3: the same bytes'
+	@echo 'make bench           how fast, beside honest ways to do the same; BENCH=--json'
 	@echo 'make ninja           200 programs built by ninja: once, then nothing, then what a touched file asks'
 	@echo 'make brute           clearances of many random jobs against a sampler'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
@@ -293,7 +305,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes bench ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 
