@@ -65,8 +65,8 @@ double layer_thickness_true(double nominal, int turn, double radius);
 double layer_thickness_flat(double area, double pitch, int64_t laps, double bead_width,
                             double true_thickness);
 /* Height of the ridges over the valley floors of the same model, on a flat wall: the bead's own
- * height, 3A/(2w), less the floor's.  0 where the layer counts as flat (pitch <= 0.738 w), and for a
- * lap alone; all of the bead's height where no floor can be relied on.  Never less at a wider
+ * height, 3A/(2w), less the floor's.  0 where the layer counts as flat (pitch <= 0.738 w), and for
+ * a lap alone; all of the bead's height where no floor can be relied on.  Never less at a wider
  * pitch, and in proportion to the area. */
 double layer_ridge(double area, double pitch, int64_t laps, double bead_width);
 /* Share of iron after a layer, ratios: D Fe_below + (1 - D) Fe_wire. */

@@ -19,9 +19,9 @@ const struct job *job_resolve(struct arena *arena, struct source_set *sources,
  * unreadable, and there for a job that is refused. */
 struct resolver;
 const struct job *job_resolve_kept(struct arena *arena, struct source_set *sources,
-                                   struct diag_list *diags, const char *path,
-                                   const char **settings, size_t setting_count,
-                                   const char **unreadable, struct resolver **kept);
+                                   struct diag_list *diags, const char *path, const char **settings,
+                                   size_t setting_count, const char **unreadable,
+                                   struct resolver **kept);
 
 /* The table of keys, as help and documentation read it. */
 struct key_info {

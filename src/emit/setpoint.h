@@ -3,8 +3,8 @@
 #ifndef EMIT_SETPOINT_H
 #define EMIT_SETPOINT_H
 
-#include "borelay_reader.h"
 #include "borelay/tick.h"
+#include "borelay_reader.h"
 
 /* What changes seldom is rounded only when it changes. */
 struct setpoint {

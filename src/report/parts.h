@@ -24,7 +24,8 @@ void put_scene_data(FILE *to, const struct page *page);
 void put_strain_data(FILE *to, const struct motion *motion);
 
 /* Lines through the values of a phase's rows: [[tick, current, voltage, wire, wire current, voltage
- * control]...]; from each to the next current, voltage and wire run evenly, at the last they stay. */
+ * control]...]; from each to the next current, voltage and wire run evenly, at the last they stay.
+ */
 void put_phase_values(FILE *to, const struct motion *motion, const struct phase *phase);
 
 /* Drawings, each in a figure of its own; for the screen, and what stands still on paper. */

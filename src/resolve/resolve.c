@@ -41,9 +41,9 @@ static void sources_list(struct resolver *r, struct job *job, const char **setti
 }
 
 const struct job *job_resolve_kept(struct arena *arena, struct source_set *sources,
-                                   struct diag_list *diags, const char *path,
-                                   const char **settings, size_t setting_count,
-                                   const char **unreadable, struct resolver **kept) {
+                                   struct diag_list *diags, const char *path, const char **settings,
+                                   size_t setting_count, const char **unreadable,
+                                   struct resolver **kept) {
   struct resolver *r = arena_alloc(arena, 1, sizeof *r);
   *r = (struct resolver){.arena = arena, .sources = sources, .diags = diags};
   size_t told_before = diag_error_count(diags);

@@ -124,7 +124,7 @@ class FollowsTheStream(unittest.TestCase):
         self.check_head("two_hours", 40)
 
     def test_rows_read_out(self):
-        for name in ("valve_bore", "cross_port"):
+        for name in ("valve_bore", "cross_port", "level_bore"):
             _, places = self.follow(name, 80)
             for row, shown in places:
                 with self.subTest(job=name, t=row["t_s"], phase=row["phase"]):
@@ -140,9 +140,10 @@ class FollowsTheStream(unittest.TestCase):
         if row["overlay"] != "0":
             self.assertIn(f":{row['line']})", said["Overlay"])
         numbers = lambda text: [float(n) for n in re.findall(r"-?[\d.]+", text)]
-        self.assertAlmostEqual(numbers(said["Current, voltage"])[0], float(row["current_a"]), delta=0.051)
-        self.assertAlmostEqual(numbers(said["Current, voltage"])[1], float(row["voltage_v"]), delta=0.006)
-        self.assertAlmostEqual(numbers(said["Wire"])[0], float(row["wire_mm_s"]), delta=0.0006)
+        # Between them the page's lines may be off by less than a digit (docs/report.md): one digit.
+        self.assertAlmostEqual(numbers(said["Current, voltage"])[0], float(row["current_a"]), delta=0.101)
+        self.assertAlmostEqual(numbers(said["Current, voltage"])[1], float(row["voltage_v"]), delta=0.0101)
+        self.assertAlmostEqual(numbers(said["Wire"])[0], float(row["wire_mm_s"]), delta=0.00101)
         self.assertEqual(said["Gas, arc"].split(", ")[:2], [("off", "on")[int(row[k])] for k in ("gas", "arc")])
         self.assertEqual("voltage control" in said["Gas, arc"], row["avc"] == "1")
         for key, word in (("x_mm", "x"), ("y_mm", "y"), ("z_mm", "z"), ("head_deg", "head")):

@@ -9,8 +9,9 @@ static void assert_told(const char *text, const char *part) {
 }
 
 /* A = 9.424778 mm2, R = 50: R - sqrt(R^2 - 2 R A/4.4) = 2.18995; h = 1.767146, p/w = 11/12: floors
- * of 2 h (1 - 121/144) = 0.564505 a layer, on the wall 0.564505 (1 + 48.7148/50) of metal, so 1.12721;
- * ridges of h less 0.564505 (docs/semantics.md, Deposit; docs/buildup.md, section 5). */
+ * of 2 h (1 - 121/144) = 0.564505 a layer, on the wall 0.564505 (1 + 48.7148/50) of metal,
+ * so 1.12721; ridges of h less 0.564505 (docs/semantics.md, Deposit; docs/buildup.md, section 5).
+ */
 static void test_table(void **state) {
   struct program *program = *state;
   assert_int_equal(program_run(program, "check @auto.lay"), 0);

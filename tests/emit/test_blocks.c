@@ -4,10 +4,10 @@
 #include <inttypes.h>
 #include <string.h>
 
+#include "borelay/tick.h"
 #include "emit/setpoint.h"
 #include "emit/spt.h"
 #include "emit/text_row.h"
-#include "borelay/tick.h"
 #include "support/job_text.h"
 #include "support/random.h"
 

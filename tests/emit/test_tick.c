@@ -3,9 +3,9 @@
 
 #include <string.h>
 
+#include "borelay/tick.h"
 #include "emit/setpoint.h"
 #include "emit/text_row.h"
-#include "borelay/tick.h"
 #include "support/job_text.h"
 
 struct stand {
