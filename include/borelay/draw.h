@@ -129,8 +129,9 @@ void wall_put_marks(struct drawing *drawing, const struct outcome *outcome, size
 
 /* -- a folder of drawings -------------------------------------------------------------------- */
 
-/* Writes every drawing of the outcome to a folder, which is made where it is missing: all files or
- * none.  0, or errno with the path that failed in *failed (in the arena). */
+/* Writes every drawing of the outcome to a folder, which is made where it is missing.  None appears
+ * before all are on the disk; should giving the names itself fail, those already given stay.  0, or
+ * errno with the path that failed in *failed (in the arena). */
 int draw_folder(struct arena *arena, const struct outcome *outcome, const char *folder,
                 const char **failed);
 

@@ -28,29 +28,26 @@ static void print_missed(const struct plan_demand *demand, enum demand which, FI
 }
 
 /* What a smaller one would have missed: that governed. */
-static void print_less(const struct plan_choice *choice, const struct plan_try *less, FILE *to) {
-  fputs("    with ", to);
-  print_size(choice, less, to);
-  const char *before = ": ";
-  for (int d = 0; d < DEMAND_COUNT; d++)
-    if (is_missed(less, d)) {
-      fputs(before, to);
-      print_missed(&less->demands[d], (enum demand)d, to);
-      before = "; ";
-    }
-  fputs("\n", to);
-  if (less->why)
-    fprintf(to, "      and no closer, since %s\n", less->why);
-}
-
-static void print_governed(const char *what, const struct plan_try *less, FILE *to) {
-  const char *before = " by ";
-  fprintf(to, "; %s", what);
+static void print_less(const struct plan_choice *choice, const char *what,
+                       const struct plan_try *less, FILE *to) {
+  const char *before = " governed by ";
+  fprintf(to, "    %s", what);
   for (int d = 0; d < DEMAND_COUNT; d++)
     if (is_missed(less, d)) {
       fprintf(to, "%s%s", before, less->demands[d].key);
       before = " and ";
     }
+  fputs("; with ", to);
+  print_size(choice, less, to);
+  fputs(":\n", to);
+  for (int d = 0; d < DEMAND_COUNT; d++)
+    if (is_missed(less, d)) {
+      fputs("      ", to);
+      print_missed(&less->demands[d], (enum demand)d, to);
+      fputs("\n", to);
+    }
+  if (less->why)
+    fprintf(to, "      no closer, since %s\n", less->why);
 }
 
 void choice_print(const struct plan_choice *choice, FILE *to) {
@@ -58,15 +55,11 @@ void choice_print(const struct plan_choice *choice, FILE *to) {
     return;
   fputs("  chosen: ", to);
   print_size(choice, &choice->chosen, to);
-  if (choice->has_fewer)
-    print_governed("layers governed", &choice->fewer, to);
-  if (choice->has_wider)
-    print_governed("overlap governed", &choice->wider, to);
   fputs("\n", to);
   if (choice->has_fewer)
-    print_less(choice, &choice->fewer, to);
+    print_less(choice, "layers", &choice->fewer, to);
   if (choice->has_wider)
-    print_less(choice, &choice->wider, to);
+    print_less(choice, "overlap", &choice->wider, to);
   if (choice->layers_auto && !choice->has_fewer)
     fputs("    one layer is the least\n", to);
   if (choice->overlap_auto && !choice->has_wider)
