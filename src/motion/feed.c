@@ -101,7 +101,7 @@ static double row_watts(const struct motion *motion, const struct phase *phase, 
 static double watts_sum(const struct course *course, double tick, double k0, double k1) {
   double sum = 0;
   while (k0 < k1) {
-    double t = k0 * tick, until = (double)INFINITY, y[3];
+    double t = k0 * tick, until = (double)INFINITY, y[3] = {0};
     for (size_t i = course_change_at(course, t); i < course->count && isinf(until); i++)
       until = t < course->changes[i].t0   ? course->changes[i].t0
               : t < course->changes[i].t1 ? course->changes[i].t1
