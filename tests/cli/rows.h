@@ -20,7 +20,14 @@ struct rows {
   const char *end_line; /* in the text given */
 };
 
-static inline int row_read(const char *line, struct row *row) {
+/* sscanf first looks for the end of all that it is given: the line alone, not the whole stream. */
+static inline int row_read(const char *from, struct row *row) {
+  char line[400];
+  size_t length = strcspn(from, "\n");
+  if (length >= sizeof line)
+    return 0;
+  memcpy(line, from, length);
+  line[length] = '\0';
   return sscanf(line, "%lf,%lf,%lf,%lf,%lf,%15[a-z],%d,%lf,%lf,%lf,%lf,%d,%d,%d,%d,%d,%d", &row->t,
                 &row->x, &row->y, &row->z, &row->head, row->phase, &row->arc, &row->current,
                 &row->voltage, &row->wire, &row->wire_current, &row->gas, &row->avc, &row->overlay,
