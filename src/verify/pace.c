@@ -29,29 +29,26 @@ static bool find_cruise(struct pace *pace) {
 
 /* Two ramps as the axes alone would take them for this speed, and as much again for what the
  * bends ask: the run-up takes little more than the limits do. */
-static double ramp_most(const struct pace *pace) {
-  const struct cell *cell = pace->judge->job->cell;
+static double ramp_most(const struct judge *judge, double pool_speed, double tick) {
+  const struct cell *cell = judge->job->cell;
   double longest = 0;
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
     const struct axis_limits *limits = &cell->axis[axis];
     /* the head turns about the tightest bend of the wall that is left for the pool */
-    double speed =
-        pace->speed * (axis == AXIS_HEAD ? 1 / (pace->judge->lay->wall->perimeter / 40) : 2);
+    double speed = pool_speed * (axis == AXIS_HEAD ? 1 / (judge->lay->wall->perimeter / 40) : 2);
     longest = fmax(longest, speed / limits->accel + 2 * sqrt(speed / limits->jerk) +
                                 limits->accel / limits->jerk);
   }
-  return 4 * longest + 8 * pace->tick;
+  return 4 * longest + 8 * tick;
 }
 
 double pace_ramp_way(const struct judge *judge) {
-  struct pace pace = {.judge = (struct judge *)(uintptr_t)judge,
-                      .speed = judge->lay->asked.most.of[ASKED_SPEED],
-                      .tick = judge->tick};
-  return pace.speed * ramp_most(&pace) / 2;
+  double speed = judge->lay->asked.most.of[ASKED_SPEED];
+  return speed * ramp_most(judge, speed, judge->tick) / 2;
 }
 
 static void judge_ramps(const struct pace *pace) {
-  double most = ramp_most(pace);
+  double most = ramp_most(pace->judge, pace->speed, pace->tick);
   double up = (double)pace->from * pace->tick;
   double down = (double)(pace->count - 1 - pace->to) * pace->tick;
   int64_t row = pace->judge->run.way_row;
