@@ -17,7 +17,7 @@ struct row_set rows_load(const char *path, size_t most);
 /* Nanoseconds a row of a loop of fprintf over the rows, the columns of the text stream, to
  * /dev/null.  It checks nothing. */
 double baseline_fprintf(const struct row_set *rows);
-/* Bytes a second that memcpy moves, in blocks of a megabyte. */
+/* Bytes a second that memcpy moves from memory to memory. */
 double baseline_memcpy(void);
 /* Bytes a second that the reader library takes, with all its checks; 0 where it refuses. */
 double reader_speed(const char *path);
