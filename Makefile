@@ -66,7 +66,7 @@ NEEDS_compare = base num resolve digest shape deposit plan path motion check rea
 NEEDS_report = base num resolve shape deposit plan path motion buildup check reader emit draw
 NEEDS_grid = base num resolve shape deposit plan path motion buildup check reader emit
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
-HEADERS_base = arena crew source diag diag_codes stretches suggest utf8
+HEADERS_base = arena crew source diag diag_codes stretches suggest utf8 wrap
 HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job declared

@@ -11,11 +11,15 @@
 #include "borelay/deposit.h"
 #include "borelay/digits.h"
 #include "borelay/num.h"
+#include "borelay/wrap.h"
 #include "emit/choice.h"
 #include "emit/table_buildup.h"
 #include "emit/table_heat.h"
 #include "emit/table_runs.h"
 #include "emit/table_work.h"
+
+/* Of what is told of a check. */
+enum { INDENT = 20, WIDTH = 100 };
 
 static size_t count_failed(const struct verdict *verdict, size_t *judged) {
   size_t failed = 0;
@@ -142,28 +146,6 @@ static void print_figure(double value, FILE *to) {
     fprintf(to, " %11.5g", fabs(value) < 1e-6 ? 0.0 : value);
 }
 
-/* Words of the text, on as many lines as they need. */
-static void print_wrapped(const char *text, FILE *to) {
-  enum { INDENT = 20, WIDTH = 100 };
-  int column = WIDTH;
-  bool is_first = true;
-  while (*(text += strspn(text, " "))) {
-    int length = (int)strcspn(text, " ");
-    if (column + 1 + length > WIDTH) {
-      fprintf(to, "%s%*s", is_first ? "" : "\n", INDENT, "");
-      column = INDENT;
-      is_first = false;
-    } else {
-      fputc(' ', to);
-      column++;
-    }
-    fprintf(to, "%.*s", length, text);
-    column += length;
-    text += length;
-  }
-  fputc('\n', to);
-}
-
 /* Room that is left; what is missing is negative.  Whether a limit is a least or a most is the
  * check's affair: passed tells the sign. */
 static double margin_of(const struct check_result *result) {
@@ -186,7 +168,7 @@ static void print_further(const struct source_set *sources, const struct check_v
   print_figure(-fabs(violation->limit - violation->worst), to);
   fprintf(to, "  %-6s %10s", violation->unit, "");
   print_where(sources, violation->at, to);
-  print_wrapped(violation->detail, to);
+  wrap_print(violation->detail, INDENT, WIDTH, to);
 }
 
 static void print_check(const struct source_set *sources, const struct check_result *result,
@@ -206,7 +188,7 @@ static void print_check(const struct source_set *sources, const struct check_res
     fprintf(to, " %10s", "");
   print_where(sources, result->at, to);
   if (result->detail && *result->detail)
-    print_wrapped(result->detail, to);
+    wrap_print(result->detail, INDENT, WIDTH, to);
   for (size_t i = 0; i < result->further_count; i++)
     print_further(sources, &result->further[i], to);
 }

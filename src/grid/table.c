@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "borelay/grid.h"
+#include "borelay/wrap.h"
 
 enum { WIDTH = 100, INDENT = 4 };
 
@@ -62,26 +63,6 @@ static void print_row(const struct grid *grid, const struct grid_point *points, 
   fputc('\n', to);
 }
 
-static void print_wrapped(const char *text, FILE *to) {
-  int column = WIDTH;
-  bool is_first = true;
-  while (*(text += strspn(text, " "))) {
-    int length = (int)strcspn(text, " ");
-    if (column + 1 + length > WIDTH) {
-      fprintf(to, "%s%*s", is_first ? "" : "\n", INDENT, "");
-      column = INDENT;
-      is_first = false;
-    } else {
-      fputc(' ', to);
-      column++;
-    }
-    fprintf(to, "%.*s", length, text);
-    column += length;
-    text += length;
-  }
-  fputc('\n', to);
-}
-
 /* What the row above was refused for as well is not told again. */
 static bool is_told(const struct grid_point *points, size_t index) {
   return index > 0 && strcmp(points[index - 1].why, points[index].why) == 0;
@@ -103,7 +84,7 @@ void grid_print(const struct grid *grid, const struct grid_point *points, FILE *
   for (size_t i = 0; i < count; i++) {
     print_row(grid, points, i, failed, to);
     if (*points[i].why && !is_told(points, i))
-      print_wrapped(points[i].why, to);
+      wrap_print(points[i].why, INDENT, WIDTH, to);
   }
   fputs(CAUTION, to);
 }
