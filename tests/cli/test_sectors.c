@@ -2,7 +2,7 @@
  * another edge or another ramp are found wrong by the rows alone, and so is a value that does not
  * follow its place. */
 #include "cli/program.h"
-#include "cli/stream_edit.h"
+#include "cli/stream_fault.h"
 
 #include <jansson.h>
 
@@ -47,12 +47,6 @@ static void test_sound(void **state) {
 
 /* -- faults ------------------------------------------------------------------------------------ */
 
-struct fault {
-  const char *name, *set;
-  void (*mutate)(struct edit *edit);
-  const char *told;
-};
-
 /* The first weld row whose current lies between those of the procedure and the sector. */
 static size_t on_ramp(const struct edit *edit) {
   for (size_t i = 0; i < edit->count; i++) {
@@ -94,27 +88,7 @@ static const struct fault FAULTS[] = {
 };
 
 static void test_fault(void **state) {
-  const struct fault *fault = *state;
-  char line[300], path[1400];
-  run_ok("compile -q @sectors.lay -o plain.csv");
-  path_in(path, program, "plain.csv");
-  struct edit plain = edit_open(path);
-  char *digest = edit_header_text(&plain, "\n# source sha256 ");
-  snprintf(line, sizeof line, "compile -q @sectors.lay -o faulty.csv %s", fault->set);
-  run_ok(line);
-  path_in(path, program, "faulty.csv");
-  struct edit edit = edit_open(path);
-  edit_header(&edit, "\n# source sha256 ", digest);
-  if (fault->mutate)
-    fault->mutate(&edit);
-  edit_write(&edit, path, false);
-  free(digest);
-  edit_close(&plain);
-  edit_close(&edit);
-  if (program_run(program, "verify faulty.csv --job @sectors.lay") != 1)
-    fail_msg("%s: it holds", fault->name);
-  if (!strstr(program->err, fault->told))
-    fail_msg("%s: `%s` is not told in\n%s", fault->name, fault->told, program->err);
+  fault_judge(program, "sectors.lay", *state);
 }
 
 /* -- what is told ------------------------------------------------------------------------------ */

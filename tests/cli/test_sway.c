@@ -3,7 +3,7 @@
  * what is taken up again goes where the whole weld goes. */
 #include "cli/program.h"
 #include "cli/rows.h"
-#include "cli/stream_edit.h"
+#include "cli/stream_fault.h"
 
 #include <math.h>
 
@@ -58,12 +58,6 @@ static void test_two_speeds(void **state) {
 
 /* -- faults ------------------------------------------------------------------------------------ */
 
-struct fault {
-  const char *name, *set;
-  void (*mutate)(struct edit *edit);
-  const char *told;
-};
-
 static bool is_weld(const struct edit *edit, size_t i) {
   return edit_is(&edit->rows[i], FIELD_PHASE, "weld");
 }
@@ -102,27 +96,7 @@ static const struct fault FAULTS[] = {
 };
 
 static void test_fault(void **state) {
-  const struct fault *fault = *state;
-  char line[300], path[1400];
-  run_ok("compile -q @swaying.lay -o plain.csv");
-  path_in(path, program, "plain.csv");
-  struct edit plain = edit_open(path);
-  char *digest = edit_header_text(&plain, "\n# source sha256 ");
-  snprintf(line, sizeof line, "compile -q @swaying.lay -o faulty.csv %s", fault->set);
-  run_ok(line);
-  path_in(path, program, "faulty.csv");
-  struct edit edit = edit_open(path);
-  edit_header(&edit, "\n# source sha256 ", digest);
-  if (fault->mutate)
-    fault->mutate(&edit);
-  edit_write(&edit, path, false);
-  free(digest);
-  edit_close(&plain);
-  edit_close(&edit);
-  if (program_run(program, "verify faulty.csv --job @swaying.lay") != 1)
-    fail_msg("%s: it holds", fault->name);
-  if (!strstr(program->err, fault->told))
-    fail_msg("%s: `%s` is not told in\n%s", fault->name, fault->told, program->err);
+  fault_judge(program, "swaying.lay", *state);
 }
 
 /* -- taken up again ---------------------------------------------------------------------------- */
