@@ -37,17 +37,17 @@ static void print_less(const struct plan_choice *choice, const char *what,
       fprintf(to, "%s%s", before, less->demands[d].key);
       before = " and ";
     }
-  fputs("; with ", to);
+  fputs("\n      with ", to);
   print_size(choice, less, to);
   fputs(":\n", to);
   for (int d = 0; d < DEMAND_COUNT; d++)
     if (is_missed(less, d)) {
-      fputs("      ", to);
+      fputs("        ", to);
       print_missed(&less->demands[d], (enum demand)d, to);
       fputs("\n", to);
     }
   if (less->why)
-    fprintf(to, "      no closer, since %s\n", less->why);
+    fprintf(to, "        no closer, since %s\n", less->why);
 }
 
 void choice_print(const struct plan_choice *choice, FILE *to) {

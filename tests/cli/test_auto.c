@@ -15,19 +15,16 @@ static void assert_told(const char *text, const char *part) {
 static void test_table(void **state) {
   struct program *program = *state;
   assert_int_equal(program_run(program, "check @auto.lay"), 0);
-  assert_told(
-      program->out,
-      "\n  chosen: 2 layers at an overlap of 31.25 %, 10 laps in all\n"
-      "    layers governed by thickness and iron; with 1 layer at an overlap of 45.00 %, 6 laps in "
-      "all:\n"
-      "      thickness 2.18995 mm, 0.31 mm less than 2.5 mm\n"
-      "      iron 20.4 %, 14.4 % more than 6 %\n"
-      "    overlap governed by thickness and flatness; with 2 layers at an overlap of 8.33 %, 8 "
-      "laps "
-      "in all:\n"
-      "      thickness 1.12721 mm, 1.373 mm less than 2.5 mm\n"
-      "      flatness 2.40528 mm, 1.905 mm more than 0.5 mm\n"
-      "  layer ");
+  assert_told(program->out, "\n  chosen: 2 layers at an overlap of 31.25 %, 10 laps in all\n"
+                            "    layers governed by thickness and iron\n"
+                            "      with 1 layer at an overlap of 45.00 %, 6 laps in all:\n"
+                            "        thickness 2.18995 mm, 0.31 mm less than 2.5 mm\n"
+                            "        iron 20.4 %, 14.4 % more than 6 %\n"
+                            "    overlap governed by thickness and flatness\n"
+                            "      with 2 layers at an overlap of 8.33 %, 8 laps in all:\n"
+                            "        thickness 1.12721 mm, 1.373 mm less than 2.5 mm\n"
+                            "        flatness 2.40528 mm, 1.905 mm more than 0.5 mm\n"
+                            "  layer ");
 }
 
 /* One layer and the fewest laps: nothing is smaller. */
