@@ -31,7 +31,7 @@ WARN_OWN = $(if $(findstring clang,$(CC)),$(WARN_CLANG))
 # Same source, same bytes: no contraction, no relaxed arithmetic.
 FIXED = -std=c17 -D_GNU_SOURCE -ffp-contract=off -Iinclude -Isrc -I$(BUILD)/gen $(WARN) $(WARN_OWN)
 DEPENDENCIES = -MMD -MP
-LIBS = -ljansson -lnettle -lisal -lm
+LIBS = -ljansson -lnettle -lm
 TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
@@ -72,7 +72,7 @@ HEADERS_parse = syntax
 HEADERS_resolve = job declared
 HEADERS_shape = contour
 HEADERS_num = digits lanes
-HEADERS_digest = sha256
+HEADERS_digest = crc32c sha256
 HEADERS_emit = json tick
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
@@ -167,6 +167,7 @@ $(call room_objects,lex) $(call room_objects,parse) $(call room_objects,tidy) $(
 # Tests: tests/<room>/test_*.c, a program each, linked with the room and what it needs.
 # A room's tests may ask for further libraries (references from outside): TESTLIBS_<room>.
 TESTLIBS_num = -lmpfr -lgmp
+TESTLIBS_digest = -lisal
 TESTLIBS_shape = -lgsl -lgslcblas -lgeos_c
 TESTLIBS_metal = -lgeos_c
 TESTLIBS_path = -lgsl -lgslcblas

@@ -12,7 +12,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "emit/crc32c.h"
+#include "borelay/crc32c.h"
 
 enum { BUFFER_SIZE = 1 << 20, ROOM_MOST = 1 << 16, HIDDEN_TRIES = 100 };
 

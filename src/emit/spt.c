@@ -4,7 +4,7 @@
 #include <errno.h>
 #include <string.h>
 
-#include "emit/crc32c.h"
+#include "borelay/crc32c.h"
 
 /* The lowest `size` bytes, least first; of a negative number those of its two's complement. */
 static uint8_t *put(uint8_t *to, int64_t value, unsigned size) {

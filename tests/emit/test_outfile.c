@@ -10,7 +10,7 @@
 #include <unistd.h>
 
 #include "borelay/emit.h"
-#include "emit/crc32c.h"
+#include "borelay/crc32c.h"
 
 static int make_folder(void **state) {
   const char *base = getenv("TMPDIR");

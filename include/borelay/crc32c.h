@@ -1,6 +1,6 @@
 /* crc32c.h - CRC-32C (Castagnoli): polynomial 0x1EDC6F41, reflected, start and end complemented. */
-#ifndef EMIT_CRC32C_H
-#define EMIT_CRC32C_H
+#ifndef BORELAY_CRC32C_H
+#define BORELAY_CRC32C_H
 
 #include <stddef.h>
 #include <stdint.h>
