@@ -33,16 +33,20 @@ static void show_stage(FILE *progress, const char *stage) {
   }
 }
 
+static bool is_standard_output(const char *path) {
+  return path && strcmp(path, "-") == 0;
+}
+
 static enum status give_words(const struct request *request, const struct outcome *outcome,
                               const char *summary) {
   FILE *to = request->words ? request->words : stdout;
-  const char *outputs[3];
+  const char *outputs[4];
   size_t count = 0;
-  const char *paths[] = {request->output, request->summary, request->depfile};
-  for (size_t i = 0; i < 3 && outcome_passed(outcome); i++)
+  const char *paths[] = {request->output, request->summary, request->sarif, request->depfile};
+  for (size_t i = 0; i < 4 && outcome_passed(outcome); i++)
     if (paths[i])
       outputs[count++] = paths[i];
-  bool streams = request->output && strcmp(request->output, "-") == 0;
+  bool streams = is_standard_output(request->output) || is_standard_output(request->sarif);
   if (request->json)
     fputs(summary, to);
   else if (request->brief && !request->quiet)
@@ -55,26 +59,33 @@ static enum status give_words(const struct request *request, const struct outcom
   return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
 }
 
-enum { OUT_STREAM, OUT_SUMMARY, OUT_DEPFILE, OUT_COUNT };
+enum { OUT_STREAM, OUT_SUMMARY, OUT_SARIF, OUT_DEPFILE, OUT_COUNT };
 
-static void fill(const struct request *request, const struct outcome *outcome, const char *summary,
-                 FILE *progress, int which, struct outfile *file) {
+/* What is made beforehand, while no file is open. */
+struct texts {
+  char *summary, *sarif; /* NULL: not asked for */
+};
+
+static void fill(const struct request *request, const struct outcome *outcome,
+                 const struct texts *texts, FILE *progress, int which, struct outfile *file) {
   const char *target = request->output && strcmp(request->output, "-") != 0 ? request->output
                        : request->summary                                   ? request->summary
                                                                             : request->depfile;
   if (which == OUT_STREAM)
     stream_write(outcome, file, stream_is_binary(request->output), progress);
   else if (which == OUT_SUMMARY)
-    outfile_text(file, summary);
+    outfile_text(file, texts->summary);
+  else if (which == OUT_SARIF)
+    outfile_text(file, texts->sarif);
   else
     depfile_write(outcome->sources, outcome->job, target, file);
 }
 
-/* A refused job gets its summary and nothing else. */
+/* A refused job gets its summary and its messages, nothing else. */
 static enum status give_files(const struct request *request, const struct outcome *outcome,
-                              const char *summary, FILE *progress) {
+                              const struct texts *texts, FILE *progress) {
   bool passed = outcome_passed(outcome);
-  const char *paths[OUT_COUNT] = {passed ? request->output : NULL, request->summary,
+  const char *paths[OUT_COUNT] = {passed ? request->output : NULL, request->summary, request->sarif,
                                   passed ? request->depfile : NULL};
   struct outfile files[OUT_COUNT];
   int failed = -1;
@@ -83,7 +94,7 @@ static enum status give_files(const struct request *request, const struct outcom
     if (!paths[i] || failed >= 0)
       continue;
     if (outfile_open(&files[i], paths[i]))
-      fill(request, outcome, summary, progress, i, &files[i]);
+      fill(request, outcome, texts, progress, i, &files[i]);
     if (!outfile_sync(&files[i]))
       failed = i;
   }
@@ -98,11 +109,15 @@ static enum status give_files(const struct request *request, const struct outcom
 
 static enum status give_out(const struct request *request, const struct outcome *outcome,
                             FILE *progress) {
-  char *summary = request->json || request->summary ? summary_text(outcome) : NULL;
-  enum status status = give_files(request, outcome, summary, progress);
+  struct texts texts = {
+      .summary = request->json || request->summary ? summary_text(outcome) : NULL,
+      .sarif = request->sarif ? sarif_text(outcome) : NULL,
+  };
+  enum status status = give_files(request, outcome, &texts, progress);
   if (status == STATUS_DONE)
-    status = give_words(request, outcome, summary);
-  free(summary);
+    status = give_words(request, outcome, texts.summary);
+  free(texts.summary);
+  free(texts.sarif);
   return status;
 }
 

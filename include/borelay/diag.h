@@ -41,15 +41,32 @@ size_t diag_warning_count(const struct diag_list *list);
  * that counts the rest.  Layout: docs/messages.md. */
 void diag_print(const struct diag_list *list, FILE *to);
 
-/* For the summary and for SARIF: record k of diag_count(), sorted as printed. */
+/* For programs: record k of diag_count(), sorted as printed. */
 struct diag_view {
   bool is_error;
   enum diag_code what;
   const char *code; /* "E0312" or "W0104" */
   span at;
   const char *message;
+  const char *help; /* or NULL */
 };
 size_t diag_count(const struct diag_list *list);
 struct diag_view diag_view_get(const struct diag_list *list, size_t index);
+
+/* Its notes one by one, from 0.  False behind the last. */
+struct diag_note_view {
+  span at; /* file 0: no place */
+  const char *text;
+};
+bool diag_note_get(const struct diag_list *list, size_t index, size_t note,
+                   struct diag_note_view *view);
+
+/* The table of codes. */
+struct diag_code_info {
+  int number;          /* 312 */
+  bool is_warning;     /* W0405; else E0312 */
+  const char *summary; /* one line, in lower case, without a full stop */
+};
+struct diag_code_info diag_code_info_get(enum diag_code code);
 
 #endif

@@ -97,6 +97,10 @@ void stream_writer_end(struct stream_writer *writer);
  * ends with status 3: no output file may be open then. */
 char *summary_text(const struct outcome *outcome);
 
+/* Everything told to the author as SARIF 2.1.0, JSON and a newline.  Any outcome, as
+ * summary_text(). */
+char *sarif_text(const struct outcome *outcome);
+
 /* The table for people; lines of at most 100 columns unless a name is longer.  Any outcome with a
  * job.  outputs: the paths written, told at the end; may be empty. */
 void table_print(const struct outcome *outcome, const char *const *outputs, size_t output_count,

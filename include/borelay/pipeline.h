@@ -30,6 +30,7 @@ struct request {
   double times;       /* how many times as fast; 0: not said */
   const struct resume_option *resume; /* of compile; NULL: the whole job */
   const char *summary;                /* paths; NULL: not asked for */
+  const char *sarif;
   const char *depfile;
   bool json;              /* the summary on standard output instead of the table */
   bool brief;             /* one line instead of the table */

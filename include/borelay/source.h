@@ -2,6 +2,7 @@
 #ifndef BORELAY_SOURCE_H
 #define BORELAY_SOURCE_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -20,6 +21,7 @@ struct source {
   const char *base_name; /* last component of path */
   const uint8_t *text;   /* length bytes, then a NUL */
   uint32_t length;
+  bool is_file; /* else text that was given, of --set for instance; path is its title */
 };
 
 struct source_set;

@@ -10,11 +10,17 @@
 #include "base/diag_list.h"
 #include "borelay/arena.h"
 
-static const int code_numbers[] = {
-#define DIAG(name, number, summary) number,
+static const struct diag_code_info codes[] = {
+#define DIAG(name, number, summary)   {number, false, summary},
+#define DIAG_W(name, number, summary) {number, true, summary},
 #include "borelay/diag_codes.def"
 #undef DIAG
 };
+
+struct diag_code_info diag_code_info_get(enum diag_code code) {
+  assert(code < DIAG_CODE_COUNT);
+  return codes[code];
+}
 
 struct diag_list *diag_list_new(struct arena *arena, const struct source_set *sources) {
   struct diag_list *list = arena_alloc(arena, 1, sizeof *list);
@@ -32,7 +38,7 @@ static int compare(const struct diag *a, const struct diag *b) {
   int by[] = {
       compare_numbers(a->at.file, b->at.file),       compare_numbers(a->at.begin, b->at.begin),
       compare_numbers(a->at.end, b->at.end),         (int)b->is_error - (int)a->is_error,
-      code_numbers[a->code] - code_numbers[b->code], strcmp(a->message, b->message),
+      codes[a->code].number - codes[b->code].number, strcmp(a->message, b->message),
   };
   for (size_t i = 0; i < sizeof by / sizeof *by; i++)
     if (by[i] != 0)
@@ -122,7 +128,7 @@ size_t diag_count(const struct diag_list *list) {
 }
 
 const char *diag_code_text(const struct diag *diag) {
-  return arena_format(diag->arena, "%c%04d", diag->is_error ? 'E' : 'W', code_numbers[diag->code]);
+  return arena_format(diag->arena, "%c%04d", diag->is_error ? 'E' : 'W', codes[diag->code].number);
 }
 
 struct diag_view diag_view_get(const struct diag_list *list, size_t index) {
@@ -132,5 +138,17 @@ struct diag_view diag_view_get(const struct diag_list *list, size_t index) {
                             .what = diag->code,
                             .code = diag_code_text(diag),
                             .at = diag->at,
-                            .message = diag->message};
+                            .message = diag->message,
+                            .help = diag->help};
+}
+
+bool diag_note_get(const struct diag_list *list, size_t index, size_t note,
+                   struct diag_note_view *view) {
+  assert(index < list->count);
+  const struct diag_note *at = list->items[index]->notes;
+  while (at && note-- > 0)
+    at = at->next;
+  if (at)
+    *view = (struct diag_note_view){.at = at->at, .text = at->text};
+  return at != NULL;
 }

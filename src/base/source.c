@@ -14,7 +14,6 @@ struct loaded {
   struct source source;
   uint32_t *line_starts;
   uint32_t line_count;
-  int from_file;
 };
 
 struct source_set {
@@ -45,7 +44,7 @@ static void find_lines(struct arena *arena, struct loaded *file) {
 }
 
 static uint32_t add(struct source_set *set, const char *path, const char *text, uint32_t length,
-                    int from_file) {
+                    bool is_file) {
   if (set->count == set->room) {
     uint32_t room = set->room ? set->room * 2 : 8;
     set->files = arena_grow(set->arena, set->files, set->count, room, sizeof *set->files);
@@ -57,7 +56,7 @@ static uint32_t add(struct source_set *set, const char *path, const char *text, 
   file->source.base_name = file->source.path + (slash ? slash + 1 - path : 0);
   file->source.text = (const uint8_t *)text;
   file->source.length = length;
-  file->from_file = from_file;
+  file->source.is_file = is_file;
   find_lines(set->arena, file);
   return set->count;
 }
@@ -95,7 +94,7 @@ const char *source_bytes_at(const struct source_set *set, const char *path) {
 
 uint32_t source_read(struct source_set *set, const char *path) {
   for (uint32_t i = 0; i < set->count; i++)
-    if (set->files[i].from_file && strcmp(set->files[i].source.path, path) == 0)
+    if (set->files[i].source.is_file && strcmp(set->files[i].source.path, path) == 0)
       return i + 1;
   FILE *from = fopen(source_bytes_at(set, path), "rb");
   if (!from)
@@ -109,7 +108,7 @@ uint32_t source_read(struct source_set *set, const char *path) {
     errno = why ? why : EIO;
     return 0;
   }
-  return add(set, path, text, (uint32_t)length, 1);
+  return add(set, path, text, (uint32_t)length, true);
 }
 
 uint32_t source_add_text(struct source_set *set, const char *path, const char *text,
@@ -118,7 +117,7 @@ uint32_t source_add_text(struct source_set *set, const char *path, const char *t
     errno = EFBIG;
     return 0;
   }
-  return add(set, path, arena_text(set->arena, text, length), (uint32_t)length, 0);
+  return add(set, path, arena_text(set->arena, text, length), (uint32_t)length, false);
 }
 
 uint32_t source_count(const struct source_set *set) {

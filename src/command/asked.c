@@ -33,10 +33,12 @@ enum status asked_folder(const struct asked *asked) {
   }
   if (request->command == COMMAND_CHECK)
     return wrong_use("check", "check writes no stream; -d goes with compile");
-  if (request->output || request->summary || request->depfile || request->json || request->resume)
+  if (request->output || request->summary || request->sarif || request->depfile || request->json ||
+      request->resume)
     return wrong_use("compile", "-d DIR takes the place of %s",
                      request->output    ? "-o"
                      : request->summary ? "--summary (see --summaries)"
+                     : request->sarif   ? "--sarif, which is for one job"
                      : request->depfile ? "--depfile (see --depfiles)"
                      : request->json    ? "--json (see --summaries)"
                                         : "--resume, which is for one job");
@@ -47,8 +49,8 @@ enum status asked_places(const struct request *request, const char *command) {
   enum status status = check_output(request);
   if (status != STATUS_DONE)
     return status;
-  const char *paths[] = {request->job_path, request->output, request->summary, request->depfile,
-                         request->json ? "-" : NULL};
+  const char *paths[] = {request->job_path, request->output,  request->summary,
+                         request->sarif,    request->depfile, request->json ? "-" : NULL};
   enum { COUNT = sizeof paths / sizeof paths[0] };
   for (size_t i = 0; i < COUNT; i++)
     for (size_t k = i + 1; k < COUNT; k++)

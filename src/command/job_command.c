@@ -34,6 +34,8 @@ static const char HELP_OPTIONS[] =
     "  --set NAME=VALUE    give a param another value, with its unit; may be repeated\n"
     "  --json              print the summary (JSON) instead of the table\n"
     "  --summary FILE      write the summary (JSON) to FILE, also where the job is refused\n"
+    "  --sarif FILE        write the messages as SARIF 2.1.0 to FILE, also where the job is "
+    "refused\n"
     "  --depfile FILE      write the files read as a rule for make\n"
     "  -q, --quiet         print nothing on success\n"
     "  --help              this text\n"
@@ -42,6 +44,7 @@ static const char HELP_OPTIONS[] =
 static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_SET},
                                         {"json", no_argument, NULL, OPTION_JSON},
                                         {"summary", required_argument, NULL, OPTION_SUMMARY},
+                                        {"sarif", required_argument, NULL, OPTION_SARIF},
                                         {"depfile", required_argument, NULL, OPTION_DEPFILE},
                                         {"rehearse", no_argument, NULL, OPTION_REHEARSE},
                                         {"times", required_argument, NULL, OPTION_TIMES},
@@ -92,6 +95,9 @@ static bool take_option(struct asked *asked, const char *command, int code, char
     return true;
   case OPTION_SUMMARY:
     request->summary = optarg;
+    return true;
+  case OPTION_SARIF:
+    request->sarif = optarg;
     return true;
   case OPTION_DEPFILE:
     request->depfile = optarg;
