@@ -36,7 +36,7 @@ TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
-ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit draw rows convert \
+ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit explain draw rows convert \
         locate play verify compare report grid
 NEEDS_base =
 NEEDS_lex = base
@@ -56,6 +56,7 @@ NEEDS_buildup = base num resolve shape deposit plan path motion
 NEEDS_check = base num resolve shape deposit plan path metal motion clear buildup
 NEEDS_reader =
 NEEDS_emit = base num resolve digest shape deposit plan path motion buildup check reader
+NEEDS_explain = base resolve emit
 NEEDS_draw = base num resolve digest shape deposit plan path metal motion clear buildup check reader emit
 NEEDS_rows = reader
 NEEDS_convert = reader emit rows

@@ -114,6 +114,15 @@ void brief_print(const struct outcome *outcome, const char *job_path, const char
 void depfile_write(const struct source_set *sources, const struct job *job, const char *target,
                    struct outfile *to);
 
+/* The table of checks, in their order. */
+struct check_info {
+  const char *name;    /* "axis-speed" */
+  enum diag_code code; /* told where it does not hold */
+  const char *holds;   /* "holds when ...", one line */
+};
+size_t check_info_count(void);
+struct check_info check_info_get(size_t index);
+
 /* Every check that does not hold becomes an error at its place. */
 void refusal_tell(const struct verdict *verdict, struct diag_list *diags);
 

@@ -2,6 +2,9 @@
 #ifndef BORELAY_RESOLVE_H
 #define BORELAY_RESOLVE_H
 
+#include <stdbool.h>
+#include <stddef.h>
+
 #include "borelay/job.h"
 
 struct arena;
@@ -32,8 +35,37 @@ struct key_info {
   const char *required;  /* "required", "optional", or the default as written */
   const char *allowed;   /* the range in words, or "" */
   const char *help;      /* one line */
+  const char
+      *measures;    /* what a number, and each figure of a point or range, is: "speed"; or NULL */
+  const char *unit; /* the usual one of that; NULL: none is written */
+  const char *example; /* of a number, "180 mm/min"; or NULL */
+  const char *refers;  /* of a name: the kind of block that it names, "shape"; or NULL */
+  const char *opens;   /* of a block: its name as `block` above has it; or NULL */
+  const char *named; /* of a block: what follows its word, "NAME", "N", "\"title\""; "" : nothing */
 };
 size_t key_info_count(void);
 struct key_info key_info_get(size_t index);
+
+/* The table of units. */
+struct unit_info {
+  const char *name;     /* "in" */
+  const char *words;    /* "inch" */
+  const char *measures; /* "length" */
+  const char *usual;    /* the usual unit of that */
+  double factor;        /* usual = factor * this + offset; as near as a double comes */
+  double offset;
+};
+size_t unit_info_count(void);
+struct unit_info unit_info_get(size_t index);
+
+/* Reserved words, and the functions of expressions. */
+struct word_info {
+  const char *word;
+  bool is_function;
+  const char *form; /* "sqrt(x)", "param NAME = VALUE" */
+  const char *help; /* one line */
+};
+size_t word_info_count(void);
+struct word_info word_info_get(size_t index);
 
 #endif

@@ -10,8 +10,8 @@
 
 /* A command gets its own words, the first being its name, and room for as many settings. */
 typedef enum status command_run(int count, char **arguments, const char **settings);
-command_run check_command, compare_command, compile_command, convert_command, locate_command,
-    play_command, report_command, tidy_command, verify_command, what_if_command;
+command_run check_command, compare_command, compile_command, convert_command, explain_command,
+    locate_command, play_command, report_command, tidy_command, verify_command, what_if_command;
 
 /* Codes of the long options, above those of letters. */
 enum option_code {

@@ -7,33 +7,54 @@ bool outcome_passed(const struct outcome *outcome) {
   return outcome->verdict && outcome->verdict->passed && diag_error_count(outcome->diags) == 0;
 }
 
+static const struct check_info CHECKS[] = {
+    {"axis-travel", DIAG_CHECK_AXIS_TRAVEL, "x, y, z and head stay inside their travel"},
+    {"axis-speed", DIAG_CHECK_AXIS_SPEED, "no axis is faster than its speed"},
+    {"axis-accel", DIAG_CHECK_AXIS_ACCEL, "no axis accelerates more than its accel"},
+    {"axis-jerk", DIAG_CHECK_AXIS_JERK, "no axis jerks more than its jerk"},
+    {"working-range", DIAG_CHECK_WORKING_RANGE,
+     "the head's reference point stays inside the shell of working_range and outside every "
+     "keep_out box"},
+    {"clearance", DIAG_CHECK_CLEARANCE,
+     "the head's bodies keep `clearance` from metal, for every shift within `correction`"},
+    {"torch-clearance", DIAG_CHECK_TORCH_CLEARANCE,
+     "torch body and guards keep `torch_clearance` from metal, for every shift within "
+     "`correction`; the bare electrode keeps arc_length less 0.1 mm"},
+    {"wall-in-envelope", DIAG_CHECK_WALL_IN_ENVELOPE,
+     "over the band, outside off zones, the wall is the envelope's own face"},
+    {"wire-side", DIAG_CHECK_WIRE_SIDE,
+     "the wire comes from the side that the procedure wants, in the overlay's direction of travel"},
+    {"tip-path", DIAG_CHECK_TIP_PATH, "the tip stays on its locus while the arc is on"},
+    {"torch-angle", DIAG_CHECK_TORCH_ANGLE,
+     "the torch stays within angle_tolerance of the wall's normal while the arc is on"},
+    {"travel-speed", DIAG_CHECK_TRAVEL_SPEED,
+     "the pool's mean speed over any 0.5 mm is within 1 % of travel_speed, outside run-up and "
+     "run-down"},
+    {"arc-zones", DIAG_CHECK_ARC_ZONES,
+     "the arc is out in every off zone with its margin, and outside all on zones where there are "
+     "any"},
+    {"coverage", DIAG_CHECK_COVERAGE,
+     "laps lie across the whole band with the overlap asked for, and a bead lies all along each of "
+     "them but where a zone keeps it out"},
+    {"qualified-range", DIAG_CHECK_QUALIFIED_RANGE, "every value is inside its `limit`"},
+    {"thickness", DIAG_CHECK_THICKNESS, "the overlay is as thick as `require` says"},
+    {"flatness", DIAG_CHECK_FLATNESS,
+     "ridges stand no higher over the valleys than `require` says"},
+    {"iron", DIAG_CHECK_IRON, "the last layer holds no more iron than `require` says"},
+};
+enum { CHECK_COUNT = sizeof CHECKS / sizeof CHECKS[0] };
+
+size_t check_info_count(void) {
+  return CHECK_COUNT;
+}
+struct check_info check_info_get(size_t index) {
+  return CHECKS[index];
+}
+
 static enum diag_code code_of_check(const char *name) {
-  static const struct {
-    const char *name;
-    enum diag_code code;
-  } CODES[] = {
-      {"axis-travel", DIAG_CHECK_AXIS_TRAVEL},
-      {"axis-speed", DIAG_CHECK_AXIS_SPEED},
-      {"axis-accel", DIAG_CHECK_AXIS_ACCEL},
-      {"axis-jerk", DIAG_CHECK_AXIS_JERK},
-      {"working-range", DIAG_CHECK_WORKING_RANGE},
-      {"clearance", DIAG_CHECK_CLEARANCE},
-      {"torch-clearance", DIAG_CHECK_TORCH_CLEARANCE},
-      {"wall-in-envelope", DIAG_CHECK_WALL_IN_ENVELOPE},
-      {"wire-side", DIAG_CHECK_WIRE_SIDE},
-      {"tip-path", DIAG_CHECK_TIP_PATH},
-      {"torch-angle", DIAG_CHECK_TORCH_ANGLE},
-      {"travel-speed", DIAG_CHECK_TRAVEL_SPEED},
-      {"arc-zones", DIAG_CHECK_ARC_ZONES},
-      {"coverage", DIAG_CHECK_COVERAGE},
-      {"qualified-range", DIAG_CHECK_QUALIFIED_RANGE},
-      {"thickness", DIAG_CHECK_THICKNESS},
-      {"flatness", DIAG_CHECK_FLATNESS},
-      {"iron", DIAG_CHECK_IRON},
-  };
-  for (size_t i = 0; i < sizeof CODES / sizeof CODES[0]; i++)
-    if (strcmp(CODES[i].name, name) == 0)
-      return CODES[i].code;
+  for (size_t i = 0; i < CHECK_COUNT; i++)
+    if (strcmp(CHECKS[i].name, name) == 0)
+      return CHECKS[i].code;
   return DIAG_CHECK_FAILED;
 }
 

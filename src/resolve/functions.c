@@ -5,6 +5,7 @@
 #include "borelay/num.h"
 #include "borelay/suggest.h"
 #include "resolve/resolver.h"
+#include "resolve/word_info.h"
 
 enum takes { TAKES_ANY, TAKES_NUMBER, TAKES_ANGLE, TAKES_SAME };
 
@@ -14,6 +15,7 @@ struct function {
   size_t least, most; /* arguments */
   bool readings;      /* temperatures too */
   double (*one)(double x);
+  const char *form, *help;
 };
 
 static double sine(double x) {
@@ -32,14 +34,31 @@ static double rounded(double x) {
 }
 
 static const struct function functions[] = {
-    {"sqrt", TAKES_ANY, 1, 1, false, NULL},        {"abs", TAKES_ANY, 1, 1, false, fabs},
-    {"min", TAKES_SAME, 2, 64, true, NULL},        {"max", TAKES_SAME, 2, 64, true, NULL},
-    {"sin", TAKES_ANGLE, 1, 1, false, sine},       {"cos", TAKES_ANGLE, 1, 1, false, cosine},
-    {"tan", TAKES_ANGLE, 1, 1, false, tangent},    {"atan2", TAKES_SAME, 2, 2, false, NULL},
-    {"round", TAKES_NUMBER, 1, 1, false, rounded}, {"floor", TAKES_NUMBER, 1, 1, false, floor},
-    {"ceil", TAKES_NUMBER, 1, 1, false, ceil},
+    {"sqrt", TAKES_ANY, 1, 1, false, NULL, "sqrt(x)", "square root; of an area it is a length"},
+    {"abs", TAKES_ANY, 1, 1, false, fabs, "abs(x)", "the value without its sign"},
+    {"min", TAKES_SAME, 2, 64, true, NULL, "min(a, b, ...)",
+     "the least of values of one dimension"},
+    {"max", TAKES_SAME, 2, 64, true, NULL, "max(a, b, ...)",
+     "the largest of values of one dimension"},
+    {"sin", TAKES_ANGLE, 1, 1, false, sine, "sin(angle)", "sine of an angle"},
+    {"cos", TAKES_ANGLE, 1, 1, false, cosine, "cos(angle)", "cosine of an angle"},
+    {"tan", TAKES_ANGLE, 1, 1, false, tangent, "tan(angle)", "tangent of an angle"},
+    {"atan2", TAKES_SAME, 2, 2, false, NULL, "atan2(y, x)",
+     "angle of the direction (x, y), from +X"},
+    {"round", TAKES_NUMBER, 1, 1, false, rounded, "round(x)",
+     "the nearest whole number, halves away from zero"},
+    {"floor", TAKES_NUMBER, 1, 1, false, floor, "floor(x)", "the next whole number below"},
+    {"ceil", TAKES_NUMBER, 1, 1, false, ceil, "ceil(x)", "the next whole number above"},
 };
 enum { FUNCTION_COUNT = sizeof functions / sizeof *functions };
+
+size_t function_info_count(void) {
+  return FUNCTION_COUNT;
+}
+struct word_info function_info_get(size_t index) {
+  const struct function *f = &functions[index];
+  return (struct word_info){.word = f->name, .is_function = true, .form = f->form, .help = f->help};
+}
 
 static const struct value broken = {.kind = VALUE_BROKEN};
 

@@ -33,15 +33,61 @@ static const char *type_name(const struct key *key) {
   return "";
 }
 
+/* A whole number, a ratio of nothing and the like have no usual unit. */
+static bool has_quantity(const struct key *key) {
+  switch (key->type) {
+  case KEY_NUMBER:
+  case KEY_POINT2:
+  case KEY_POINTS:
+  case KEY_POINT3:
+  case KEY_RANGE:
+  case KEY_LENGTH_OR_ANGLE:
+    return true;
+  case KEY_WHOLE:
+  case KEY_WORD:
+  case KEY_SWITCH:
+  case KEY_STRING:
+  case KEY_NAME:
+  case KEY_NAMES:
+    break;
+  }
+  return false;
+}
+
+static const char *naming_text(enum naming naming) {
+  switch (naming) {
+  case NAMING_OPTIONAL:
+    return "[NAME]";
+  case NAMING_REQUIRED:
+    return "NAME";
+  case NAMING_NUMBER:
+    return "N";
+  case NAMING_SHAPE:
+    return "SHAPE";
+  case NAMING_TITLE:
+    return "\"title\"";
+  case NAMING_NONE:
+  case NAMING_FIXED:
+    break;
+  }
+  return "";
+}
+
 static struct key_info key_row(const struct block_kind *block, const struct key *key) {
   bool one_layer = strcmp(block->name, "layer") == 0;
+  bool refers = key->type == KEY_NAME || key->type == KEY_NAMES;
+  const struct quantity_info *quantity = has_quantity(key) ? quantity_get(key->quantity) : NULL;
   return (struct key_info){.block = block->name,
                            .key = key->name,
                            .dimension = type_name(key),
                            .words = key->words,
                            .required = one_layer ? "optional" : key->need,
                            .allowed = bounds_get(key->allowed)->text,
-                           .help = key->help};
+                           .help = key->help,
+                           .measures = quantity ? quantity->name : NULL,
+                           .unit = quantity ? quantity->unit : NULL,
+                           .example = quantity ? quantity->example : NULL,
+                           .refers = refers ? decl_kind_noun(key->refers) : NULL};
 }
 
 static struct key_info block_row(const char *outer, const struct block_kind *block) {
@@ -51,7 +97,11 @@ static struct key_info block_row(const char *outer, const struct block_kind *blo
                            .words = block->names,
                            .required = block->is_required ? "required" : "optional",
                            .allowed = block->is_repeatable ? "repeatable" : "",
-                           .help = block->help};
+                           .help = block->help,
+                           .refers =
+                               block->naming == NAMING_SHAPE ? decl_kind_noun(DECL_SHAPE) : NULL,
+                           .opens = block->name,
+                           .named = naming_text(block->naming)};
 }
 
 /* A walk over all rows, that ends at one of them. */

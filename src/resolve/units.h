@@ -10,6 +10,7 @@
  * dimension.h.  Kept as a fraction because 180 mm/min is then exactly 3 mm/s. */
 struct unit {
   const char *name;
+  const char *words; /* as it is read out */
   enum quantity quantity;
   double numerator, denominator;
   double offset; /* degF only */

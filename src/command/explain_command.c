@@ -1,0 +1,46 @@
+/* explain: what a word of the language or of a message means. */
+#include <stdio.h>
+
+#include "borelay/explain.h"
+#include "command/command.h"
+
+static const char HELP_EXPLAIN[] = "borelay explain WORD\n"
+                                   "\n"
+                                   "Tells what a word means: a key (travel_speed), a block "
+                                   "(overlay), a kind of shape (racetrack),\n"
+                                   "a word that a key takes (spiral), a unit (in/min), a function "
+                                   "(atan2), a check (tip-path), or\n"
+                                   "the code of a message (E0312).\n"
+                                   "\n"
+                                   "  --help              this text\n"
+                                   "  --version           the version of this program\n";
+
+static const struct option OPTIONS[] = {{"help", no_argument, NULL, OPTION_HELP},
+                                        {"version", no_argument, NULL, OPTION_VERSION},
+                                        {NULL, 0, NULL, 0}};
+
+static enum status explain(const char *word) {
+  if (explain_word(word, stdout))
+    return fflush(stdout) == 0 ? STATUS_DONE : STATUS_FILE_FAILED;
+  const char *near = explain_suggest(word);
+  return near ? wrong_use("explain", "nothing is known of %s; did you mean %s?", word, near)
+              : wrong_use("explain", "nothing is known of %s", word);
+}
+
+enum status explain_command(int count, char **arguments, const char **settings) {
+  (void)settings;
+  int code;
+  while ((code = getopt_long(count, arguments, ":", OPTIONS, NULL)) != -1) {
+    if (code == OPTION_HELP)
+      return print_and_end(HELP_EXPLAIN, "");
+    if (code == OPTION_VERSION)
+      return print_version();
+    return option_fault("explain", OPTIONS, code, arguments);
+  }
+  if (optind >= count)
+    return wrong_use("explain", "explain wants a word");
+  if (optind + 1 < count)
+    return wrong_use("explain", "explain takes one word; %s is one too many",
+                     arguments[optind + 1]);
+  return explain(arguments[optind]);
+}
