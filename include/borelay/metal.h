@@ -48,6 +48,20 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
  * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi);
+/* A level region that holds all that a part sweeps: of every point between `inner` and `outer` mm
+ * from the centre what lies within the box lo .. hi; or a rectangle, which may be flat. */
+struct metal_region {
+  bool is_ring;
+  vec2 centre;
+  double inner, outer;
+  vec2 corner[4]; /* of a rectangle, in the order walked */
+  vec2 lo, hi;    /* the region lies within */
+  vec2 within;    /* any point of it */
+};
+/* True only if every point nearer than `radius` (level) to the region, at all heights z_lo .. z_hi,
+ * is at least `distance` (> 0) from metal.  False also where that is not plain to see. */
+bool metal_stays_off(const struct metal *metal, const struct metal_region *region, double radius,
+                     double z_lo, double z_hi, double distance);
 /* What was hit, for a message: "the wall of free bore", "the floor of free bore" (a ledge, too),
  * "the shoulder of free bore" (what hangs over it), "solid boss", "the clad of seal_wall", "the
  * datum face", "the metal of the part" (beside or below every free volume). */

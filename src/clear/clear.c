@@ -1,10 +1,10 @@
 /* clear.c - the least distance over a piece of motion, found by halving time.
  *
- * Each part is looked at where the piece begins and ends.  What the distance may fall to between
- * two looks is bounded (distance_dip); where the bound is not below the least so far, less a slack,
- * the stretch is done with, otherwise it is looked at in its middle.  The result is the least
- * distance seen less the slack, so that everything left unseen lies above it (docs/clearance.md).
- */
+ * A stretch whose sweep stays off by the least so far is done with unseen.  Elsewhere each part is
+ * looked at where the stretch begins and ends.  What the distance may fall to between two looks is
+ * bounded (distance_dip); where the bound is not below the least so far, less a slack, the stretch
+ * is done with, otherwise it is looked at in its middle.  The result is the least distance seen
+ * less the slack, so that everything left unseen lies above it (docs/clearance.md). */
 #include "borelay/clear.h"
 
 #include <math.h>
@@ -12,6 +12,7 @@
 #include "borelay/arena.h"
 #include "clear/chord.h"
 #include "clear/part.h"
+#include "clear/sweep.h"
 
 /* Together with the looks' own tolerance below the 0.01 mm that the result may fall short. */
 static const double slack = 0.008, look_tolerance = 0.0015;
@@ -29,6 +30,16 @@ struct judge {
 static double worth(const struct judge *judge, double distance) {
   double radius = judge->part->kind == CLEAR_BODY ? 0 : judge->part->radius;
   return fmax(0, distance - radius - judge->cost);
+}
+
+/* Whether the part stays farther off than the worst so far, told without a look. */
+static bool is_swept(const struct judge *judge, double ta, double tb) {
+  double worst = judge->worst->distance;
+  double radius = judge->part->kind == CLEAR_BODY ? 0 : judge->part->radius;
+  if (!(worst > 0) || isinf(worst))
+    return worst <= 0;
+  return sweep_stays_off(judge->part, judge->metal, judge->piece, ta, tb,
+                         worst + judge->cost + radius);
 }
 
 static double look(const struct judge *judge, double t) {
@@ -69,6 +80,8 @@ static void halve(const struct judge *judge, struct rate rate, double ta, double
     if (is_settled(judge, &rate, da, db, tb - ta))
       return;
   }
+  if (is_swept(judge, ta, tb))
+    return;
   double t = 0.5 * (ta + tb), d = look(judge, t);
   halve(judge, rate, ta, da, t, d);
   halve(judge, rate, t, d, tb, db);
@@ -97,15 +110,17 @@ static void judge_stretch(const struct judge *judge, const struct stretch *stret
                           struct known *known) {
   double length = stretch->tb - stretch->ta;
   struct point_bound bound = motion_point_bound(&stretch->bound, judge->part->lever);
-  if (!known->any)
-    know_exactly(judge, stretch->ta, known);
   double way = bound.speed * length;
-  if (!known->exact && worth(judge, known->distance - way) < judge->worst->distance)
-    know_exactly(judge, stretch->ta, known);
-  if (worth(judge, known->distance - way) >= judge->worst->distance) {
+  if (known->any && worth(judge, known->distance - way) >= judge->worst->distance) {
     *known = (struct known){true, known->exact && way == 0, fmax(0, known->distance - way)};
     return;
   }
+  if (is_swept(judge, stretch->ta, stretch->tb)) {
+    known->any = false;
+    return;
+  }
+  if (!known->any || !known->exact)
+    know_exactly(judge, stretch->ta, known);
   double from = known->distance;
   know_exactly(judge, stretch->tb, known);
   halve(judge, rate_make(bound, length, HUGE_VAL), stretch->ta, from, stretch->tb, known->distance);

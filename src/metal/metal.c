@@ -120,6 +120,19 @@ struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 
   return slab_hit(metal, nearest.slab, nearest.found, p, z, nearest.distance);
 }
 
+bool metal_stays_off(const struct metal *metal, const struct metal_region *region, double radius,
+                     double z_lo, double z_hi, double distance) {
+  for (size_t i = 0; i < metal->count; i++) {
+    double gap = height_gap(&metal->slabs[i], z_lo, z_hi);
+    if (gap >= distance)
+      continue;
+    double level = gap > 0 ? sqrt((distance - gap) * (distance + gap)) : distance;
+    if (!section_stays_off(metal->slabs[i].section, region, level + radius))
+      return false;
+  }
+  return true;
+}
+
 struct metal_hit metal_distance_point(const struct metal *metal, vec3 point) {
   vec2 p = {point.x, point.y};
   return metal_distance_upright(metal, p, p, 0, point.z, point.z);

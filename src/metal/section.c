@@ -261,3 +261,9 @@ struct section_hit section_distance(const struct section *section, vec2 p, vec2 
   hit.distance = edge_tree_distance(&section->tree, p, q, cap, &hit.edge);
   return hit;
 }
+
+bool section_stays_off(const struct section *section, const struct metal_region *region,
+                       double distance) {
+  return edge_tree_stays_off(&section->tree, region, distance) &&
+         !section_holds(section, region->within);
+}

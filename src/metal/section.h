@@ -4,6 +4,7 @@
 #ifndef METAL_SECTION_H
 #define METAL_SECTION_H
 
+#include "borelay/metal.h"
 #include "metal/loop.h"
 
 enum loop_role {
@@ -43,6 +44,11 @@ struct section_hit {
 };
 /* Distance of the straight segment p q to the metal where below cap. */
 struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap);
+
+/* Whether the region is in no metal and at least `distance` off its boundary, where that is plain.
+ */
+bool section_stays_off(const struct section *section, const struct metal_region *region,
+                       double distance);
 
 /* -- for tests -- */
 const struct edge *section_edges(const struct section *section, size_t *count);

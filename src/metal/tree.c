@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "borelay/arena.h"
+#include "metal/region.h"
 
 enum { LEAF_MOST = 4, DEPTH_MOST = 64 };
 
@@ -83,4 +84,33 @@ double edge_tree_distance(const struct edge_tree *tree, vec2 p, vec2 q, double c
     stack[height++] = right_nearer ? node->right : at + 1;
   }
   return *nearest ? least : HUGE_VAL;
+}
+
+static bool leaf_stays_off(const struct edge_tree *tree, const struct edge_node *node,
+                           const struct metal_region *region, double distance) {
+  for (size_t i = node->first; i < node->first + node->count; i++)
+    if (!region_off_edge(region, &tree->edges[i], distance))
+      return false;
+  return true;
+}
+
+bool edge_tree_stays_off(const struct edge_tree *tree, const struct metal_region *region,
+                         double distance) {
+  size_t stack[DEPTH_MOST], height = 0;
+  if (tree->edge_count)
+    stack[height++] = 0;
+  while (height > 0) {
+    size_t at = stack[--height];
+    const struct edge_node *node = &tree->nodes[at];
+    if (region_off_box(region, node->box, distance))
+      continue;
+    if (node->right == 0) {
+      if (!leaf_stays_off(tree, node, region, distance))
+        return false;
+      continue;
+    }
+    stack[height++] = node->right;
+    stack[height++] = at + 1;
+  }
+  return true;
 }

@@ -2,6 +2,7 @@
 #ifndef METAL_TREE_H
 #define METAL_TREE_H
 
+#include "borelay/metal.h"
 #include "metal/edge.h"
 
 struct arena;
@@ -25,5 +26,9 @@ struct edge_tree edge_tree_make(struct arena *arena, struct edge *edges, size_t 
  */
 double edge_tree_distance(const struct edge_tree *tree, vec2 p, vec2 q, double cap,
                           const struct edge **nearest);
+
+/* Whether every edge is at least `distance` off the region; false where that is not plain. */
+bool edge_tree_stays_off(const struct edge_tree *tree, const struct metal_region *region,
+                         double distance);
 
 #endif

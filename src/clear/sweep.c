@@ -1,0 +1,163 @@
+/* sweep.c - a region that holds all that a part sweeps over a stretch of a piece.
+ *
+ * With e(a) the unit vector at angle a and R(a) the turn by it, a part's point at `local` is
+ *     c + radius e(turn) - rho e(head) + R(head) local
+ *   = c + R(turn) [ (radius, 0) + R(head - turn) (local - (rho, 0)) ]       on an arc,
+ *     c + turn direction        + R(head) (local - (rho, 0))               on a line.
+ * Where the bracket stands still, as it does while the head keeps its angle to the guide, the part
+ * turns about c or is carried along the line, as one.  Otherwise the angle of the inner turn stays
+ * within `half` of its middle and no point strays by more than half |local - (rho, 0)| from
+ * where it is with the middle angle: the region is taken there and so much wider.
+ * Heights are taken apart: all of the part's at all the heights that z passes. */
+#include "clear/sweep.h"
+
+#include <math.h>
+
+#include "borelay/num.h"
+
+struct outline { /* the part in the plane of the bracket: a convex quadrangle, which may be flat */
+  vec2 corner[4];
+  double stray; /* mm */
+};
+
+static struct range range_of(struct cubic p, double qa, double qb) {
+  struct range range;
+  cubic_range(p, qa, qb, &range.lo, &range.hi);
+  return range;
+}
+
+static struct cubic difference(struct cubic p, struct cubic q) {
+  return (struct cubic){p.c0 - q.c0, p.c1 - q.c1, p.c2 - q.c2, p.c3 - q.c3};
+}
+
+static struct outline outline_make(const struct part *part, const struct curve *curve,
+                                   struct range angle) {
+  double half = 0.5 * (angle.hi - angle.lo);
+  struct sincos at = num_sincos(0.5 * (angle.lo + angle.hi));
+  const vec3 ends[4] = {part->from, part->from, part->to, part->to};
+  const double shifts[4] = {-part->shift, part->shift, part->shift, -part->shift};
+  struct outline outline = {.stray = 0};
+  for (int i = 0; i < 4; i++) {
+    double x = ends[i].x + shifts[i] - curve->rho, y = ends[i].y;
+    outline.corner[i] = (vec2){x * at.cos - y * at.sin, x * at.sin + y * at.cos};
+    if (half > 0)
+      outline.stray = fmax(outline.stray, half * num_hypot(x, y));
+  }
+  return outline;
+}
+
+/* -- along a line: the box, in the line's own frame ------------------------------- */
+
+static void add_point(struct metal_region *region, vec2 p) {
+  region->lo = (vec2){fmin(region->lo.x, p.x), fmin(region->lo.y, p.y)};
+  region->hi = (vec2){fmax(region->hi.x, p.x), fmax(region->hi.y, p.y)};
+}
+
+static struct metal_region carried(const struct outline *outline, const struct curve *curve,
+                                   struct range along) {
+  vec2 u = curve->direction, v = {-u.y, u.x};
+  double u_lo = HUGE_VAL, u_hi = -HUGE_VAL, v_lo = HUGE_VAL, v_hi = -HUGE_VAL;
+  for (int i = 0; i < 4; i++) {
+    double pu = vec2_dot(outline->corner[i], u), pv = vec2_dot(outline->corner[i], v);
+    u_lo = fmin(u_lo, pu);
+    u_hi = fmax(u_hi, pu);
+    v_lo = fmin(v_lo, pv);
+    v_hi = fmax(v_hi, pv);
+  }
+  u_lo += along.lo;
+  u_hi += along.hi;
+  const double us[4] = {u_lo, u_hi, u_hi, u_lo}, vs[4] = {v_lo, v_lo, v_hi, v_hi};
+  struct metal_region region = {.lo = {HUGE_VAL, HUGE_VAL}, .hi = {-HUGE_VAL, -HUGE_VAL}};
+  for (int i = 0; i < 4; i++) {
+    region.corner[i] =
+        vec2_add(curve->centre, vec2_add(vec2_scale(u, us[i]), vec2_scale(v, vs[i])));
+    add_point(&region, region.corner[i]);
+  }
+  region.within = region.corner[0];
+  return region;
+}
+
+/* -- about a centre: a ring, within the box that the middle of the part sweeps --------- */
+
+static vec2 turned(vec2 p, struct sincos by) {
+  return (vec2){p.x * by.cos - p.y * by.sin, p.x * by.sin + p.y * by.cos};
+}
+
+static double nearest_to_centre(const struct outline *outline) {
+  double least = HUGE_VAL;
+  int left = 0, right = 0;
+  for (int i = 0; i < 4; i++) {
+    vec2 a = outline->corner[i], along = vec2_sub(outline->corner[(i + 1) % 4], a);
+    double side = vec2_cross(a, along), length2 = vec2_dot(along, along);
+    double t = length2 > 0 ? -vec2_dot(a, along) / length2 : 0;
+    vec2 foot = vec2_add(a, vec2_scale(along, fmax(0, fmin(1, t))));
+    least = fmin(least, vec2_dot(foot, foot));
+    left += side > 0;
+    right += side < 0;
+  }
+  return left == 4 || right == 4 ? 0 : sqrt(least);
+}
+
+/* The box of an arc about the centre from `from` to `to`, turning anticlockwise by sweep >= 0; its
+ * crossings of the axes count besides its ends. */
+static void arc_box(struct metal_region *region, vec2 from, vec2 to, double sweep) {
+  const double right = NUM_TURN / 4;
+  double radius = num_hypot(from.x, from.y);
+  add_point(region, vec2_add(region->centre, from));
+  add_point(region, vec2_add(region->centre, to));
+  double angle = num_atan2(from.y, from.x) + NUM_TURN;
+  int quadrant = (int)floor(angle / right);
+  const double margin = 1e-9; /* rad: rather a crossing too many */
+  for (int i = 0; i < 5; i++) {
+    static const vec2 axis[4] = {{1, 0}, {0, 1}, {-1, 0}, {0, -1}};
+    int next = quadrant + i;
+    if (next * right > angle + sweep + margin)
+      return;
+    if (next * right >= angle - margin)
+      add_point(region, vec2_add(region->centre, vec2_scale(axis[next % 4], radius)));
+  }
+}
+
+static struct metal_region about_centre(const struct outline *outline, const struct curve *curve,
+                                        struct range turn) {
+  struct outline placed = *outline;
+  vec2 middle = {0, 0};
+  double outer2 = 0, spread2 = 0;
+  for (int i = 0; i < 4; i++) {
+    placed.corner[i].x += curve->radius;
+    middle = vec2_add(middle, vec2_scale(placed.corner[i], 0.25));
+    outer2 = fmax(outer2, vec2_dot(placed.corner[i], placed.corner[i]));
+  }
+  for (int i = 0; i < 4; i++) {
+    vec2 off = vec2_sub(placed.corner[i], middle);
+    spread2 = fmax(spread2, vec2_dot(off, off));
+  }
+  struct metal_region region = {.is_ring = true,
+                                .centre = curve->centre,
+                                .inner = nearest_to_centre(&placed),
+                                .outer = sqrt(outer2),
+                                .lo = {HUGE_VAL, HUGE_VAL},
+                                .hi = {-HUGE_VAL, -HUGE_VAL}};
+  vec2 from = turned(middle, num_sincos(turn.lo)), to = turned(middle, num_sincos(turn.hi));
+  arc_box(&region, from, to, turn.hi - turn.lo);
+  double spread = sqrt(spread2);
+  region.lo = vec2_sub(region.lo, (vec2){spread, spread});
+  region.hi = vec2_add(region.hi, (vec2){spread, spread});
+  region.within = vec2_add(curve->centre, from);
+  return region;
+}
+
+bool sweep_stays_off(const struct part *part, const struct metal *metal, const struct piece *piece,
+                     double ta, double tb, double distance) {
+  const struct curve *curve = &piece->curve;
+  double qa = cubic_at(piece->q, ta - piece->t0), qb = cubic_at(piece->q, tb - piece->t0);
+  struct range turn = range_of(curve->turn, qa, qb), z = range_of(curve->z, qa, qb);
+  struct cubic inner = curve->is_line ? curve->head : difference(curve->head, curve->turn);
+  struct outline outline = outline_make(part, curve, range_of(inner, qa, qb));
+  struct metal_region region =
+      curve->is_line ? carried(&outline, curve, turn) : about_centre(&outline, curve, turn);
+  double radius = part->kind == CLEAR_BODY ? part->radius : 0;
+  double z_lo = fmin(part->from.z, part->to.z), z_hi = fmax(part->from.z, part->to.z);
+  return metal_stays_off(metal, &region, radius + outline.stray, z.lo + z_lo, z.hi + z_hi,
+                         distance);
+}

@@ -1,0 +1,202 @@
+/* A stretch settled at one go: never where a dense sampler finds less, and everywhere on plain
+ * laps, whose clearance is known by geometry. */
+#include "clear/sweep.h"
+
+#include <stdio.h>
+
+#include "support/close.h"
+#include "support/hand_cell.h"
+#include "support/hand_contour.h"
+#include "support/random.h"
+
+enum { ROUNDS = 300, INSTANTS = 400, HALVINGS = 40, PARTS = 6 };
+
+static struct part part_of(const struct cell *cell, int which) {
+  switch (which) {
+  case 0:
+    return part_body(cell, 0, true);
+  case 1:
+    return part_body(cell, 1, false);
+  case 2:
+    return part_torch(cell, true);
+  case 3:
+    return part_guard(cell, 0, true);
+  case 4:
+    return part_guard(cell, 1, false);
+  default:
+    return part_electrode(cell);
+  }
+}
+
+/* The largest distance that is told to be kept, found by halves. */
+static double largest_kept(const struct part *part, const struct metal *metal,
+                           const struct piece *piece) {
+  double lo = 0, hi = 400;
+  for (int i = 0; i < HALVINGS; i++) {
+    double middle = 0.5 * (lo + hi);
+    if (sweep_stays_off(part, metal, piece, piece->t0, piece->t1, middle))
+      lo = middle;
+    else
+      hi = middle;
+  }
+  return lo;
+}
+
+static double sampled(const struct part *part, const struct metal *metal,
+                      const struct piece *piece) {
+  double least = HUGE_VAL;
+  for (int i = 0; i <= INSTANTS; i++) {
+    double t = piece->t0 + (piece->t1 - piece->t0) * i / INSTANTS;
+    least = fmin(least, part_distance(part, metal, piece_at(piece, t), 1e-6).distance);
+  }
+  return least;
+}
+
+static void scene_make(struct hand_scene *scene, struct arena *arena, struct random *random) {
+  hand_scene_begin(scene, arena, 0);
+  hand_volume(scene, true,
+              hand_round(arena, "bore", (vec2){0, 0}, random_between(random, 50, 60), 1), 0, 60);
+  hand_volume(scene, true,
+              hand_racetrack(arena, "cavity", (vec2){random_between(random, -5, 5), 0},
+                             random_between(random, 5, 50), random_between(random, 48, 52),
+                             random_between(random, 0, 3)),
+              60, 130);
+  hand_volume(scene, false,
+              hand_round(arena, "boss", hand_polar(random_between(random, 0, 95), 2),
+                         random_between(random, 3, 25), 0),
+              -40, random_between(random, 0, 100));
+  hand_volume(scene, true,
+              hand_round(arena, "bottom", (vec2){0, 0}, random_between(random, 20, 40), 1), 130,
+              160);
+}
+
+/* By thirds: the head keeps its angle to the guide, nearly keeps it, turns on its own. */
+static struct piece motion_make(struct random *random, int round) {
+  double duration = random_between(random, 0.2, 2);
+  struct piece piece = {.t0 = 5, .t1 = 5 + duration};
+  piece.q = (struct cubic){0, random_between(random, 0, 8), random_between(random, 0, 2), 0};
+  struct curve *curve = &piece.curve;
+  curve->length = cubic_at(piece.q, duration);
+  curve->is_line = random_whole(random, 0, 1);
+  curve->centre = (vec2){random_between(random, -6, 6), random_between(random, -6, 6)};
+  double angle = random_between(random, 0, 6.28);
+  curve->direction = (vec2){cos(angle), sin(angle)};
+  curve->radius = random_between(random, -30, 30);
+  curve->rho = random_whole(random, 0, 1) ? random_between(random, 0, 6) : 0;
+  double rate = curve->is_line ? 1 : random_between(random, 0, 0.8);
+  curve->turn = (struct cubic){random_between(random, -9, 9), random_between(random, -rate, rate),
+                               random_between(random, -0.01, 0.01), 0};
+  curve->head =
+      curve->is_line ? (struct cubic){random_between(random, -3, 3), 0, 0, 0} : curve->turn;
+  if (round % 3 > 0) {
+    double own = round % 3 == 1 ? 1e-3 : 0.1;
+    curve->head.c0 += random_between(random, -3, 3);
+    curve->head.c1 += random_between(random, -own, own);
+    curve->head.c2 += random_between(random, -own, own) / 10;
+  }
+  curve->z = (struct cubic){random_between(random, 90, 200), random_between(random, -3, 3), 0, 0};
+  return piece;
+}
+
+static void test_never_more_than_samples(void **state) {
+  (void)state;
+  struct random random = {20261128};
+  int told = 0;
+  print_message("seed %llu\n", (unsigned long long)random.state);
+  for (int round = 0; round < ROUNDS; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    scene_make(&scene, arena, &random);
+    hand_cell_make(&head, 1e-6, 1.5);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    struct piece piece = motion_make(&random, round);
+    for (int i = 0; i < PARTS; i++) {
+      struct part part = part_of(&head.cell, i);
+      double kept = largest_kept(&part, metal, &piece), least = sampled(&part, metal, &piece);
+      if (!(kept <= least + 1e-6)) { /* what the samples may be low by */
+        print_error("round %d, part %d: %.9g kept, samples %.9g\n", round, i, kept, least);
+        fail();
+      }
+      told += kept > 0.5 * least && least > 0.5;
+    }
+    arena_free(arena);
+  }
+  print_message("more than half of the distance told %d times\n", told);
+  assert_true(told > ROUNDS);
+}
+
+/* A lap in a bore, a lap's end of a racetrack, and its straight: told to the last digits. */
+static void test_plain_laps_are_told_whole(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, true, hand_racetrack(arena, "cavity", (vec2){0, 0}, 80, 50, 0), 0, 400);
+  const struct metal *track = metal_make(arena, &scene.plan, (struct clad_state){0});
+  struct hand_scene round;
+  hand_scene_begin(&round, arena, 0);
+  hand_volume(&round, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0.3), 0, 400);
+  const struct metal *bore = metal_make(arena, &round.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 1);
+  struct curve lap = {.length = 1,
+                      .radius = 18,
+                      .turn = {-1, 2 * hand_pi + 1, 0, 0},
+                      .head = {-1, 2 * hand_pi + 1, 0, 0}};
+  struct curve end = {.length = 1,
+                      .centre = {40, 0},
+                      .radius = 18,
+                      .turn = {-hand_pi / 2, hand_pi, 0, 0},
+                      .head = {-hand_pi / 2, hand_pi, 0, 0}};
+  struct curve straight = {.length = 1,
+                           .is_line = true,
+                           .centre = {40, 18},
+                           .direction = {-1, 0},
+                           .turn = {0, 80, 0, 0},
+                           .head = {hand_pi / 2, 0, 0, 0}};
+  const struct {
+    const char *name;
+    const struct metal *metal;
+    struct curve curve;
+  } rows[] = {{"lap", bore, lap}, {"end", track, end}, {"straight", track, straight}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct piece piece = {.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}, .curve = rows[i].curve};
+    struct part body = part_body(&head.cell, 1, true), electrode = part_electrode(&head.cell);
+    struct part torch = part_torch(&head.cell, true);
+    assert_close(largest_kept(&body, rows[i].metal, &piece), 50 - 18 - 20 - 1, 1e-9, 0);
+    assert_close(largest_kept(&torch, rows[i].metal, &piece), 50 - 18 - 19 - 1, 1e-9, 0);
+    assert_close(largest_kept(&electrode, rows[i].metal, &piece), 2, 1e-9, 0);
+  }
+  arena_free(arena);
+}
+
+/* Round a post the nearest is inside the ring. */
+static void test_round_a_post(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, false, hand_round(arena, "post", (vec2){0, 0}, 40, 0.3), -400, 0);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 1);
+  struct part body = part_body(&head.cell, 1, true);
+  struct piece piece = {.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}};
+  piece.curve = (struct curve){.length = 1,
+                               .radius = 70,
+                               .turn = {0, 6, 0, 0},
+                               .head = {hand_pi, 6, 0, 0},
+                               .z = {250, 0, 0, 0}};
+  assert_close(largest_kept(&body, metal, &piece), 70 - 40 - 20 - 1, 1e-9, 0);
+  arena_free(arena);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_never_more_than_samples),
+      cmocka_unit_test(test_plain_laps_are_told_whole),
+      cmocka_unit_test(test_round_a_post),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
