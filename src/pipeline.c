@@ -160,9 +160,9 @@ static bool derive(struct arena *arena, const struct request *request, struct ou
   return true;
 }
 
-const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
-                             size_t setting_count, FILE *progress, struct outcome *outcome) {
-  struct source_set *sources = source_set_new(arena);
+const char *pipeline_examine(struct arena *arena, struct source_set *sources, const char *job_path,
+                             const char **settings, size_t setting_count, bool whole,
+                             FILE *progress, struct outcome *outcome) {
   struct diag_list *diags = diag_list_new(arena, sources);
   const char *unreadable = NULL;
   *outcome = (struct outcome){.sources = sources, .diags = diags};
@@ -172,7 +172,7 @@ const char *pipeline_outcome(struct arena *arena, const char *job_path, const ch
   if (outcome->job)
     outcome->plan = plan_make(arena, outcome->job, diags);
   show_stage(progress, "planning the motion");
-  if (outcome->plan)
+  if (outcome->plan && whole)
     outcome->motion = motion_make(arena, outcome->plan, diags);
   show_stage(progress, "checking the motion");
   if (outcome->motion)
@@ -182,6 +182,12 @@ const char *pipeline_outcome(struct arena *arena, const char *job_path, const ch
   show_stage(progress, "");
   errno = read_error;
   return unreadable;
+}
+
+const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
+                             size_t setting_count, FILE *progress, struct outcome *outcome) {
+  return pipeline_examine(arena, source_set_new(arena), job_path, settings, setting_count, true,
+                          progress, outcome);
 }
 
 enum status pipeline_run(const struct request *request) {

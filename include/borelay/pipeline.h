@@ -51,6 +51,13 @@ enum status {
 const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
                              size_t setting_count, FILE *progress, struct outcome *outcome);
 
+/* The same over the sources of the caller, which may hold files that are not saved.  whole: false
+ * ends behind the plan, before any motion. */
+struct source_set;
+const char *pipeline_examine(struct arena *arena, struct source_set *sources, const char *job_path,
+                             const char **settings, size_t setting_count, bool whole,
+                             FILE *progress, struct outcome *outcome);
+
 /* Takes one job the whole way.  May run in several threads at once, each with a request, words and
  * messages of its own. */
 enum status pipeline_run(const struct request *request);

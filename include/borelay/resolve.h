@@ -26,6 +26,26 @@ const struct job *job_resolve_kept(struct arena *arena, struct source_set *sourc
                                    size_t setting_count, const char **unreadable,
                                    struct resolver **kept);
 
+/* -- names, for editors -------------------------------------------------------------------- */
+
+/* What a name means in a file of the job. */
+struct name_info {
+  const char *kind;  /* "shape", "param", "let", ...; "file" of the name of a `use ... as` */
+  const char *name;  /* as the job reaches it */
+  const char *value; /* of a param or let, in the author's unit; NULL: none, or broken */
+  span at;           /* where it is declared: the name; of a file its beginning */
+};
+
+/* kind: "shape", "procedure", ..., or "value" for params and lets, where a name may also be that of
+ * a used file.  file: by its number; it need not be the job file.  Tells nobody.  False: nothing.
+ */
+bool name_info_find(struct resolver *resolver, uint32_t file, const char *kind, const char *name,
+                    struct name_info *info);
+/* Name k, from 0, of a kind, as the file writes it ("w.steady"); NULL behind the last. */
+const char *name_info_list(struct resolver *resolver, uint32_t file, const char *kind, size_t k);
+
+/* -- tables, for help and documentation ------------------------------------------------------ */
+
 /* The table of keys, as help and documentation read it. */
 struct key_info {
   const char *block; /* "overlay", "layer", "shape round", ... */

@@ -5,6 +5,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <sys/types.h>
 
 struct arena;
 
@@ -42,6 +43,15 @@ uint32_t source_add_text(struct source_set *set, const char *path, const char *t
 void source_stand_in(struct source_set *set, const char *path, const char *from);
 /* Where the bytes of the file at path lie: path itself, where nothing stands in for it. */
 const char *source_bytes_at(const struct source_set *set, const char *path);
+/* From now on `text` is read for the file at path, as if it had been saved; path need not be a file
+ * on disk yet.  Both are kept by the caller. */
+void source_unsaved(struct source_set *set, const char *path, const char *text, size_t length);
+/* What tells a file from all others, by whatever path it is reached.  False: errno tells why. */
+struct source_identity {
+  dev_t device;
+  ino_t inode;
+};
+bool source_identify(const struct source_set *set, const char *path, struct source_identity *is);
 uint32_t source_count(const struct source_set *set);
 const struct source *source_get(const struct source_set *set, uint32_t file);
 struct source_place source_place_get(const struct source_set *set, uint32_t file, uint32_t offset);

@@ -5,6 +5,7 @@
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "borelay/arena.h"
 
@@ -16,12 +17,19 @@ struct loaded {
   uint32_t line_count;
 };
 
+struct unsaved {
+  const char *path, *text;
+  size_t length;
+};
+
 struct source_set {
   struct arena *arena;
   struct loaded *files;
   uint32_t count;
   uint32_t room;
   const char *stood_for, *stand_in; /* paths; NULL: none */
+  struct unsaved *unsaved;
+  size_t unsaved_count;
 };
 
 struct source_set *source_set_new(struct arena *arena) {
@@ -83,6 +91,15 @@ static char *read_whole(struct arena *arena, FILE *from, size_t *length) {
   return text;
 }
 
+static uint32_t add_text(struct source_set *set, const char *path, const char *text, size_t length,
+                         bool is_file) {
+  if (length > LARGEST_FILE) {
+    errno = EFBIG;
+    return 0;
+  }
+  return add(set, path, arena_text(set->arena, text, length), (uint32_t)length, is_file);
+}
+
 void source_stand_in(struct source_set *set, const char *path, const char *from) {
   set->stood_for = path;
   set->stand_in = from;
@@ -92,10 +109,47 @@ const char *source_bytes_at(const struct source_set *set, const char *path) {
   return set->stood_for && strcmp(set->stood_for, path) == 0 ? set->stand_in : path;
 }
 
+/* -- files as an editor holds them --------------------------------------------------------- */
+
+void source_unsaved(struct source_set *set, const char *path, const char *text, size_t length) {
+  size_t count = set->unsaved_count;
+  set->unsaved = arena_grow(set->arena, set->unsaved, count, count + 1, sizeof *set->unsaved);
+  set->unsaved[set->unsaved_count++] = (struct unsaved){path, text, length};
+}
+
+/* A file that is not on disk yet is its place in the list, of no device. */
+bool source_identify(const struct source_set *set, const char *path, struct source_identity *is) {
+  struct stat status;
+  if (stat(source_bytes_at(set, path), &status) == 0) {
+    *is = (struct source_identity){status.st_dev, status.st_ino};
+    return true;
+  }
+  for (size_t i = 0; i < set->unsaved_count; i++)
+    if (strcmp(set->unsaved[i].path, path) == 0) {
+      *is = (struct source_identity){.device = 0, .inode = i + 1};
+      return true;
+    }
+  return false;
+}
+
+static const struct unsaved *unsaved_find(const struct source_set *set, const char *path) {
+  struct source_identity wanted, other;
+  if (set->unsaved_count == 0 || !source_identify(set, path, &wanted))
+    return NULL;
+  for (size_t i = 0; i < set->unsaved_count; i++)
+    if (source_identify(set, set->unsaved[i].path, &other) && other.device == wanted.device &&
+        other.inode == wanted.inode)
+      return &set->unsaved[i];
+  return NULL;
+}
+
 uint32_t source_read(struct source_set *set, const char *path) {
   for (uint32_t i = 0; i < set->count; i++)
     if (set->files[i].source.is_file && strcmp(set->files[i].source.path, path) == 0)
       return i + 1;
+  const struct unsaved *unsaved = unsaved_find(set, path);
+  if (unsaved)
+    return add_text(set, path, unsaved->text, unsaved->length, true);
   FILE *from = fopen(source_bytes_at(set, path), "rb");
   if (!from)
     return 0;
@@ -113,11 +167,7 @@ uint32_t source_read(struct source_set *set, const char *path) {
 
 uint32_t source_add_text(struct source_set *set, const char *path, const char *text,
                          size_t length) {
-  if (length > LARGEST_FILE) {
-    errno = EFBIG;
-    return 0;
-  }
-  return add(set, path, arena_text(set->arena, text, length), (uint32_t)length, false);
+  return add_text(set, path, text, length, false);
 }
 
 uint32_t source_count(const struct source_set *set) {

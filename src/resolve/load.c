@@ -2,7 +2,6 @@
  * each scope that it joins, in the place of its `use` line. */
 #include <errno.h>
 #include <string.h>
-#include <sys/stat.h>
 
 #include "borelay/suggest.h"
 #include "resolve/resolver.h"
@@ -108,27 +107,27 @@ static void declare_block(struct resolver *r, struct place place,
 
 /* -- files ------------------------------------------------------------------ */
 
-static struct loaded_file *file_find(struct resolver *r, const struct stat *status) {
+static struct loaded_file *file_find(struct resolver *r, struct source_identity wanted) {
   for (size_t i = 0; i < r->file_count; i++)
-    if (r->files[i]->device == status->st_dev && r->files[i]->inode == status->st_ino)
+    if (r->files[i]->identity.device == wanted.device &&
+        r->files[i]->identity.inode == wanted.inode)
       return r->files[i];
   return NULL;
 }
 
 /* The file at path, read and parsed now or before; NULL with errno set. */
 static struct loaded_file *file_load(struct resolver *r, const char *path) {
-  struct stat status;
-  if (stat(source_bytes_at(r->sources, path), &status) != 0)
+  struct source_identity identity;
+  if (!source_identify(r->sources, path, &identity))
     return NULL;
-  struct loaded_file *file = file_find(r, &status);
+  struct loaded_file *file = file_find(r, identity);
   if (file)
     return file;
   uint32_t number = source_read(r->sources, path);
   if (number == 0)
     return NULL;
   file = arena_alloc(r->arena, 1, sizeof *file);
-  *file = (struct loaded_file){
-      .file = number, .device = status.st_dev, .inode = status.st_ino, .path = path};
+  *file = (struct loaded_file){.file = number, .identity = identity, .path = path};
   r->files = list_append(r->arena, r->files, &r->file_count, &file, sizeof(file));
   file->syntax = syntax_parse(r->arena, r->sources, number, r->diags);
   return file;

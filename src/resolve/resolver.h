@@ -17,8 +17,7 @@
 /* One file on disk, read and parsed once however often it is used. */
 struct loaded_file {
   uint32_t file;
-  dev_t device;
-  ino_t inode;
+  struct source_identity identity;
   const char *path;
   struct syn_file *syntax;
 };
@@ -143,6 +142,7 @@ struct child_scope *scope_child_find(const struct scope *scope, const char *name
 /* Follows dots; tells where nothing has that name, and gives NULL. */
 struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind kind,
                        const char *name, span at);
+span decl_name_place(const struct decl *decl);      /* of a job, its head */
 const char *decl_kind_noun(enum decl_kind kind);    /* "shape" */
 const char *decl_kind_article(enum decl_kind kind); /* "a shape" */
 

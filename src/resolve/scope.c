@@ -67,6 +67,10 @@ static span name_place(enum decl_kind kind, const struct syn_statement *statemen
   return kind == DECL_JOB ? statement->head : statement->name.at;
 }
 
+span decl_name_place(const struct decl *decl) {
+  return name_place(decl->kind, decl->statement);
+}
+
 struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
                            const struct syn_statement *statement, const struct loaded_file *file) {
   const char *name = kind == DECL_VALUE ? statement->key.text
