@@ -20,7 +20,7 @@ typedef struct span {
 struct source {
   const char *path;      /* as opened */
   const char *base_name; /* last component of path */
-  const uint8_t *text;   /* length bytes, then a NUL */
+  const uint8_t *text;   /* length bytes, then eight NULs: up to there eight may be read at once */
   uint32_t length;
   bool is_file; /* else text that was given, of --set for instance; path is its title */
 };

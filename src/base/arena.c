@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 #if defined(__SANITIZE_ADDRESS__)
 #define EACH_OBJECT_ALONE 1
@@ -22,12 +23,19 @@
 #define EACH_OBJECT_ALONE 0
 #endif
 
-/* Each chunk is twice as big as the one before, up to the last: a small job asks for little, and a
- * big one does not pay the system for every few objects. */
-enum { CHUNK_FIRST = 64 * 1024, CHUNK_LAST = 4 * 1024 * 1024, STATUS_MACHINE_FAILED = 3 };
+/* Each chunk is four times as big as the one before, up to the last: a small job asks for little
+ * (what is not touched takes no memory), and a big one does not pay the system for every few
+ * objects. */
+enum {
+  CHUNK_FIRST = 64 * 1024,
+  CHUNK_LAST = 4 * 1024 * 1024,
+  BIG_PAGE = 2 * 1024 * 1024,
+  STATUS_MACHINE_FAILED = 3
+};
 
 struct chunk {
   struct chunk *next;
+  size_t mapped; /* bytes to unmap from here on; 0: from calloc() */
   alignas(max_align_t) unsigned char bytes[];
 };
 
@@ -55,16 +63,42 @@ void arena_free(struct arena *arena) {
   struct chunk *chunk = arena->chunks;
   while (chunk) {
     struct chunk *next = chunk->next;
-    free(chunk);
+    if (chunk->mapped > 0)
+      munmap(chunk, chunk->mapped);
+    else
+      free(chunk);
     chunk = next;
   }
   free(arena);
 }
 
+/* Whole big pages, which the system gives and clears at once where it can: of small ones each first
+ * touch costs as much as a hundred objects.  NULL: there is no memory. */
+static struct chunk *chunk_map(size_t bytes) {
+  size_t length = (bytes + BIG_PAGE - 1) / BIG_PAGE * BIG_PAGE;
+  size_t reserved = length + BIG_PAGE;
+  unsigned char *begin =
+      mmap(NULL, reserved, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+  if (begin == MAP_FAILED)
+    return NULL;
+  size_t before = (BIG_PAGE - (uintptr_t)begin % BIG_PAGE) % BIG_PAGE;
+  if (before > 0)
+    munmap(begin, before);
+  munmap(begin + before + length, reserved - before - length);
+  struct chunk *chunk = (struct chunk *)(void *)(begin + before);
+#ifdef MADV_HUGEPAGE
+  madvise(chunk, length, MADV_HUGEPAGE); /* refused: small ones do */
+#endif
+  chunk->mapped = length;
+  return chunk;
+}
+
 static struct chunk *chunk_new(size_t bytes) {
-  if (bytes > SIZE_MAX - sizeof(struct chunk))
+  if (bytes > SIZE_MAX / 2)
     no_memory();
-  struct chunk *chunk = calloc(1, sizeof(struct chunk) + bytes);
+  size_t whole = sizeof(struct chunk) + bytes;
+  struct chunk *chunk =
+      whole < CHUNK_LAST || EACH_OBJECT_ALONE ? calloc(1, whole) : chunk_map(whole);
   if (!chunk)
     no_memory();
   return chunk;
@@ -82,30 +116,36 @@ static void *take_alone(struct arena *arena, size_t bytes) {
   return chunk->bytes;
 }
 
-static void *take(struct arena *arena, size_t bytes) {
+static void *take_from_new(struct arena *arena, size_t bytes) {
+  size_t room = arena->room == 0               ? CHUNK_FIRST
+                : arena->room < CHUNK_LAST / 4 ? arena->room * 4
+                                               : CHUNK_LAST;
+  room -= sizeof(struct chunk); /* whole pages with it */
+  struct chunk *chunk = chunk_new(room);
+  chunk->next = arena->chunks;
+  arena->chunks = chunk;
+  arena->used = bytes;
+  arena->room = room;
+  return chunk->bytes;
+}
+
+/* align: a power of two. */
+static inline void *take(struct arena *arena, size_t bytes, size_t align) {
+  size_t begin = (arena->used + align - 1) & ~(align - 1);
+  if (!EACH_OBJECT_ALONE && begin <= arena->room && bytes <= arena->room - begin) {
+    arena->used = begin + bytes;
+    return arena->chunks->bytes + begin;
+  }
   if (EACH_OBJECT_ALONE || bytes > CHUNK_FIRST / 4)
     return take_alone(arena, bytes);
-  const size_t align = alignof(max_align_t);
-  size_t rounded = bytes == 0 ? align : (bytes + align - 1) / align * align;
-  if (arena->room - arena->used < rounded) {
-    size_t room = arena->room == 0           ? CHUNK_FIRST
-                  : arena->room < CHUNK_LAST ? arena->room * 2
-                                             : CHUNK_LAST;
-    struct chunk *chunk = chunk_new(room);
-    chunk->next = arena->chunks;
-    arena->chunks = chunk;
-    arena->used = 0;
-    arena->room = room;
-  }
-  void *object = arena->chunks->bytes + arena->used;
-  arena->used += rounded;
-  return object;
+  return take_from_new(arena, bytes);
 }
 
 void *arena_alloc(struct arena *arena, size_t count, size_t size) {
   if (size != 0 && count > SIZE_MAX / size)
     no_memory();
-  return take(arena, count * size);
+  size_t bytes = count * size;
+  return take(arena, bytes > 0 ? bytes : 1, alignof(max_align_t));
 }
 
 void *arena_grow(struct arena *arena, const void *old, size_t old_count, size_t new_count,
@@ -120,7 +160,7 @@ void *arena_grow(struct arena *arena, const void *old, size_t old_count, size_t 
 char *arena_text(struct arena *arena, const char *text, size_t length) {
   if (length == SIZE_MAX)
     no_memory();
-  char *copy = arena_alloc(arena, length + 1, 1);
+  char *copy = take(arena, length + 1, 1);
   if (length > 0)
     memcpy(copy, text, length);
   return copy;
@@ -134,7 +174,7 @@ char *arena_format_list(struct arena *arena, const char *format, va_list argumen
   va_end(measured);
   if (length < 0)
     no_memory();
-  char *text = arena_alloc(arena, (size_t)length + 1, 1);
+  char *text = take(arena, (size_t)length + 1, 1);
   vsnprintf(text, (size_t)length + 1, format, arguments);
   return text;
 }

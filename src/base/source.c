@@ -3,18 +3,24 @@
 
 #include <assert.h>
 #include <errno.h>
+#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
 
 #include "borelay/arena.h"
 
-enum { LARGEST_FILE = 256 * 1024 * 1024, READ_STEP = 64 * 1024 };
+enum { LARGEST_FILE = 256 * 1024 * 1024, READ_STEP = 64 * 1024, NULS = 8 };
+
+/* Found when a place is first asked for: of a sound file none ever is. */
+struct line_table {
+  uint32_t *starts; /* NULL: not yet */
+  uint32_t count;
+};
 
 struct loaded {
   struct source source;
-  uint32_t *line_starts;
-  uint32_t line_count;
+  struct line_table *lines;
 };
 
 struct unsaved {
@@ -38,17 +44,21 @@ struct source_set *source_set_new(struct arena *arena) {
   return set;
 }
 
-static void find_lines(struct arena *arena, struct loaded *file) {
+static const struct line_table *lines_of(const struct source_set *set, const struct loaded *file) {
+  struct line_table *lines = file->lines;
+  if (lines->starts)
+    return lines;
   const uint8_t *text = file->source.text;
   uint32_t length = file->source.length;
-  uint32_t lines = 1;
+  uint32_t count = 1;
   for (uint32_t i = 0; i < length; i++)
-    lines += text[i] == '\n';
-  file->line_starts = arena_alloc(arena, lines, sizeof *file->line_starts);
-  file->line_count = 1;
+    count += text[i] == '\n';
+  lines->starts = arena_alloc(set->arena, count, sizeof *lines->starts);
+  lines->count = 1;
   for (uint32_t i = 0; i < length; i++)
     if (text[i] == '\n')
-      file->line_starts[file->line_count++] = i + 1;
+      lines->starts[lines->count++] = i + 1;
+  return lines;
 }
 
 static uint32_t add(struct source_set *set, const char *path, const char *text, uint32_t length,
@@ -65,14 +75,22 @@ static uint32_t add(struct source_set *set, const char *path, const char *text, 
   file->source.text = (const uint8_t *)text;
   file->source.length = length;
   file->source.is_file = is_file;
-  find_lines(set->arena, file);
+  file->lines = arena_alloc(set->arena, 1, sizeof *file->lines);
   return set->count;
+}
+
+/* One byte more than the file has, so that its end is met before the room's. */
+static size_t first_room(FILE *from) {
+  struct stat status;
+  bool has_size = fstat(fileno(from), &status) == 0 && S_ISREG(status.st_mode);
+  bool is_sensible = has_size && status.st_size > 0 && status.st_size <= LARGEST_FILE;
+  return is_sensible ? (size_t)status.st_size + 1 : READ_STEP;
 }
 
 /* Reads to the end, whatever the size said before: a pipe has none. */
 static char *read_whole(struct arena *arena, FILE *from, size_t *length) {
-  size_t room = READ_STEP, used = 0;
-  char *text = arena_alloc(arena, room + 1, 1);
+  size_t room = first_room(from), used = 0;
+  char *text = arena_alloc(arena, room + NULS, 1);
   for (;;) {
     size_t got = fread(text + used, 1, room - used, from);
     used += got;
@@ -82,7 +100,7 @@ static char *read_whole(struct arena *arena, FILE *from, size_t *length) {
     }
     if (used < room)
       break;
-    text = arena_grow(arena, text, used, room * 2 + 1, 1);
+    text = arena_grow(arena, text, used, room * 2 + NULS, 1);
     room *= 2;
   }
   if (ferror(from))
@@ -97,7 +115,8 @@ static uint32_t add_text(struct source_set *set, const char *path, const char *t
     errno = EFBIG;
     return 0;
   }
-  return add(set, path, arena_text(set->arena, text, length), (uint32_t)length, is_file);
+  return add(set, path, arena_grow(set->arena, text, length, length + NULS, 1), (uint32_t)length,
+             is_file);
 }
 
 void source_stand_in(struct source_set *set, const char *path, const char *from) {
@@ -179,11 +198,11 @@ const struct source *source_get(const struct source_set *set, uint32_t file) {
   return &set->files[file - 1].source;
 }
 
-static uint32_t line_of(const struct loaded *file, uint32_t offset) {
-  uint32_t low = 0, high = file->line_count; /* starts[low] <= offset < starts[high] */
+static uint32_t line_of(const struct line_table *lines, uint32_t offset) {
+  uint32_t low = 0, high = lines->count; /* starts[low] <= offset < starts[high] */
   while (high - low > 1) {
     uint32_t middle = low + (high - low) / 2;
-    if (file->line_starts[middle] <= offset)
+    if (lines->starts[middle] <= offset)
       low = middle;
     else
       high = middle;
@@ -204,9 +223,10 @@ struct source_place source_place_get(const struct source_set *set, uint32_t file
   const struct source *source = &loaded->source;
   if (offset > source->length)
     offset = source->length;
-  uint32_t line = line_of(loaded, offset);
+  const struct line_table *lines = lines_of(set, loaded);
+  uint32_t line = line_of(lines, offset);
   uint32_t column = 1;
-  for (uint32_t i = after_mark(source, loaded->line_starts[line]); i < offset; i++)
+  for (uint32_t i = after_mark(source, lines->starts[line]); i < offset; i++)
     column += (source->text[i] & 0xC0) != 0x80;
   return (struct source_place){.line = line + 1, .column = column};
 }

@@ -1,6 +1,8 @@
 /* UTF-8 as RFC 3629 has it. */
 #include "borelay/utf8.h"
 
+#include <string.h>
+
 size_t utf8_read(const uint8_t *text, const uint8_t *limit, uint32_t *code) {
   if (*text < 0x80) {
     *code = *text;
@@ -22,9 +24,22 @@ size_t utf8_read(const uint8_t *text, const uint8_t *limit, uint32_t *code) {
   return length;
 }
 
+/* Most text is ASCII: eight bytes at a time. */
+static const uint8_t *after_ascii(const uint8_t *text, const uint8_t *limit) {
+  uint64_t eight;
+  for (; limit - text >= 8; text += 8) {
+    memcpy(&eight, text, 8);
+    if (eight & 0x8080808080808080u)
+      break;
+  }
+  while (text < limit && *text < 0x80)
+    text++;
+  return text;
+}
+
 const uint8_t *utf8_check(const uint8_t *text, const uint8_t *limit) {
   uint32_t code;
-  while (text < limit) {
+  while ((text = after_ascii(text, limit)) < limit) {
     size_t length = utf8_read(text, limit, &code);
     if (length == 0)
       return text;

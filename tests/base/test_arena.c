@@ -40,6 +40,37 @@ static void a_big_object_leaves_the_room_of_small_ones(void **state) {
   arena_free(arena);
 }
 
+/* Far into the big chunks: every object is zeroed, and none lies over another. */
+static void many_objects_are_zeroed_and_apart(void **state) {
+  (void)state;
+  enum { COUNT = 30000, LARGEST = 2000 };
+  struct arena *arena = arena_new();
+  unsigned char **objects = calloc(COUNT, sizeof *objects);
+  assert_non_null(objects);
+  for (size_t i = 0; i < COUNT; i++) {
+    size_t size = i * 7919 % LARGEST + 1;
+    objects[i] = i % 1000 == 0 ? arena_alloc(arena, 600, 1000)
+                 : i % 3 == 0  ? (unsigned char *)arena_text(arena, "a text", 6)
+                               : arena_alloc(arena, size, 1);
+    if (i % 1000 != 0 && i % 3 == 0)
+      continue;
+    size = i % 1000 == 0 ? 600 * 1000 : size;
+    for (size_t k = 0; k < size; k++)
+      assert_true(objects[i][k] == 0);
+    memset(objects[i], (int)(i % 251) + 1, size);
+  }
+  for (size_t i = 0; i < COUNT; i++) {
+    size_t size = i % 1000 == 0 ? 600 * 1000 : i * 7919 % LARGEST + 1;
+    if (i % 1000 != 0 && i % 3 == 0)
+      assert_string_equal((char *)objects[i], "a text");
+    else
+      for (size_t k = 0; k < size; k++)
+        assert_true(objects[i][k] == i % 251 + 1);
+  }
+  free(objects);
+  arena_free(arena);
+}
+
 static void growing_keeps_what_was_there(void **state) {
   (void)state;
   struct arena *arena = arena_new();
@@ -96,6 +127,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(objects_are_zeroed_aligned_and_apart),
       cmocka_unit_test(a_big_object_leaves_the_room_of_small_ones),
+      cmocka_unit_test(many_objects_are_zeroed_and_apart),
       cmocka_unit_test(growing_keeps_what_was_there),
       cmocka_unit_test(text_ends_in_nul),
       cmocka_unit_test(nothing_to_free_is_allowed),

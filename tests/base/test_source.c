@@ -73,6 +73,27 @@ static void a_file_is_read_whole(void **state) {
   told_end(&told);
 }
 
+/* Behind a text eight bytes may be read at once, whatever its length. */
+static void eight_nuls_follow(void **state) {
+  (void)state;
+  char path[] = "/tmp/borelay-source-XXXXXX", text[100];
+  memset(text, 'x', sizeof text);
+  int fd = mkstemp(path);
+  assert_true(fd >= 0);
+  assert_int_equal(write(fd, text, sizeof text), sizeof text);
+  close(fd);
+  struct told told = told_begin();
+  assert_int_equal(source_read(told.sources, path), 1);
+  for (size_t length = 0; length < sizeof text; length++) {
+    uint32_t file = source_add_text(told.sources, "a.lay", text, length);
+    assert_memory_equal(source_get(told.sources, file)->text + length, "\0\0\0\0\0\0\0\0", 8);
+  }
+  const struct source *read = source_get(told.sources, 1);
+  assert_memory_equal(read->text + sizeof text, "\0\0\0\0\0\0\0\0", 8);
+  unlink(path);
+  told_end(&told);
+}
+
 static void what_cannot_be_read_is_no_file(void **state) {
   (void)state;
   struct told told = told_begin();
@@ -87,13 +108,14 @@ static void what_cannot_be_read_is_no_file(void **state) {
   told_end(&told);
 }
 
-enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 3 };
+enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 4 };
 
 int main(void) {
   struct CMUnitTest tests[ROWS + OTHERS] = {
       [ROWS] = cmocka_unit_test(files_count_from_one),
       [ROWS + 1] = cmocka_unit_test(a_file_is_read_whole),
       [ROWS + 2] = cmocka_unit_test(what_cannot_be_read_is_no_file),
+      [ROWS + 3] = cmocka_unit_test(eight_nuls_follow),
   };
   for (size_t i = 0; i < ROWS; i++)
     tests[i] = (struct CMUnitTest){rows[i].name, a_place_is_found, NULL, NULL,

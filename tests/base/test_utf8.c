@@ -56,7 +56,26 @@ static void faults(void **state) {
   }
 }
 
+/* Wherever it stands among plain letters, and behind whole code points. */
+static void a_fault_is_found_where_it_is(void **state) {
+  (void)state;
+  uint8_t text[64];
+  for (size_t length = 0; length < sizeof text; length++)
+    for (size_t at = 0; at < length; at++)
+      for (int many = 0; many < 2; many++) {
+        memset(text, 'a', sizeof text);
+        if (many && at >= 2) {
+          text[at - 2] = 0xC3;
+          text[at - 1] = 0xA4;
+        }
+        assert_ptr_equal(utf8_check(text, text + length), text + length);
+        text[at] = 0xFF;
+        assert_ptr_equal(utf8_check(text, text + length), text + at);
+      }
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(examples), cmocka_unit_test(faults)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(examples), cmocka_unit_test(faults),
+                                     cmocka_unit_test(a_fault_is_found_where_it_is)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
