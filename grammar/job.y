@@ -3,7 +3,8 @@
  * Tokens come from src/parse/feed.c, which has settled what ends a statement, whether a
  * statement is a block (KIND ... {) or a property (KEY value), and has mended braces; a
  * statement is always complete up to its END or its OPEN_BRACE, so each fault is over
- * there and the next statement is read afresh. */
+ * there and the next statement is read afresh.  Most properties in bodies never come here:
+ * src/parse/plain.c reads those of the plainest forms, as the rules below would. */
 %require "3.8"
 %language "C"
 %define api.prefix {job_}
@@ -26,7 +27,6 @@ struct token;
 struct syn_expr;
 struct syn_statement;
 struct expr_list;
-struct statement_list;
 struct head_names { /* NULL: not given */
   const struct token *name, *variant, *like;
 };
@@ -60,21 +60,21 @@ static void job_error(const span *at, struct reader *reader, const char *message
 %nterm <struct expr_list *> items exprs
 %nterm <struct syn_statement *> declaration block use param let
 %nterm <struct syn_statement *> property setting statement
-%nterm <struct statement_list *> declarations body settings
+%nterm <size_t> declarations body settings /* where their statements begin: statements_take() */
 %nterm <const struct token *> block_name as
 %nterm <struct head_names> names plain_names
 
 %%
 
 start:
-  START_FILE declarations         { reader->declarations = $declarations; }
+  START_FILE declarations         { reader_end_file(reader, $declarations); }
 | START_VALUE value END           { reader->value = $value; }
 | START_VALUE error END           { yyerrok; }
 ;
 
 declarations:
-  %empty                          { $$ = statements_new(reader); }
-| declarations[list] declaration  { $$ = statements_add(reader, $list, $declaration); }
+  %empty                          { $$ = reader->statement_count; }
+| declarations[list] declaration  { $$ = $list; statements_add(reader, $declaration); }
 ;
 
 declaration: block | use | param | let ;
@@ -83,13 +83,25 @@ declaration: block | use | param | let ;
 
 block: /* KIND stays on the stack up to the brace, so a fault anywhere in the head is caught */
   KIND names OPEN_BRACE body CLOSE_BRACE
-    { $$ = block_close(head_new(reader, $KIND, $names), $OPEN_BRACE, $body, $CLOSE_BRACE); }
+    {
+      struct syn_statement *head = head_new(reader, $KIND, $names);
+      $$ = block_close(reader, head, $OPEN_BRACE, $body, $CLOSE_BRACE);
+    }
 | JOB STRING OPEN_BRACE body CLOSE_BRACE
-    { $$ = block_close(head_job(reader, $JOB, $STRING), $OPEN_BRACE, $body, $CLOSE_BRACE); }
+    {
+      struct syn_statement *head = head_job(reader, $JOB, $STRING);
+      $$ = block_close(reader, head, $OPEN_BRACE, $body, $CLOSE_BRACE);
+    }
 | KIND error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
-    { $$ = block_close(head_broken(reader, $KIND, @brace), $brace, $body, $CLOSE_BRACE); }
+    {
+      struct syn_statement *head = head_broken(reader, $KIND, @brace);
+      $$ = block_close(reader, head, $brace, $body, $CLOSE_BRACE);
+    }
 | JOB error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
-    { $$ = block_close(head_broken(reader, $JOB, @brace), $brace, $body, $CLOSE_BRACE); }
+    {
+      struct syn_statement *head = head_broken(reader, $JOB, @brace);
+      $$ = block_close(reader, head, $brace, $body, $CLOSE_BRACE);
+    }
 ;
 
 names:
@@ -104,11 +116,14 @@ plain_names:
     { $$ = (struct head_names){.name = $name, .variant = $variant}; }
 ;
 
-block_name: NAME | NUMBER ;
+block_name:
+  NAME
+| NUMBER                          { $$ = reader_number_as_name(reader, $NUMBER); }
+;
 
 body:
-  %empty                          { $$ = statements_new(reader); }
-| body[list] statement            { $$ = statements_add(reader, $list, $statement); }
+  %empty                          { $$ = reader->statement_count; }
+| body[list] statement            { $$ = $list; statements_add(reader, $statement); }
 ;
 
 statement: block | property ;
@@ -123,8 +138,10 @@ property:
 use:
   USE STRING as END               { $$ = use_new(reader, $USE, $STRING, $as); }
 | USE STRING as OPEN_BRACE settings CLOSE_BRACE
-    { $$ = block_close(use_new(reader, $USE, $STRING, $as), $OPEN_BRACE, $settings,
-                       $CLOSE_BRACE); }
+    {
+      struct syn_statement *head = use_new(reader, $USE, $STRING, $as);
+      $$ = block_close(reader, head, $OPEN_BRACE, $settings, $CLOSE_BRACE);
+    }
 | USE error END /* its `as` may be the fault, so no name of the file is sure */
     { yyerrok; reader_leave_out(reader); $$ = NULL; }
 ;
@@ -135,8 +152,8 @@ as:
 ;
 
 settings:
-  %empty                          { $$ = statements_new(reader); }
-| settings[list] setting          { $$ = statements_add(reader, $list, $setting); }
+  %empty                          { $$ = reader->statement_count; }
+| settings[list] setting          { $$ = $list; statements_add(reader, $setting); }
 ;
 
 setting:

@@ -26,7 +26,7 @@ enum syn_expr_kind {
   SYN_STRING, /* text, escapes resolved */
   SYN_NAME,   /* text: a let, a param, or a word of a key's table, told by place; dots allowed */
   SYN_NEGATE, /* items[0] */
-  SYN_ADD,    /* items[0] op items[1]; op_at marks the operator */
+  SYN_ADD,    /* items[0] op items[1] */
   SYN_SUBTRACT,
   SYN_MULTIPLY,
   SYN_DIVIDE,
@@ -40,14 +40,17 @@ enum syn_expr_kind {
 struct syn_expr {
   enum syn_expr_kind kind;
   span at;
-  double number;
-  const char *text;
-  const char *unit; /* NULL: none; otherwise an entry of the unit table as written */
-  span unit_at;
-  span op_at;
+  union {
+    double number;    /* SYN_NUMBER */
+    const char *text; /* SYN_STRING, SYN_NAME, SYN_CALL */
+  };
+  const char *unit; /* NULL: none; otherwise an entry of the unit table as written, at the end */
   struct syn_expr **items;
-  size_t item_count;
+  uint32_t item_count;
+  uint32_t op_begin; /* of the operator */
 };
+span syn_unit_at(const struct syn_expr *expr); /* of one with a unit */
+span syn_op_at(const struct syn_expr *expr);   /* of SYN_NEGATE to SYN_DIVIDE */
 
 enum syn_statement_kind {
   SYN_PROPERTY, /* key value */
@@ -60,16 +63,22 @@ enum syn_statement_kind {
 
 struct syn_statement {
   enum syn_statement_kind kind;
-  span at;                 /* the whole statement */
-  struct syn_name key;     /* property's key, block's kind, or the param's, let's, setting's name */
+  span at;                /* the whole statement */
+  struct syn_name key;    /* property's key, block's kind, or the param's, let's, setting's name */
+  struct syn_expr *value; /* property, param, let, setting; NULL: missing and already told */
+  struct syn_expr *range; /* param's allowed range, SYN_RANGE, or NULL */
+  const struct syn_block *block; /* never NULL: of what has no body and no names an empty one */
+};
+
+/* What a block and a `use` have besides.  Most statements are properties, which would carry it for
+ * nothing. */
+struct syn_block {
   struct syn_name name;    /* block's name (also `layer 2`: text "2"); the `as` name of a use */
   struct syn_name variant; /* shape's kind: round, racetrack, ... (second bare name of a block) */
   struct syn_name like;
-  struct syn_name title;  /* string after `job`; path of a use; escapes resolved, quotes off */
-  struct syn_expr *value; /* property, param, let, setting; NULL: missing and already told */
-  struct syn_expr *range; /* param's allowed range, SYN_RANGE, or NULL */
-  span head;              /* of a block: from its kind to just before the brace */
-  span body_open;         /* of a block: the brace */
+  struct syn_name title; /* string after `job`; path of a use; escapes resolved, quotes off */
+  span head;             /* of a block: from its kind to just before the brace */
+  span body_open;        /* of a block: the brace */
   struct syn_statement **items;
   size_t item_count;
   bool is_incomplete; /* statements of the body were left out: a missing key may be an echo */

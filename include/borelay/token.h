@@ -8,19 +8,23 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 #include "borelay/source.h"
 
 struct arena;
 struct diag_list;
+struct lexer;
 
 struct token {
-  int kind; /* enum job_tokentype */
   span at;
-  double number;      /* NUMBER: always finite */
-  const char *text;   /* NAME, keyword: in lower case; STRING: escapes resolved; NUMBER: as written;
-                         UNIT: an entry of the table, NULL after an unknown one was told */
+  int16_t kind;       /* enum job_tokentype */
   bool is_incomplete; /* CLOSE_BRACE, set by the parser: statements of the block were left out */
+  union {
+    double number;    /* NUMBER: always finite */
+    const char *text; /* NAME, keyword: in lower case; STRING: escapes resolved; UNIT: an entry of
+                         the table, NULL after an unknown one was told */
+  };
 };
 
 struct token_list {
@@ -31,6 +35,15 @@ struct token_list {
 /* Never fails: what cannot be read is told and becomes a BROKEN token. */
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags);
+
+/* The same as they are wanted, line by line. */
+struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, uint32_t file,
+                        struct diag_list *diags);
+/* Room that the tokens of the whole file do not exceed. */
+size_t lexer_room(const struct lexer *lexer);
+/* Writes the tokens of the next line, with its NEWLINE or YYEOF, and returns how many; behind
+ * YYEOF none. */
+size_t lexer_read_line(struct lexer *lexer, struct token *tokens);
 
 /* Length of the longest unit at the start of text, which ends in a NUL, that no letter,
  * digit or `_` follows; 0 when there is none.  *unit is then the table's entry. */

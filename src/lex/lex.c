@@ -1,37 +1,19 @@
-/* From text to words.  The generated scanner says what a stretch of text looks like;
- * here its place gives it a meaning: a word behind a number or a closing parenthesis is
- * a unit if the table has it, `min` anywhere else is a name. */
-#include <errno.h>
-#include <locale.h>
+/* From text to words, line by line, since a reader of a long file has no need of all of them at
+ * once.  The generated scanner says what a stretch of text looks like; here its place gives it a
+ * meaning: a word behind a number or a closing parenthesis is a unit if the table has it, `min`
+ * anywhere else is a name. */
 #include <math.h>
-#include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #include "borelay/arena.h"
 #include "borelay/utf8.h"
 #include "job_parse.h"
 #include "lex/lex_state.h"
-#include "lex/scanner.h"
 
-static const struct keyword {
-  const char *text;
-  int kind;
-} keywords[] = {
-    {"use", TOKEN_USE}, {"param", TOKEN_PARAM}, {"let", TOKEN_LET}, {"like", TOKEN_LIKE},
-    {"as", TOKEN_AS},   {"range", TOKEN_RANGE}, {"job", TOKEN_JOB},
-};
-
-static struct token *put(struct lexer *lexer, int kind, uint32_t begin, uint32_t end) {
-  if (lexer->list.count == lexer->room) {
-    size_t room = lexer->room * 2;
-    lexer->list.items = arena_grow(lexer->arena, lexer->list.items, lexer->list.count, room,
-                                   sizeof *lexer->list.items);
-    lexer->room = room;
-  }
-  struct token *token = &lexer->list.items[lexer->list.count++];
-  token->kind = kind;
-  token->at = (span){.file = lexer->file, .begin = begin, .end = end};
+struct token *token_put(struct lexer *lexer, int kind, uint32_t begin, uint32_t end) {
+  struct token *token = lexer->next++;
+  *token = (struct token){.at = {.file = lexer->file, .begin = begin, .end = end},
+                          .kind = (int16_t)kind};
   return token;
 }
 
@@ -39,19 +21,9 @@ static bool is_letter_or_digit(uint8_t c) {
   return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_';
 }
 
-/* A correctly rounded conversion in the "C" locale, whatever locale the process has. */
-static double number_value(const char *text) {
-  locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
-  double value = plain ? strtod_l(text, NULL, plain) : strtod(text, NULL);
-  if (plain)
-    freelocale(plain);
-  return value;
-}
-
 static void put_number(struct lexer *lexer, uint32_t begin, uint32_t end) {
-  struct token *token = put(lexer, TOKEN_NUMBER, begin, end);
-  token->text = arena_text(lexer->arena, (const char *)lexer->source->text + begin, end - begin);
-  token->number = number_value(token->text);
+  struct token *token = token_put(lexer, TOKEN_NUMBER, begin, end);
+  token->number = number_read(lexer->arena, (const char *)lexer->source->text + begin, end - begin);
   if (isfinite(token->number))
     return;
   token->kind = TOKEN_BROKEN;
@@ -63,44 +35,13 @@ static void put_number(struct lexer *lexer, uint32_t begin, uint32_t end) {
 static void put_bad_number(struct lexer *lexer, uint32_t begin, uint32_t end) {
   const char *text = (const char *)lexer->source->text + begin;
   int length = (int)(end - begin);
-  struct token *token = put(lexer, TOKEN_BROKEN, begin, end);
+  struct token *token = token_put(lexer, TOKEN_BROKEN, begin, end);
   struct diag *diag = diag_error(lexer->diags, DIAG_NUMBER_FORM, token->at,
                                  "a number has digits on both sides of its point");
   if (*text == '.')
     diag_help(diag, "write `0%.*s`", length, text);
   else
     diag_help(diag, "write `%.*s0` or `%.*s`", length, text, length - 1, text);
-}
-
-/* What is wrong with the name, or NULL: each of its parts begins with a letter, and
- * none has capitals. */
-static const char *name_fault(const char *text) {
-  for (const char *p = text; *p; p++) {
-    if (*p == '_' && (p == text || p[-1] == '.'))
-      return "begins with a letter";
-    if (*p >= 'A' && *p <= 'Z')
-      return "is written in lower case";
-  }
-  return NULL;
-}
-
-static void to_lower(char *text) {
-  for (; *text; text++)
-    if (*text >= 'A' && *text <= 'Z')
-      *text = (char)(*text - 'A' + 'a');
-}
-
-static void put_word(struct lexer *lexer, uint32_t begin, uint32_t end) {
-  struct token *token = put(lexer, TOKEN_NAME, begin, end);
-  char *text = arena_text(lexer->arena, (const char *)lexer->source->text + begin, end - begin);
-  token->text = text;
-  const char *fault = name_fault(text);
-  if (fault)
-    diag_error(lexer->diags, DIAG_NAME_FORM, token->at, "a name %s; this is `%s`", fault, text);
-  to_lower(text); /* so that the name, told once, is found */
-  for (size_t i = 0; i < sizeof keywords / sizeof *keywords; i++)
-    if (strcmp(keywords[i].text, text) == 0)
-      token->kind = keywords[i].kind;
 }
 
 /* In a string without its end, a brace or semicolon that ends the line is taken for what
@@ -120,7 +61,7 @@ static uint32_t open_string_end(const uint8_t *text, uint32_t begin, uint32_t en
 static uint32_t put_string(struct lexer *lexer, uint32_t begin, uint32_t end, bool is_closed) {
   if (!is_closed)
     end = open_string_end(lexer->source->text, begin, end);
-  struct token *token = put(lexer, TOKEN_STRING, begin, end);
+  struct token *token = token_put(lexer, TOKEN_STRING, begin, end);
   if (!is_closed)
     diag_error(lexer->diags, DIAG_STRING_OPEN, token->at,
                "the string is not closed; a `\"` is missing before the end of the line");
@@ -134,7 +75,7 @@ static uint32_t put_stray(struct lexer *lexer, uint32_t begin) {
   uint32_t end = begin + 1;
   while (text[begin] >= 0x80 && text[end] >= 0x80)
     end++;
-  struct token *token = put(lexer, TOKEN_BROKEN, begin, end);
+  struct token *token = token_put(lexer, TOKEN_BROKEN, begin, end);
   stray_tell(lexer, token->at);
   return end;
 }
@@ -160,7 +101,7 @@ static uint32_t take_unit(struct lexer *lexer, uint32_t begin, bool after_number
   const char *unit = NULL;
   uint32_t length = (uint32_t)unit_fit((const char *)text + at, &unit);
   if (length > 0) {
-    put(lexer, TOKEN_UNIT, at, at + length)->text = unit;
+    token_put(lexer, TOKEN_UNIT, at, at + length)->text = unit;
     return at + length;
   }
   while (is_letter_or_digit(text[at + length]))
@@ -170,7 +111,7 @@ static uint32_t take_unit(struct lexer *lexer, uint32_t begin, bool after_number
       word_may_be_name(text + at + length))
     return begin;
   char *word = arena_text(lexer->arena, (const char *)text + at, length);
-  struct token *token = put(lexer, TOKEN_UNIT, at, at + length);
+  struct token *token = token_put(lexer, TOKEN_UNIT, at, at + length);
   struct diag *diag =
       diag_error(lexer->diags, DIAG_UNIT_UNKNOWN, token->at, "`%s` is no unit", word);
   const char *meant = unit_suggest(word);
@@ -183,13 +124,14 @@ static uint32_t take_unit(struct lexer *lexer, uint32_t begin, bool after_number
 static uint32_t put_scanned(struct lexer *lexer, struct scan scan, uint32_t begin, uint32_t end) {
   switch (scan.kind) {
   case SCAN_END:
-  case SCAN_BLANK:
+    token_put(lexer, TOKEN_YYEOF, end, end);
+    lexer->has_ended = true;
     return end;
   case SCAN_NEWLINE:
-    put(lexer, TOKEN_NEWLINE, begin, end);
+    token_put(lexer, TOKEN_NEWLINE, begin, end);
     return end;
   case SCAN_WORD:
-    put_word(lexer, begin, end);
+    word_put(lexer, begin, end);
     return end;
   case SCAN_NUMBER:
     put_number(lexer, begin, end);
@@ -202,7 +144,7 @@ static uint32_t put_scanned(struct lexer *lexer, struct scan scan, uint32_t begi
   case SCAN_OPEN_STRING:
     return put_string(lexer, begin, end, false);
   case SCAN_MARK:
-    put(lexer, scan.mark, begin, end);
+    token_put(lexer, scan.mark, begin, end);
     return scan.mark == TOKEN_CLOSE_ROUND ? take_unit(lexer, end, false) : end;
   case SCAN_STRAY:
     return put_stray(lexer, begin);
@@ -222,25 +164,43 @@ static void check_utf8(struct lexer *lexer) {
              "the file is not UTF-8: the byte 0x%02X begins no character here", (unsigned)*bad);
 }
 
+struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, uint32_t file,
+                        struct diag_list *diags) {
+  struct lexer *lexer = arena_alloc(arena, 1, sizeof *lexer);
+  lexer->arena = arena;
+  lexer->diags = diags;
+  lexer->source = source_get(sources, file);
+  lexer->file = file;
+  const uint8_t *text = lexer->source->text;
+  uint32_t length = lexer->source->length;
+  bool has_mark = length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0; /* a byte order mark */
+  lexer->scanner = (struct scanner){.cursor = text + (has_mark ? 3 : 0), .limit = text + length};
+  check_utf8(lexer);
+  return lexer;
+}
+
+size_t lexer_room(const struct lexer *lexer) {
+  return (size_t)lexer->source->length + 1; /* each has a byte at least, but for YYEOF */
+}
+
+size_t lexer_read_line(struct lexer *lexer, struct token *tokens) {
+  const uint8_t *text = lexer->source->text;
+  struct scan scan = {.kind = SCAN_STRAY};
+  lexer->next = tokens;
+  while (scan.kind != SCAN_NEWLINE && !lexer->has_ended) {
+    scan = scan_next(&lexer->scanner);
+    uint32_t begin = (uint32_t)(lexer->scanner.begin - text);
+    uint32_t end = (uint32_t)(lexer->scanner.cursor - text);
+    lexer->scanner.cursor = text + put_scanned(lexer, scan, begin, end);
+  }
+  return (size_t)(lexer->next - tokens);
+}
+
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
-  struct lexer lexer = {
-      .arena = arena, .diags = diags, .source = source_get(sources, file), .file = file};
-  const uint8_t *text = lexer.source->text;
-  struct scanner scanner = {.cursor = text, .limit = text + lexer.source->length};
-  /* About as many words as sources have: a long list is then not copied again and again. */
-  lexer.room = lexer.source->length / 4 + 16;
-  lexer.list.items = arena_alloc(arena, lexer.room, sizeof *lexer.list.items);
-  check_utf8(&lexer);
-  if (lexer.source->length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0)
-    scanner.cursor += 3; /* a byte order mark */
-  struct scan scan;
-  do {
-    uint32_t begin = (uint32_t)(scanner.cursor - text);
-    scan = scan_next(&scanner);
-    uint32_t end = (uint32_t)(scanner.cursor - text);
-    scanner.cursor = text + put_scanned(&lexer, scan, begin, end);
-  } while (scan.kind != SCAN_END);
-  put(&lexer, TOKEN_YYEOF, lexer.source->length, lexer.source->length);
-  return lexer.list;
+  struct lexer *lexer = lexer_new(arena, sources, file, diags);
+  struct token_list list = {.items = arena_alloc(arena, lexer_room(lexer), sizeof *list.items)};
+  for (size_t count; (count = lexer_read_line(lexer, list.items + list.count)) > 0;)
+    list.count += count;
+  return list;
 }

@@ -4,15 +4,36 @@
 
 #include "borelay/diag.h"
 #include "borelay/token.h"
+#include "lex/scanner.h"
+
+/* Words recur: most are found where one that hashes alike was kept last. */
+struct word {
+  const char *text; /* NULL: none yet */
+  uint32_t length;
+  int kind; /* NAME or a keyword */
+};
+enum { KEPT_WORDS = 512 };
 
 struct lexer {
   struct arena *arena;
   struct diag_list *diags;
   const struct source *source;
   uint32_t file;
-  struct token_list list;
-  size_t room;
+  struct scanner scanner;
+  struct token *next; /* where the next token goes */
+  bool has_ended;     /* YYEOF was given */
+  struct word kept[KEPT_WORDS];
 };
+
+/* Puts the next token; what its kind has besides is the caller's. */
+struct token *token_put(struct lexer *lexer, int kind, uint32_t begin, uint32_t end);
+
+/* word.c: a name or keyword; tells of a name that has the wrong form. */
+void word_put(struct lexer *lexer, uint32_t begin, uint32_t end);
+
+/* number.c: the double nearest to a number of the language, whatever locale the process has;
+ * infinite where it is too large. */
+double number_read(struct arena *arena, const char *text, size_t length);
 
 /* Text of the string that stands at `at` with its quotes (is_closed: with the closing one). */
 const char *string_text(struct lexer *lexer, span at, bool is_closed);

@@ -5,6 +5,7 @@
 #include <stdint.h>
 
 struct scanner {
+  const uint8_t *begin;  /* of the stretch that was scanned last */
   const uint8_t *cursor; /* the next byte */
   const uint8_t *limit;  /* the NUL after the text */
 };
@@ -12,7 +13,6 @@ struct scanner {
 /* What a stretch of text looks like, before its meaning is known. */
 enum scan_kind {
   SCAN_END,
-  SCAN_BLANK, /* and comments */
   SCAN_NEWLINE,
   SCAN_WORD, /* name, keyword, dotted name; letters of either case */
   SCAN_NUMBER,
@@ -28,7 +28,9 @@ struct scan {
   int mark; /* SCAN_MARK: kind of token */
 };
 
-/* Moves the cursor over the next stretch of text. */
+/* Moves the cursor over the next stretch of text, blanks and comments before it too. */
 struct scan scan_next(struct scanner *scanner);
+/* The unit that text, which ends in a NUL, begins with; NULL: none. */
+const char *scan_unit(const uint8_t *text);
 
 #endif

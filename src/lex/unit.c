@@ -5,7 +5,9 @@
 
 #include "borelay/suggest.h"
 #include "borelay/token.h"
+#include "lex/scanner.h"
 
+/* As in grammar/job.re, which finds them in a text. */
 static const char *const units[] = {
     "mm",    "cm",    "m",        "um",    "in",   "deg",    "rad",    "turn",   "s",
     "ms",    "min",   "h",        "Hz",    "mm/s", "mm/min", "m/s",    "m/min",  "in/min",
@@ -15,20 +17,12 @@ static const char *const units[] = {
 };
 enum { UNIT_COUNT = sizeof units / sizeof *units };
 
-static bool goes_on(char c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_';
-}
-
 size_t unit_fit(const char *text, const char **unit) {
-  size_t longest = 0;
-  for (size_t i = 0; i < UNIT_COUNT; i++) {
-    size_t length = strlen(units[i]);
-    if (length > longest && strncmp(text, units[i], length) == 0 && !goes_on(text[length])) {
-      longest = length;
-      *unit = units[i];
-    }
-  }
-  return longest;
+  const char *found = scan_unit((const uint8_t *)text);
+  if (!found)
+    return 0;
+  *unit = found;
+  return strlen(found);
 }
 
 const char *unit_word(size_t index) {

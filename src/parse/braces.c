@@ -63,10 +63,12 @@ void brace_suspect(struct reader *reader) {
     return;
   }
   const struct open_block *block = &reader->blocks[reader->block_count - 1];
+  if (reader->suspect.file != 0 || block->indent < 0)
+    return;
   const struct token *token = reader_peek(reader);
   long indent = outlook_indent(reader, token);
   long least = token->kind == TOKEN_CLOSE_BRACE ? block->indent : block->indent + 1;
-  if (reader->suspect.file == 0 && block->indent >= 0 && indent >= 0 && indent < least) {
+  if (indent >= 0 && indent < least) {
     reader->suspect = block->head;
     reader->suspect_end = token->at.begin;
   }

@@ -247,6 +247,8 @@ static void read_statement(struct reader *reader) {
     return;
   }
   brace_suspect(reader);
+  if (plain_read(reader))
+    return;
   if (kind == TOKEN_CLOSE_BRACE && reader->block_count > 0) {
     brace_close(reader, reader_peek(reader)->at, false);
     reader->at++;
@@ -263,8 +265,11 @@ static void read_statement(struct reader *reader) {
 
 void reader_read_file(struct reader *reader) {
   reader_push(reader, TOKEN_START_FILE, reader_peek(reader));
-  while (reader_peek(reader)->kind != TOKEN_YYEOF)
+  while (reader_peek(reader)->kind != TOKEN_YYEOF) {
     read_statement(reader);
+    if (reader->block_count == 0)
+      reader_forget(reader);
+  }
   if (reader->block_count > 0)
     brace_close_all(reader);
   reader_push(reader, TOKEN_YYEOF, reader_peek(reader));

@@ -5,8 +5,8 @@
 #include "borelay/suggest.h"
 #include "parse/reader.h"
 
-static int kind_at(const struct reader *reader, size_t index) {
-  return reader->tokens[index].kind;
+static int kind_at(struct reader *reader, size_t index) {
+  return reader_token(reader, index)->kind;
 }
 
 static bool ends_line(int kind) {
@@ -26,7 +26,7 @@ static bool may_stand_in_head(int kind) {
          kind == TOKEN_AS || kind == TOKEN_BROKEN;
 }
 
-static size_t skip_newlines(const struct reader *reader, size_t index) {
+static size_t skip_newlines(struct reader *reader, size_t index) {
   while (kind_at(reader, index) == TOKEN_NEWLINE)
     index++;
   return index;
@@ -44,24 +44,25 @@ bool outlook_is_top_kind(const struct token *word) {
 
 long outlook_indent(const struct reader *reader, const struct token *token) {
   uint32_t begin = token->at.begin;
-  while (begin > 0 && memchr(" \t", reader->source->text[begin - 1], 2))
+  const uint8_t *text = reader->source->text;
+  while (begin > 0 && (text[begin - 1] == ' ' || text[begin - 1] == '\t'))
     begin--;
-  if (begin > 0 && reader->source->text[begin - 1] != '\n')
+  if (begin > 0 && text[begin - 1] != '\n')
     return -1;
   return (long)(token->at.begin - begin);
 }
 
 /* A word alone on its line, and a line further in below it: a block without a brace. */
-static bool goes_in_below(const struct reader *reader) {
+static bool goes_in_below(struct reader *reader) {
   size_t below = skip_newlines(reader, reader->at + 1);
   if (below == reader->at + 1 || kind_at(reader, below) == TOKEN_YYEOF)
     return false;
-  long here = outlook_indent(reader, &reader->tokens[reader->at]);
-  return here >= 0 && outlook_indent(reader, &reader->tokens[below]) > here;
+  long here = outlook_indent(reader, reader_peek(reader));
+  return here >= 0 && outlook_indent(reader, reader_token(reader, below)) > here;
 }
 
-enum ending outlook_ending(const struct reader *reader) {
-  const struct token *first = &reader->tokens[reader->at];
+enum ending outlook_ending(struct reader *reader) {
+  const struct token *first = reader_peek(reader);
   size_t end = reader->at + 1;
   bool is_head = true, has_bracket = false;
   for (; !ends_statement(kind_at(reader, end)); end++) {
@@ -93,7 +94,7 @@ struct line_view {
   bool closes_more; /* more brackets are closed than opened */
 };
 
-static struct line_view view_line(const struct reader *reader, size_t index) {
+static struct line_view view_line(struct reader *reader, size_t index) {
   struct line_view view = {.has_brace = false};
   int depth = 0;
   for (; !ends_statement(kind_at(reader, index)); index++) {
@@ -106,7 +107,7 @@ static struct line_view view_line(const struct reader *reader, size_t index) {
   return view;
 }
 
-bool outlook_begins_declaration(const struct reader *reader) {
+bool outlook_begins_declaration(struct reader *reader) {
   int kind = kind_at(reader, reader->at);
   bool is_end = kind == TOKEN_YYEOF;
   bool is_word = kind == TOKEN_USE || kind == TOKEN_PARAM || kind == TOKEN_LET;
@@ -116,7 +117,7 @@ bool outlook_begins_declaration(const struct reader *reader) {
 
 /* Forgotten, when the line below cannot go on with what is in the bracket: it has the
  * form `name ... {`, or that of a declaration or property and no closing bracket. */
-bool outlook_is_bracket_forgotten(const struct reader *reader) {
+bool outlook_is_bracket_forgotten(struct reader *reader) {
   size_t next = skip_newlines(reader, reader->at);
   int kind = kind_at(reader, next);
   if (kind == TOKEN_USE || kind == TOKEN_PARAM || kind == TOKEN_LET || kind == TOKEN_JOB)
@@ -134,8 +135,8 @@ bool outlook_is_bracket_forgotten(const struct reader *reader) {
   return !view.closes_more && (is_operand || (may_go_on && follows_operand));
 }
 
-int outlook_meant_keyword(const struct reader *reader, enum ending ending) {
-  const struct token *first = &reader->tokens[reader->at];
+int outlook_meant_keyword(struct reader *reader, enum ending ending) {
+  const struct token *first = reader_peek(reader);
   if (first[1].kind == TOKEN_STRING) {
     const char *const words[] = {"use", "job"};
     const char *meant = suggest_find(first->text, words, 2);

@@ -1,6 +1,7 @@
 /* One source file, or one value, from text to tree. */
 #include <assert.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "parse/reader.h"
 
@@ -11,7 +12,8 @@ static struct reader *reader_new(struct arena *arena, const struct source_set *s
   reader->sources = sources;
   reader->source = source_get(sources, file);
   reader->diags = diags;
-  reader->tokens = tokens_read(arena, sources, file, diags).items;
+  reader->lexer = lexer_new(arena, sources, file, diags);
+  reader->tokens = arena_alloc(arena, lexer_room(reader->lexer) + 1, sizeof *reader->tokens);
   reader->parser = job_pstate_new();
   if (!reader->parser) {
     fputs("borelay: out of memory\n", stderr);
@@ -20,8 +22,27 @@ static struct reader *reader_new(struct arena *arena, const struct source_set *s
   return reader;
 }
 
-const struct token *reader_peek(const struct reader *reader) {
-  return &reader->tokens[reader->at];
+void reader_read_to(struct reader *reader, size_t index) {
+  while (index >= reader->token_count)
+    reader->token_count += lexer_read_line(reader->lexer, reader->tokens + reader->token_count);
+}
+
+/* Moving what is left costs little beside reading so many. */
+enum { TOKENS_FORGOTTEN = 2000 };
+
+void reader_forget(struct reader *reader) {
+  if (reader->at < TOKENS_FORGOTTEN)
+    return;
+  const struct token **held[] = {&reader->now, &reader->before};
+  for (size_t i = 0; i < 2; i++)
+    if (*held[i]) {
+      reader->kept[i] = **held[i];
+      *held[i] = &reader->kept[i];
+    }
+  size_t from = reader->at - 1; /* the last one read stays before the next */
+  reader->token_count -= from;
+  memmove(reader->tokens, reader->tokens + from, reader->token_count * sizeof *reader->tokens);
+  reader->at = 1;
 }
 
 span token_end(const struct token *token) {
@@ -42,7 +63,7 @@ void reader_push(struct reader *reader, int kind, const struct token *token) {
 
 struct token *reader_make(struct reader *reader, int kind) {
   struct token *token = arena_alloc(reader->arena, 1, sizeof *token);
-  token->kind = kind;
+  token->kind = (int16_t)kind;
   token->at = reader->at > 0 ? token_end(reader_peek(reader) - 1) : reader_peek(reader)->at;
   token->at.end = token->at.begin;
   return token;
@@ -55,6 +76,11 @@ void reader_leave_out(struct reader *reader) {
     reader->is_incomplete = true;
 }
 
+void reader_end_file(struct reader *reader, size_t declarations) {
+  assert(declarations == 0); /* every fault is inside a rule of recovery */
+  reader->declarations = statements_take(reader, declarations, &reader->declaration_count);
+}
+
 struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
   struct reader *reader = reader_new(arena, sources, file, diags);
@@ -62,9 +88,8 @@ struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sour
   job_pstate_delete(reader->parser);
   struct syn_file *tree = arena_alloc(arena, 1, sizeof *tree);
   tree->file = file;
-  assert(reader->declarations); /* every fault is inside a rule of recovery */
-  tree->items = reader->declarations->items;
-  tree->item_count = reader->declarations->count;
+  tree->items = reader->declarations;
+  tree->item_count = reader->declaration_count;
   tree->is_incomplete = reader->is_incomplete;
   return tree;
 }

@@ -27,8 +27,13 @@ struct reader {
   struct job_pstate *parser;
   bool parser_is_done;
 
-  const struct token *tokens; /* the last is YYEOF */
-  size_t at;                  /* the next one to be read */
+  /* Of the declaration that is being read, as far as was looked; reader_token() reads on.  The
+   * last of the file is YYEOF. */
+  struct lexer *lexer;
+  struct token *tokens;
+  size_t token_count;
+  size_t at;            /* the next one to be read */
+  struct token kept[2]; /* what `now` and `before` are when their declaration is over */
 
   /* The statement that is being read. */
   const struct token *first;
@@ -54,13 +59,31 @@ struct reader {
   bool has_strays;      /* the statement before stood outside of any block, and that was told */
   bool is_incomplete;   /* a declaration was left out */
 
+  /* Statements whose block is not closed yet, those of inner blocks last. */
+  struct syn_statement **statements;
+  size_t statement_count, statement_room;
+
   /* What the grammar made. */
-  struct statement_list *declarations;
+  struct syn_statement **declarations; /* NULL where there is none */
+  size_t declaration_count;
   struct syn_expr *value;
 };
 
-const struct token *reader_peek(const struct reader *reader); /* the next token */
-span token_end(const struct token *token);                    /* empty, just behind it */
+void reader_read_to(struct reader *reader, size_t index);
+/* Stays where it is while the declaration is read. */
+static inline const struct token *reader_token(struct reader *reader, size_t index) {
+  if (index >= reader->token_count)
+    reader_read_to(reader, index);
+  return &reader->tokens[index];
+}
+static inline const struct token *reader_peek(struct reader *reader) { /* the next token */
+  return reader_token(reader, reader->at);
+}
+/* Between declarations: tokens that were read go, so that a long file takes no more memory for
+ * them than its longest declaration. */
+void reader_forget(struct reader *reader);
+void reader_end_file(struct reader *reader, size_t declarations);
+span token_end(const struct token *token); /* empty, just behind it */
 /* Gives the parser a token, as the given kind. */
 void reader_push(struct reader *reader, int kind, const struct token *token);
 /* A token that the text lacks, just behind the one before the next. */
@@ -85,18 +108,22 @@ enum ending {
   ENDS_BRACE_MISSING /* surely meant as a block, without a brace: a fault */
 };
 /* ... of the one at reader->at. */
-enum ending outlook_ending(const struct reader *reader);
+enum ending outlook_ending(struct reader *reader);
 /* Does a declaration begin at reader->at, or the file end there? */
-bool outlook_begins_declaration(const struct reader *reader);
+bool outlook_begins_declaration(struct reader *reader);
 /* Bytes before the token on its line if it is the first there, else -1. */
 long outlook_indent(const struct reader *reader, const struct token *token);
 /* Where a bracket is open at a newline, reader->at: was it forgotten? */
-bool outlook_is_bracket_forgotten(const struct reader *reader);
+bool outlook_is_bracket_forgotten(struct reader *reader);
 /* Is the word a kind of block that stands at the top of a file only? */
 bool outlook_is_top_kind(const struct token *word);
 /* `use`, `param`, `let` or `job` meant by the misspelt word at reader->at, judged by what
  * follows it, or 0. */
-int outlook_meant_keyword(const struct reader *reader, enum ending ending);
+int outlook_meant_keyword(struct reader *reader, enum ending ending);
+
+/* Reads the property at reader->at, inside a block, and adds it to the block's statements where it
+ * has one of the plainest forms; false: it has not, and nothing was read (plain.c). */
+bool plain_read(struct reader *reader);
 
 /* Braces (braces.c). */
 

@@ -81,13 +81,13 @@ static void dump_statement(const struct syn_statement *statement, int depth, FIL
   bool has_value = statement->kind != SYN_BLOCK && statement->kind != SYN_USE;
   fprintf(to, "%*s%s", 2 * depth, "", words[statement->kind]);
   dump_name("", statement->key, to);
-  if (statement->title.text) {
+  if (statement->block->title.text) {
     fputc(' ', to);
-    dump_string(statement->title.text, to);
+    dump_string(statement->block->title.text, to);
   }
-  dump_name(statement->kind == SYN_USE ? " as " : " ", statement->name, to);
-  dump_name(" ", statement->variant, to);
-  dump_name(" like ", statement->like, to);
+  dump_name(statement->kind == SYN_USE ? " as " : " ", statement->block->name, to);
+  dump_name(" ", statement->block->variant, to);
+  dump_name(" like ", statement->block->like, to);
   if (has_value) {
     fputc(' ', to);
     dump_expr(statement->value, to);
@@ -96,9 +96,9 @@ static void dump_statement(const struct syn_statement *statement, int depth, FIL
     fputs(" range ", to);
     dump_expr(statement->range, to);
   }
-  fputs(statement->is_incomplete ? " (incomplete)\n" : "\n", to);
-  for (size_t i = 0; i < statement->item_count; i++)
-    dump_statement(statement->items[i], depth + 1, to);
+  fputs(statement->block->is_incomplete ? " (incomplete)\n" : "\n", to);
+  for (size_t i = 0; i < statement->block->item_count; i++)
+    dump_statement(statement->block->items[i], depth + 1, to);
 }
 
 void syntax_dump(const struct syn_file *tree, FILE *to) {

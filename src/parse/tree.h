@@ -13,12 +13,9 @@ struct expr_list {
   size_t count, room;
 };
 
-struct statement_list {
-  struct syn_statement **items;
-  size_t count, room;
-};
-
 struct syn_name name_of(const struct token *token); /* NULL: no name */
+/* A number where a name may stand: its text is one. */
+const struct token *reader_number_as_name(struct reader *reader, const struct token *number);
 
 /* Expressions (tree_expr.c) */
 struct syn_expr *expr_number(struct reader *reader, const struct token *number,
@@ -29,6 +26,9 @@ struct syn_expr *expr_broken(struct reader *reader, span at);
 struct syn_expr *expr_negate(struct reader *reader, struct syn_expr *of, span at, span op_at);
 struct syn_expr *expr_binary(struct reader *reader, enum syn_expr_kind kind, struct syn_expr *a,
                              struct syn_expr *b, span op_at);
+/* items is kept. */
+struct syn_expr *expr_of_items(struct reader *reader, enum syn_expr_kind kind, span at,
+                               struct syn_expr **items, size_t count);
 struct syn_expr *expr_of_list(struct reader *reader, enum syn_expr_kind kind,
                               struct expr_list *list, span at);
 struct syn_expr *expr_call(struct reader *reader, const struct token *name,
@@ -60,10 +60,12 @@ struct syn_statement *head_job(struct reader *reader, const struct token *job,
                                const struct token *title);
 /* Keeps the names that followed the kind; without any the block is left out (NULL). */
 struct syn_statement *head_broken(struct reader *reader, const struct token *kind, span brace);
-struct syn_statement *block_close(struct syn_statement *head, const struct token *open,
-                                  struct statement_list *body, const struct token *close);
-struct statement_list *statements_new(struct reader *reader);
-struct statement_list *statements_add(struct reader *reader, struct statement_list *list,
-                                      struct syn_statement *next);
+/* head NULL: nothing is made of it. */
+struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
+                                  const struct token *open, size_t body, const struct token *close);
+/* Statements wait in one row, those of an inner block behind those of the outer one, until their
+ * block is closed and takes the last ones, from `begin` on. */
+void statements_add(struct reader *reader, struct syn_statement *next);
+struct syn_statement **statements_take(struct reader *reader, size_t begin, size_t *count);
 
 #endif

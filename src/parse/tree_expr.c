@@ -1,4 +1,6 @@
 /* Nodes of expressions.  A broken part makes no message here; it was told already. */
+#include <string.h>
+
 #include "parse/reader.h"
 
 static struct syn_expr *expr_new(struct reader *reader, enum syn_expr_kind kind, span at) {
@@ -12,6 +14,16 @@ static span join(span a, span b) {
   return (span){.file = a.file, .begin = a.begin, .end = b.end};
 }
 
+span syn_unit_at(const struct syn_expr *expr) {
+  span at = expr->at;
+  at.begin = at.end - (uint32_t)strlen(expr->unit);
+  return at;
+}
+
+span syn_op_at(const struct syn_expr *expr) {
+  return (span){.file = expr->at.file, .begin = expr->op_begin, .end = expr->op_begin + 1};
+}
+
 struct syn_expr *expr_broken(struct reader *reader, span at) {
   return expr_new(reader, SYN_BROKEN, at);
 }
@@ -22,10 +34,8 @@ struct syn_expr *expr_number(struct reader *reader, const struct token *number,
     return expr_broken(reader, at);
   struct syn_expr *expr = expr_new(reader, SYN_NUMBER, at);
   expr->number = number->number;
-  if (unit) {
+  if (unit)
     expr->unit = unit->text;
-    expr->unit_at = unit->at;
-  }
   return expr;
 }
 
@@ -36,26 +46,29 @@ struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,
   return expr;
 }
 
-static struct syn_expr *expr_of_items(struct reader *reader, enum syn_expr_kind kind, span at,
-                                      struct syn_expr **items, size_t count) {
+struct syn_expr *expr_of_items(struct reader *reader, enum syn_expr_kind kind, span at,
+                               struct syn_expr **items, size_t count) {
   struct syn_expr *expr = expr_new(reader, kind, at);
   expr->items = items;
-  expr->item_count = count;
+  expr->item_count = (uint32_t)count;
   return expr;
 }
 
 struct syn_expr *expr_negate(struct reader *reader, struct syn_expr *of, span at, span op_at) {
-  struct expr_list *items = exprs_new(reader, of);
-  struct syn_expr *expr = expr_of_items(reader, SYN_NEGATE, at, items->items, 1);
-  expr->op_at = op_at;
+  struct syn_expr **items = arena_alloc(reader->arena, 1, sizeof(of));
+  items[0] = of;
+  struct syn_expr *expr = expr_of_items(reader, SYN_NEGATE, at, items, 1);
+  expr->op_begin = op_at.begin;
   return expr;
 }
 
 struct syn_expr *expr_binary(struct reader *reader, enum syn_expr_kind kind, struct syn_expr *a,
                              struct syn_expr *b, span op_at) {
-  struct expr_list *items = exprs_add(reader, exprs_new(reader, a), b);
-  struct syn_expr *expr = expr_of_items(reader, kind, join(a->at, b->at), items->items, 2);
-  expr->op_at = op_at;
+  struct syn_expr **items = arena_alloc(reader->arena, 2, sizeof(a));
+  items[0] = a;
+  items[1] = b;
+  struct syn_expr *expr = expr_of_items(reader, kind, join(a->at, b->at), items, 2);
+  expr->op_begin = op_at.begin;
   return expr;
 }
 
@@ -83,7 +96,7 @@ struct syn_expr *expr_unit_misplaced(struct reader *reader, const struct syn_exp
 
 static struct syn_expr *too_many_coordinates(struct reader *reader, const struct syn_expr *point) {
   diag_error(reader->diags, DIAG_POINT_COORDINATES, point->at,
-             "a point has two or three coordinates; this has %zu", point->item_count);
+             "a point has two or three coordinates; this has %u", (unsigned)point->item_count);
   return expr_broken(reader, point->at);
 }
 
@@ -97,7 +110,6 @@ struct syn_expr *expr_round(struct reader *reader, struct syn_expr *round,
   }
   if (unit) {
     round->unit = unit->text;
-    round->unit_at = unit->at;
     round->at = join(round->at, unit->at);
   }
   return round;

@@ -10,12 +10,41 @@ struct syn_name name_of(const struct token *token) {
   return (struct syn_name){.text = token->text, .at = token->at};
 }
 
+const struct token *reader_number_as_name(struct reader *reader, const struct token *number) {
+  struct token *name = arena_alloc(reader->arena, 1, sizeof *name);
+  *name = *number;
+  const char *text = (const char *)reader->source->text;
+  name->text =
+      arena_text(reader->arena, text + number->at.begin, number->at.end - number->at.begin);
+  return name;
+}
+
 static struct syn_statement *statement_new(struct reader *reader, enum syn_statement_kind kind,
                                            span at) {
+  static const struct syn_block nothing;
   struct syn_statement *statement = arena_alloc(reader->arena, 1, sizeof *statement);
   statement->kind = kind;
   statement->at = at;
+  statement->block = &nothing;
   return statement;
+}
+
+/* A statement with what a block has, which is filled in as it is read. */
+struct whole_block {
+  struct syn_statement statement; /* first */
+  struct syn_block block;
+};
+
+static struct syn_block *block_of(struct syn_statement *statement) {
+  return &((struct whole_block *)(void *)statement)->block;
+}
+
+static struct syn_statement *block_new(struct reader *reader, enum syn_statement_kind kind,
+                                       span at) {
+  struct whole_block *whole = arena_alloc(reader->arena, 1, sizeof *whole);
+  whole->statement = (struct syn_statement){.kind = kind, .at = at, .block = &whole->block};
+  whole->block.head = at;
+  return &whole->statement;
 }
 
 /* A statement's END is not part of it. */
@@ -69,10 +98,9 @@ static span over(const struct token *first, const struct token *last) {
 
 struct syn_statement *use_new(struct reader *reader, const struct token *word,
                               const struct token *path, const struct token *as) {
-  struct syn_statement *use = statement_new(reader, SYN_USE, over(word, as ? as : path));
-  use->title = name_of(path);
-  use->name = name_of(as);
-  use->head = use->at;
+  struct syn_statement *use = block_new(reader, SYN_USE, over(word, as ? as : path));
+  block_of(use)->title = name_of(path);
+  block_of(use)->name = name_of(as);
   if (as && strchr(as->text, '.'))
     tell_dotted(reader, as);
   return use;
@@ -84,22 +112,20 @@ struct syn_statement *head_new(struct reader *reader, const struct token *kind,
                              : names.variant ? names.variant
                              : names.name    ? names.name
                                              : kind;
-  struct syn_statement *block = statement_new(reader, SYN_BLOCK, over(kind, last));
-  block->key = name_of(kind);
-  block->name = name_of(names.name);
-  block->variant = name_of(names.variant);
-  block->like = name_of(names.like);
-  block->head = block->at;
-  return block;
+  struct syn_statement *head = block_new(reader, SYN_BLOCK, over(kind, last));
+  head->key = name_of(kind);
+  block_of(head)->name = name_of(names.name);
+  block_of(head)->variant = name_of(names.variant);
+  block_of(head)->like = name_of(names.like);
+  return head;
 }
 
 struct syn_statement *head_job(struct reader *reader, const struct token *job,
                                const struct token *title) {
-  struct syn_statement *block = statement_new(reader, SYN_BLOCK, over(job, title));
-  block->key = (struct syn_name){.text = "job", .at = job->at}; /* it may be misspelt */
-  block->title = name_of(title);
-  block->head = block->at;
-  return block;
+  struct syn_statement *head = block_new(reader, SYN_BLOCK, over(job, title));
+  head->key = (struct syn_name){.text = "job", .at = job->at}; /* it may be misspelt */
+  block_of(head)->title = name_of(title);
+  return head;
 }
 
 struct syn_statement *head_broken(struct reader *reader, const struct token *kind, span brace) {
@@ -113,41 +139,49 @@ struct syn_statement *head_broken(struct reader *reader, const struct token *kin
     reader_leave_out(reader);
     return NULL;
   }
-  struct syn_statement *block = head_new(reader, kind, names);
+  struct syn_statement *head = head_new(reader, kind, names);
   if (is_job) {
-    block->key.text = "job";
-    block->title = (struct syn_name){.text = "", .at = kind->at};
+    head->key.text = "job";
+    block_of(head)->title = (struct syn_name){.text = "", .at = kind->at};
   }
-  block->head.end = brace.begin;
-  block->is_incomplete = true;
-  return block;
-}
-
-struct syn_statement *block_close(struct syn_statement *head, const struct token *open,
-                                  struct statement_list *body, const struct token *close) {
-  if (!head)
-    return NULL;
-  head->body_open = open->at;
-  head->at.end = close->at.end;
-  head->items = body->items;
-  head->item_count = body->count;
-  head->is_incomplete = head->is_incomplete || close->is_incomplete;
+  block_of(head)->head.end = brace.begin;
+  block_of(head)->is_incomplete = true;
   return head;
 }
 
-struct statement_list *statements_new(struct reader *reader) {
-  return arena_alloc(reader->arena, 1, sizeof(struct statement_list));
+struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
+                                  const struct token *open, size_t body,
+                                  const struct token *close) {
+  size_t count;
+  struct syn_statement **items = statements_take(reader, body, &count);
+  if (!head)
+    return NULL;
+  head->at.end = close->at.end;
+  struct syn_block *block = block_of(head);
+  block->body_open = open->at;
+  block->items = items;
+  block->item_count = count;
+  block->is_incomplete = block->is_incomplete || close->is_incomplete;
+  return head;
 }
 
-struct statement_list *statements_add(struct reader *reader, struct statement_list *list,
-                                      struct syn_statement *next) {
+void statements_add(struct reader *reader, struct syn_statement *next) {
   if (!next)
-    return list;
-  if (list->count == list->room) {
-    size_t room = list->room ? list->room * 2 : 8;
-    list->items = arena_grow(reader->arena, list->items, list->count, room, sizeof(void *));
-    list->room = room;
+    return;
+  if (reader->statement_count == reader->statement_room) {
+    size_t room = reader->statement_room ? reader->statement_room * 2 : 64;
+    reader->statements =
+        arena_grow(reader->arena, reader->statements, reader->statement_count, room, sizeof(next));
+    reader->statement_room = room;
   }
-  list->items[list->count++] = next;
-  return list;
+  reader->statements[reader->statement_count++] = next;
+}
+
+struct syn_statement **statements_take(struct reader *reader, size_t begin, size_t *count) {
+  *count = reader->statement_count - begin;
+  reader->statement_count = begin;
+  if (*count == 0)
+    return NULL;
+  return arena_grow(reader->arena, reader->statements + begin, *count, *count,
+                    sizeof *reader->statements);
 }

@@ -71,9 +71,9 @@ static void sequence_read(struct reading *job, struct job *out) {
     return;
   }
   for (size_t i = 0; i < job->r->overlay_count; i++)
-    overlay_add(job, out, job->r->overlays[i], job->flat->statement->head);
+    overlay_add(job, out, job->r->overlays[i], job->flat->statement->block->head);
   if (job->r->overlay_count == 0 && !job->r->root->incomplete) {
-    struct diag *diag = diag_error(job->r->diags, DIAG_SEQUENCE, job->flat->statement->head,
+    struct diag *diag = diag_error(job->r->diags, DIAG_SEQUENCE, job->flat->statement->block->head,
                                    "this job has no overlay");
     diag_help(diag, "declare one: `overlay some_name { ... }`");
     reading_fail(job);
@@ -87,7 +87,7 @@ static void datum_instead(struct reading *job, const struct flat *datum, const c
     return;
   struct diag *diag = diag_error(job->r->diags, DIAG_KEY_CLASH, reading_at(job, key),
                                  "%s and a datum fit exclude each other", key);
-  diag_note(diag, datum->statement->head, "the datum stands here");
+  diag_note(diag, datum->statement->block->head, "the datum stands here");
   reading_fail(job);
 }
 
@@ -126,7 +126,7 @@ static void datum_read(struct reading *job, struct job *out) {
   if (touches_read(&datum, &out->datum.touches, &out->datum.touch_count) && out->datum.shape &&
       !told)
     touch_count_suits(&datum, out->datum.shape->kind, out->datum.touch_count,
-                      flat->statement->head);
+                      flat->statement->block->head);
   if (out->datum.shape)
     datum_shape_check(&datum, &out->datum);
   if (!datum.is_whole)
@@ -138,8 +138,8 @@ static void datum_read(struct reading *job, struct job *out) {
 const struct job *job_build(struct resolver *r, const struct decl *decl, const struct flat *flat) {
   struct job *out = arena_alloc(r->arena, 1, sizeof *out);
   struct reading job = block_read(r, flat, out, false);
-  out->title_text = decl->statement->title.text;
-  out->title = quoted_text(r, decl->statement->title.at);
+  out->title_text = decl->statement->block->title.text;
+  out->title = quoted_text(r, decl->statement->block->title.at);
   out->origin = origin_make(r, &job, NULL);
   datum_read(&job, out);
   sequence_read(&job, out);

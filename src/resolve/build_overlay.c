@@ -31,8 +31,9 @@ static void layer_override(struct overlay_reading *overlay, const struct flat *f
 static void layer_out_of_count(struct overlay_reading *overlay, const struct flat *flat) {
   struct reading *reading = &overlay->reading;
   size_t layers = overlay->draft.overlay.layer_count;
-  struct diag *diag = diag_error(reading->r->diags, DIAG_LAYER_NUMBER, flat->statement->name.at,
-                                 "there is no layer %s: the overlay has %zu", flat->name, layers);
+  struct diag *diag =
+      diag_error(reading->r->diags, DIAG_LAYER_NUMBER, flat->statement->block->name.at,
+                 "there is no layer %s: the overlay has %zu", flat->name, layers);
   if (overlay->draft.overlay.layers_auto)
     diag_help(diag, "`auto` chooses among %d layers at most", LAYERS_AUTO_MOST);
   else if (reading_is_given(reading, "layers"))

@@ -102,7 +102,7 @@ static void volume_read(struct reading *envelope, const struct flat *flat, struc
   struct volume volume = {.is_free = strcmp(flat->kind->word, "free") == 0};
   struct reading reading = block_read(envelope->r, flat, &volume, false);
   volume.origin = origin_make(envelope->r, &reading, NULL);
-  span at = flat->statement->name.at;
+  span at = flat->statement->block->name.at;
   struct decl *shape = scope_get(envelope->r, flat->scope, DECL_SHAPE, flat->name, at);
   volume.shape = shape ? build_get(envelope->r, shape, at) : NULL;
   if (!reading.is_whole || !volume.shape)

@@ -19,7 +19,7 @@ static void zone_bore_read(struct reading *reading, struct zone *zone) {
 
 static void zone_region_missing(struct reading *reading) {
   struct diag *diag =
-      diag_error(reading->r->diags, DIAG_KEY_MISSING, reading->flat->statement->head,
+      diag_error(reading->r->diags, DIAG_KEY_MISSING, reading->flat->statement->block->head,
                  "zone `%s` does not say where it lies", reading->flat->name);
   diag_help(diag, "give `angles`, `along`, `depths` or a `cross_bore`");
   reading_fail(reading);

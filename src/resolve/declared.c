@@ -61,7 +61,7 @@ static void default_key(struct resolver *r, const struct flat *flat, const struc
   if (recurs(key) || has_key(block, key->name))
     return;
   struct declared_key made = {
-      .name = key->name, .refers = declared_refers(key), .at = flat->statement->head};
+      .name = key->name, .refers = declared_refers(key), .at = flat->statement->block->head};
   if (block->fills_up) {
     const struct declared_key *above = gives_way(flat, key) ? NULL : outer_key(outer, key->name);
     if (!above)
@@ -107,7 +107,8 @@ static void inner_blocks(struct resolver *r, const struct flat *flat,
 static void name_shape(struct resolver *r, const struct flat *flat, struct declared_block *block) {
   const struct syn_statement *statement = flat->statement;
   const struct decl *decl =
-      flat->name ? scope_get(r, flat->scope, DECL_SHAPE, flat->name, statement->name.at) : NULL;
+      flat->name ? scope_get(r, flat->scope, DECL_SHAPE, flat->name, statement->block->name.at)
+                 : NULL;
   block->refers = decl_kind_noun(DECL_SHAPE);
   block->name = decl ? decl->full_name : flat->name;
 }
@@ -121,7 +122,7 @@ static struct declared_block block_view(struct resolver *r, const struct flat *f
                                  .is_ordered = kind->group == GROUP_OUTLINE,
                                  .fills_up = kind->naming == NAMING_NUMBER,
                                  .is_optional = kind->naming == NAMING_NONE && !kind->is_repeatable,
-                                 .head = flat->statement->head};
+                                 .head = flat->statement->block->head};
   if (kind->naming == NAMING_SHAPE)
     name_shape(r, flat, &block);
   given_keys(r, flat, &block);
@@ -136,11 +137,14 @@ static struct declared_block job_view(struct resolver *r, const struct decl *dec
                                       const struct flat *flat) {
   struct declared_block block = block_view(r, flat, NULL);
   block.name = NULL;
-  const char *title = decl->statement->title.text ? quoted_text(r, decl->statement->title.at) : "";
-  key_add(
-      r, &block,
-      (struct declared_key){
-          "title", NULL, true, {.kind = DECLARED_STRING, .text = title}, decl->statement->head});
+  const char *title =
+      decl->statement->block->title.text ? quoted_text(r, decl->statement->block->title.at) : "";
+  key_add(r, &block,
+          (struct declared_key){"title",
+                                NULL,
+                                true,
+                                {.kind = DECLARED_STRING, .text = title},
+                                decl->statement->block->head});
   return block;
 }
 
@@ -173,7 +177,7 @@ static void decl_view(struct resolver *r, struct decl *decl, struct declared *vi
       return;
     block = param_view(r, decl);
   } else {
-    flat = flat_get(r, decl, decl->statement->head);
+    flat = flat_get(r, decl, decl->statement->block->head);
     if (!flat)
       return;
     block = decl->kind == DECL_JOB ? job_view(r, decl, flat) : block_view(r, flat, NULL);

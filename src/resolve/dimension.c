@@ -52,8 +52,7 @@ const struct quantity_info *quantity_get(enum quantity quantity) {
 }
 
 bool dimension_equal(struct dimension a, struct dimension b) {
-  return a.length == b.length && a.time == b.time && a.angle == b.angle && a.current == b.current &&
-         a.voltage == b.voltage && a.mass == b.mass && a.temperature == b.temperature;
+  return memcmp(&a, &b, sizeof a) == 0; /* bytes without gaps */
 }
 
 bool dimension_is_number(struct dimension d) {
@@ -70,14 +69,19 @@ static bool is_pure_or_time(struct dimension d) {
   return dimension_is_number(d);
 }
 
+/* Both at most HIGHEST_EXPONENT. */
+static int8_t exponent(int a, int b, int sign) {
+  return (int8_t)(a + sign * b);
+}
+
 static struct dimension sum(struct dimension a, struct dimension b, int sign) {
   return (struct dimension){
-      .length = a.length + sign * b.length,
-      .time = a.time + sign * b.time,
-      .angle = a.angle + sign * b.angle,
-      .current = a.current + sign * b.current,
-      .voltage = a.voltage + sign * b.voltage,
-      .mass = a.mass + sign * b.mass,
+      .length = exponent(a.length, b.length, sign),
+      .time = exponent(a.time, b.time, sign),
+      .angle = exponent(a.angle, b.angle, sign),
+      .current = exponent(a.current, b.current, sign),
+      .voltage = exponent(a.voltage, b.voltage, sign),
+      .mass = exponent(a.mass, b.mass, sign),
   };
 }
 

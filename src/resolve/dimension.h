@@ -9,9 +9,10 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 struct dimension {
-  int length, time, angle, current, voltage, mass, temperature;
+  int8_t length, time, angle, current, voltage, mass, temperature;
 };
 
 enum quantity {

@@ -22,7 +22,7 @@ static struct value number_value(struct resolver *r, const struct syn_expr *expr
   struct value value = {.kind = VALUE_NUMBER, .count = 1, .x = {written}, .at = expr->at};
   if (!expr->unit)
     return value;
-  const struct unit *unit = unit_find(expr->unit);
+  const struct unit *unit = unit_get(r, expr->unit);
   if (!unit)
     return broken;
   value.dimension = quantity_get(unit->quantity)->dimension;
@@ -42,8 +42,8 @@ static struct value string_value(struct resolver *r, const struct syn_expr *expr
 }
 
 /* Minus before a reading belongs to its number: -40 degF is a temperature. */
-static bool is_reading(const struct syn_expr *expr) {
-  const struct unit *unit = expr->kind == SYN_NUMBER && expr->unit ? unit_find(expr->unit) : NULL;
+static bool is_reading(struct resolver *r, const struct syn_expr *expr) {
+  const struct unit *unit = expr->kind == SYN_NUMBER && expr->unit ? unit_get(r, expr->unit) : NULL;
   return unit && unit->quantity == QUANTITY_TEMPERATURE;
 }
 
@@ -59,7 +59,7 @@ static struct value reading_refused(struct resolver *r, span at) {
 }
 
 static struct value negated(struct resolver *r, struct scope *scope, const struct syn_expr *expr) {
-  if (is_reading(expr->items[0])) {
+  if (is_reading(r, expr->items[0])) {
     struct value value = number_value(r, expr->items[0], -expr->items[0]->number);
     value.at = expr->at;
     return value;
@@ -88,19 +88,19 @@ static struct value operands_refused(struct resolver *r, const struct syn_expr *
   struct diag *diag = NULL;
   switch ((int)expr->kind) {
   case SYN_ADD:
-    diag =
-        diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be added to %s", second, first);
-    break;
-  case SYN_SUBTRACT:
-    diag = diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be taken from %s", second,
+    diag = diag_error(r->diags, DIAG_OPERANDS, syn_op_at(expr), "%s cannot be added to %s", second,
                       first);
     break;
+  case SYN_SUBTRACT:
+    diag = diag_error(r->diags, DIAG_OPERANDS, syn_op_at(expr), "%s cannot be taken from %s",
+                      second, first);
+    break;
   case SYN_MULTIPLY:
-    diag = diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be multiplied by %s", first,
-                      second);
+    diag = diag_error(r->diags, DIAG_OPERANDS, syn_op_at(expr), "%s cannot be multiplied by %s",
+                      first, second);
     break;
   default:
-    diag = diag_error(r->diags, DIAG_OPERANDS, expr->op_at, "%s cannot be divided by %s", first,
+    diag = diag_error(r->diags, DIAG_OPERANDS, syn_op_at(expr), "%s cannot be divided by %s", first,
                       second);
     break;
   }
@@ -157,7 +157,7 @@ static struct value operation(struct resolver *r, struct scope *scope,
   if (!is_arithmetic(a) || !is_arithmetic(b))
     return operands_refused(r, expr, a, b);
   if (dimension_is_temperature(a.dimension) || dimension_is_temperature(b.dimension))
-    return reading_refused(r, expr->op_at);
+    return reading_refused(r, syn_op_at(expr));
   struct value result;
   if (expr->kind == SYN_ADD || expr->kind == SYN_SUBTRACT)
     result = sum(r, expr, a, b);
@@ -195,7 +195,7 @@ static struct value point_refused(struct resolver *r, span at, const char *messa
 static struct value point_value(struct resolver *r, struct scope *scope,
                                 const struct syn_expr *expr) {
   struct value point = {.kind = VALUE_POINT, .at = expr->at, .count = (int)expr->item_count};
-  const struct unit *unit = expr->unit ? unit_find(expr->unit) : NULL;
+  const struct unit *unit = expr->unit ? unit_get(r, expr->unit) : NULL;
   bool whole = expr->item_count == 2 || expr->item_count == 3;
   for (size_t i = 0; i < expr->item_count && i < 3; i++) {
     struct value x = expr_value(r, scope, expr->items[i]);
@@ -206,7 +206,7 @@ static struct value point_value(struct resolver *r, struct scope *scope,
       return point_refused(r, x.at, "a coordinate is a single value",
                            "write a point as `(x, y) mm`");
     if (unit && !dimension_is_number(x.dimension))
-      return point_refused(r, expr->unit_at,
+      return point_refused(r, syn_unit_at(expr),
                            "the coordinates of this point have their dimension already",
                            "leave out the unit after the parenthesis");
     if (i > 0 && !dimension_equal(x.dimension, point.dimension))
@@ -227,7 +227,7 @@ static const struct syn_expr *last_unit(const struct syn_expr *expr) {
   const struct syn_expr *last = expr->unit ? expr : NULL;
   for (size_t i = 0; i < expr->item_count; i++) {
     const struct syn_expr *inner = last_unit(expr->items[i]);
-    if (inner && (!last || inner->unit_at.begin > last->unit_at.begin))
+    if (inner && (!last || inner->at.end > last->at.end))
       last = inner;
   }
   return last;
@@ -242,11 +242,11 @@ static bool uses_names(const struct syn_expr *expr) {
 
 /* `12 .. 140 mm`: the pure number takes the unit.  A named ratio keeps its value before
  * a percentage: it may have been written with its own `%`. */
-static void take_unit(const struct syn_expr *expr, struct value *low) {
+static void take_unit(struct resolver *r, const struct syn_expr *expr, struct value *low) {
   const struct syn_expr *written = last_unit(expr->items[1]);
   if (!written || !dimension_is_number(low->dimension) || last_unit(expr->items[0]))
     return;
-  const struct unit *unit = unit_find(written->unit);
+  const struct unit *unit = unit_get(r, written->unit);
   if (!unit || (unit->quantity == QUANTITY_RATIO && uses_names(expr->items[0])))
     return;
   low->dimension = quantity_get(unit->quantity)->dimension;
@@ -264,7 +264,7 @@ static struct value range_value(struct resolver *r, struct scope *scope,
                "an end of a range is a single value");
     return broken;
   }
-  take_unit(expr, &low);
+  take_unit(r, expr, &low);
   char first[VALUE_TEXT], second[VALUE_TEXT];
   if (!dimension_equal(low.dimension, high.dimension)) {
     value_phrase(&low, first);

@@ -4,8 +4,9 @@
 
 #include "resolve/flat_parts.h"
 
-static void item_add(struct resolver *r, struct flat *flat, struct flat_item item) {
-  flat->items = list_append(r->arena, flat->items, &flat->item_count, &item, sizeof item);
+/* flat_make() has made room for every item that there may be. */
+static void item_add(struct flat *flat, struct flat_item item) {
+  flat->items[flat->item_count++] = item;
 }
 
 static bool same_name(const char *a, const char *b) {
@@ -38,20 +39,22 @@ static struct rank rank_of_key(const struct key *key) {
 }
 
 /* `touch` as a block stands for the key of that name. */
-static struct rank rank_of_block(const struct flat *outer, const struct block_kind *kind) {
-  const struct key *key = key_find(outer->kind, kind->word);
+static struct rank rank_of_block(struct resolver *r, const struct flat *outer,
+                                 const struct block_kind *kind) {
+  const struct key *key = key_get(r, outer->kind, kind->word);
   return key ? rank_of_key(key) : (struct rank){NULL, kind->group, kind->side};
 }
 
-static struct rank rank_of_item(const struct flat *flat, const struct flat_item *item) {
-  return item->key ? rank_of_key(item->key) : rank_of_block(flat, item->block->kind);
+static struct rank rank_of_item(struct resolver *r, const struct flat *flat,
+                                const struct flat_item *item) {
+  return item->key ? rank_of_key(item->key) : rank_of_block(r, flat, item->block->kind);
 }
 
 /* A copied item gives way to a key given again, to an alternative of it, and to a part of the
  * whole that it belongs to. */
-static void drop_for(struct merge *merge, struct rank rank) {
+static void drop_for(struct resolver *r, struct merge *merge, struct rank rank) {
   for (size_t i = 0; i < merge->copied;) {
-    struct rank other = rank_of_item(merge->flat, &merge->flat->items[i]);
+    struct rank other = rank_of_item(r, merge->flat, &merge->flat->items[i]);
     bool replaced = other.key && rank.key && strcmp(other.key, rank.key) == 0;
     bool grouped = rank.group != GROUP_NONE && other.group == rank.group;
     if (replaced || (grouped && (other.side != rank.side || rank.side == SIDE_WHOLE)))
@@ -86,7 +89,7 @@ static struct flat_item *block_find(struct flat *flat, size_t from, size_t to, c
 static void add_property(struct resolver *r, struct merge *merge, struct scope *scope,
                          const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
-  const struct key *key = key_find(flat->kind, statement->key.text);
+  const struct key *key = key_get(r, flat->kind, statement->key.text);
   if (!key) {
     flat_property_unknown(r, flat, statement);
     return;
@@ -98,34 +101,35 @@ static void add_property(struct resolver *r, struct merge *merge, struct scope *
       diag_note(diag, flat->items[i].statement->key.at, "first given here");
       return;
     }
-  drop_for(merge, rank_of_key(key));
-  item_add(r, flat, (struct flat_item){.statement = statement, .scope = scope, .key = key});
+  drop_for(r, merge, rank_of_key(key));
+  item_add(flat, (struct flat_item){.statement = statement, .scope = scope, .key = key});
 }
 
 static void block_twice(struct resolver *r, const struct syn_statement *statement,
                         const struct flat *other) {
   struct diag *diag;
   if (other->name)
-    diag = diag_error(r->diags, DIAG_NAME_TWICE, statement->head, "a second `%s %s` in one block",
-                      statement->key.text, other->name);
+    diag = diag_error(r->diags, DIAG_NAME_TWICE, statement->block->head,
+                      "a second `%s %s` in one block", statement->key.text, other->name);
   else
-    diag = diag_error(r->diags, DIAG_KEY_TWICE, statement->head, "a second `%s` in one block",
-                      statement->key.text);
-  diag_note(diag, other->statement->head, "the first one stands here");
+    diag = diag_error(r->diags, DIAG_KEY_TWICE, statement->block->head,
+                      "a second `%s` in one block", statement->key.text);
+  diag_note(diag, other->statement->block->head, "the first one stands here");
 }
 
 static const char *block_name(struct resolver *r, const struct block_kind *kind,
                               const struct syn_statement *statement) {
   size_t number;
-  if (kind->naming == NAMING_NUMBER && layer_number(statement->name.text, &number))
+  if (kind->naming == NAMING_NUMBER && layer_number(statement->block->name.text, &number))
     return arena_format(r->arena, "%zu", number);
-  return statement->name.text;
+  return statement->block->name.text;
 }
 
 static void add_block(struct resolver *r, struct merge *merge, struct scope *scope,
                       const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
-  const struct block_kind *kind = inner_find(flat->kind, statement->key.text, statement->name.text);
+  const struct block_kind *kind =
+      inner_find(flat->kind, statement->key.text, statement->block->name.text);
   if (!kind) {
     flat_block_unknown(r, flat, statement);
     return;
@@ -146,9 +150,9 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
   bool overrides = copy && name && kind->naming != NAMING_SHAPE;
   struct flat *block = flat_make(r, statement, scope, kind, overrides ? copy->block : NULL);
   block->name = name;
-  drop_for(merge, rank_of_block(flat, kind));
+  drop_for(r, merge, rank_of_block(r, flat, kind));
   drop_blocks(merge, kind->word, name);
-  item_add(r, flat, (struct flat_item){.statement = statement, .scope = scope, .block = block});
+  item_add(flat, (struct flat_item){.statement = statement, .scope = scope, .block = block});
 }
 
 struct flat *flat_make(struct resolver *r, const struct syn_statement *statement,
@@ -158,15 +162,17 @@ struct flat *flat_make(struct resolver *r, const struct syn_statement *statement
   *flat = (struct flat){.kind = kind,
                         .statement = statement,
                         .scope = scope,
-                        .name = statement->name.text,
+                        .name = statement->block->name.text,
                         .copied = copied,
-                        .is_broken = statement->is_incomplete};
+                        .is_broken = statement->block->is_incomplete};
+  size_t room = (copied ? copied->item_count : 0) + statement->block->item_count;
+  flat->items = arena_alloc(r->arena, room, sizeof *flat->items);
   for (size_t i = 0; copied && i < copied->item_count; i++)
-    item_add(r, flat, copied->items[i]);
+    item_add(flat, copied->items[i]);
   flat->is_broken = flat->is_broken || (copied && copied->is_broken);
   struct merge merge = {.flat = flat, .copied = flat->item_count};
-  for (size_t i = 0; i < statement->item_count; i++) {
-    const struct syn_statement *item = statement->items[i];
+  for (size_t i = 0; i < statement->block->item_count; i++) {
+    const struct syn_statement *item = statement->block->items[i];
     if (item->kind == SYN_BLOCK)
       add_block(r, &merge, scope, item);
     else if (item->kind == SYN_PROPERTY)

@@ -45,12 +45,13 @@ void flat_block_unknown(struct resolver *r, struct flat *flat,
   const char *word = statement->key.text;
   flat_misspelt_add(r, flat, word);
   if (key_find(kind, word) && !inner_word_exists(kind, word)) {
-    diag_error(r->diags, DIAG_BLOCK_FORM, statement->head, "%s takes a value, not a block", word);
+    diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->head, "%s takes a value, not a block",
+               word);
     return;
   }
   if (inner_word_exists(kind, word)) { /* of fixed names: the name does not fit */
-    diag_error(r->diags, DIAG_BLOCK_FORM, statement->head, "`%s` wants one of the names x y z head",
-               word);
+    diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->head,
+               "`%s` wants one of the names x y z head", word);
     return;
   }
   struct suggest near = suggest_begin(word);
@@ -85,18 +86,19 @@ bool layer_number(const char *text, size_t *number) {
 
 static bool name_suits(struct resolver *r, const struct block_kind *kind,
                        const struct syn_statement *statement) {
-  const char *name = statement->name.text;
+  const char *name = statement->block->name.text;
   size_t number;
   switch (kind->naming) {
   case NAMING_NONE:
     if (!name)
       return true;
-    diag_error(r->diags, DIAG_BLOCK_FORM, statement->name.at, "`%s` takes no name", kind->word);
+    diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->name.at, "`%s` takes no name",
+               kind->word);
     return false;
   case NAMING_NUMBER:
     if (name && layer_number(name, &number))
       return true;
-    diag_help(diag_error(r->diags, DIAG_LAYER_NUMBER, statement->head,
+    diag_help(diag_error(r->diags, DIAG_LAYER_NUMBER, statement->block->head,
                          "`%s` wants the number of a layer", kind->word),
               "write `layer 2 {`");
     return false;
@@ -104,10 +106,10 @@ static bool name_suits(struct resolver *r, const struct block_kind *kind,
   case NAMING_SHAPE:
     if (name)
       return true;
-    diag_help(
-        diag_error(r->diags, DIAG_BLOCK_FORM, statement->head, "this `%s` has no name", kind->word),
-        kind->naming == NAMING_SHAPE ? "write `%s some_shape {`" : "write `%s some_name {`",
-        kind->word);
+    diag_help(diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->head, "this `%s` has no name",
+                         kind->word),
+              kind->naming == NAMING_SHAPE ? "write `%s some_shape {`" : "write `%s some_name {`",
+              kind->word);
     return false;
   case NAMING_OPTIONAL:
   case NAMING_FIXED:
@@ -119,13 +121,13 @@ static bool name_suits(struct resolver *r, const struct block_kind *kind,
 
 bool flat_head_suits(struct resolver *r, const struct block_kind *kind,
                      const struct syn_statement *statement) {
-  if (statement->variant.text) {
-    diag_error(r->diags, DIAG_BLOCK_FORM, statement->variant.at, "`%s` takes one name only",
+  if (statement->block->variant.text) {
+    diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->variant.at, "`%s` takes one name only",
                kind->word);
     return false;
   }
-  if (statement->like.text) {
-    struct diag *diag = diag_error(r->diags, DIAG_LIKE_WRONG, statement->like.at,
+  if (statement->block->like.text) {
+    struct diag *diag = diag_error(r->diags, DIAG_LIKE_WRONG, statement->block->like.at,
                                    "an inner block is like no other");
     diag_help(diag, "write `like` in the head of the outer block");
     return false;

@@ -86,7 +86,7 @@ static struct value count_refused(struct resolver *r, const struct syn_expr *cal
                                   const struct function *f) {
   const char *wanted = f->most == 1 ? "one value" : f->most == 2 ? "two values" : "two or more";
   diag_error(r->diags, DIAG_FUNCTION, call->at, "%s takes %s; here it is given %zu", f->name,
-             wanted, call->item_count);
+             wanted, (size_t)call->item_count);
   return broken;
 }
 

@@ -64,7 +64,7 @@ static const char *mended_number(struct resolver *r, const struct key *key,
   if (!is_plain || key->type != KEY_NUMBER || !q->unit)
     return NULL;
   const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
-  uint32_t end = number->unit ? number->unit_at.begin : number->at.end;
+  uint32_t end = number->unit ? syn_unit_at(number).begin : number->at.end;
   const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
   while (end > expr->at.begin && text[end - 1] == ' ')
     end--;
@@ -140,6 +140,12 @@ static bool is_of(const struct value *value, enum quantity quantity) {
  * num_sincos keeps its accuracy. */
 static bool extent_holds(struct resolver *r, const struct flat_item *item,
                          const struct value *value) {
+  static const double LEAST = 1e5; /* of the table */
+  bool is_near = true;
+  for (int k = 0; k < value->count; k++)
+    is_near = is_near && fabs(value->x[k]) <= LEAST;
+  if (is_near)
+    return true;
   static const struct {
     enum quantity quantity;
     double most;
@@ -165,21 +171,20 @@ static bool extent_holds(struct resolver *r, const struct flat_item *item,
 }
 
 /* Units of job.h where they differ from the base units. */
-static double landed(const struct key *key, double x) {
+static double landed(struct resolver *r, const struct key *key, double x) {
   const struct quantity_info *q = quantity_get(key->quantity);
   bool differs = key->quantity == QUANTITY_FLOW || key->quantity == QUANTITY_ENERGY_PER_LENGTH;
-  return differs ? unit_from_inside(unit_find(q->unit), x) : x;
+  return differs ? unit_from_inside(unit_get(r, q->unit), x) : x;
 }
 
 static bool suits(struct resolver *r, const struct flat_item *item, const struct value *value,
                   enum value_kind kind, int count) {
   char found[VALUE_TEXT];
-  value_phrase(value, found);
   if (value->kind != kind)
-    return wrong(r, item, DIAG_VALUE_KIND, value, found);
+    return wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
   bool either = item->key->type == KEY_LENGTH_OR_ANGLE && is_of(value, QUANTITY_ANGLE);
   if (!is_of(value, item->key->quantity) && !either)
-    return wrong(r, item, DIAG_DIMENSION, value, found);
+    return wrong(r, item, DIAG_DIMENSION, value, value_phrase(value, found));
   if (value->count != count)
     return wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
   return bounds_hold(r, item->key, value) && extent_holds(r, item, value);
@@ -191,7 +196,7 @@ static bool read_number(struct resolver *r, const struct flat_item *item, const 
   if (!suits(r, item, value, VALUE_NUMBER, 1))
     return false;
   if (target && key->at)
-    *(double *)field(target, key->at) = landed(key, value->x[0]);
+    *(double *)field(target, key->at) = landed(r, key, value->x[0]);
   if (target && key->type == KEY_LENGTH_OR_ANGLE)
     land_bool(target, key->flag, is_of(value, QUANTITY_ANGLE));
   return true;
@@ -227,8 +232,8 @@ static bool read_range(struct resolver *r, const struct flat_item *item, const s
   bool one = key->one_is_upper && value->kind == VALUE_NUMBER;
   if (one ? !suits(r, item, value, VALUE_NUMBER, 1) : !suits(r, item, value, VALUE_RANGE, 2))
     return false;
-  double low = one ? -HUGE_VAL : landed(key, value->x[0]);
-  double high = landed(key, value->x[one ? 0 : 1]);
+  double low = one ? -HUGE_VAL : landed(r, key, value->x[0]);
+  double high = landed(r, key, value->x[one ? 0 : 1]);
   if (target)
     *(struct range *)field(target, key->at) = (struct range){low, high};
   return true;
@@ -378,7 +383,7 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
   return sound;
 }
 
-void key_default_land(const struct key *key, void *target) {
+void key_default_land(struct resolver *r, const struct key *key, void *target) {
   if (key->has_default_word)
     land_word(key, key->default_word, target);
   else if (key->type == KEY_STRING) {
@@ -388,10 +393,10 @@ void key_default_land(const struct key *key, void *target) {
   }
   if (!key->default_unit)
     return;
-  const struct unit *unit = unit_find(key->default_unit);
+  const struct unit *unit = unit_get(r, key->default_unit);
   double inside = unit ? unit_to_inside(unit, key->default_number) : key->default_number;
   if (key->type == KEY_WHOLE)
     *(size_t *)field(target, key->at) = (size_t)inside;
   else
-    *(double *)field(target, key->at) = landed(key, inside);
+    *(double *)field(target, key->at) = landed(r, key, inside);
 }

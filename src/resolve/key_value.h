@@ -8,6 +8,6 @@
  * (NULL: only checks).  False once told, or told before. */
 bool key_value_read(struct resolver *r, const struct flat_item *item, void *target);
 /* The key's default, where it is a plain value or word. */
-void key_default_land(const struct key *key, void *target);
+void key_default_land(struct resolver *r, const struct key *key, void *target);
 
 #endif

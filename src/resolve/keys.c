@@ -1,7 +1,9 @@
 /* Looking things up in the tables of keys. */
 #include "resolve/keys.h"
 
+#include <assert.h>
 #include <math.h>
+#include <stdint.h>
 #include <string.h>
 
 #include "borelay/num.h"
@@ -35,6 +37,34 @@ const struct key *key_find(const struct block_kind *kind, const char *name) {
         return &table->keys[i];
   }
   return NULL;
+}
+
+const struct key *key_get(struct resolver *r, const struct block_kind *kind, const char *name) {
+  uintptr_t mixed = (uintptr_t)name ^ (uintptr_t)name >> 8 ^ (uintptr_t)kind >> 4;
+  struct known_key *known = &r->known_keys[mixed % KNOWN_KEYS];
+  if (known->kind != kind || known->name != name)
+    *known = (struct known_key){.kind = kind, .name = name, .key = key_find(kind, name)};
+  return known->key;
+}
+
+size_t key_place(const struct block_kind *kind, const struct key *key) {
+  size_t before = 0;
+  for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++) {
+    const struct key_table *table = kind->parts[p].table;
+    uintptr_t from_first = (uintptr_t)key - (uintptr_t)table->keys;
+    if (from_first < table->count * sizeof *key)
+      return before + from_first / sizeof *key;
+    before += table->count;
+  }
+  assert(!"a key of the block's tables");
+  return 0;
+}
+
+size_t key_count(const struct block_kind *kind) {
+  size_t count = 0;
+  for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++)
+    count += kind->parts[p].table->count;
+  return count;
 }
 
 const struct block_kind *inner_find(const struct block_kind *kind, const char *word,

@@ -6,7 +6,7 @@
 
 static const struct block_kind *shape_kind(struct resolver *r,
                                            const struct syn_statement *statement) {
-  const char *variant = statement->variant.text;
+  const char *variant = statement->block->variant.text;
   struct suggest near = suggest_begin(variant ? variant : "");
   for (size_t i = 0; all_blocks[i]; i++) {
     if (!all_blocks[i]->variant)
@@ -15,11 +15,11 @@ static const struct block_kind *shape_kind(struct resolver *r,
       return all_blocks[i];
     suggest_offer(&near, all_blocks[i]->variant);
   }
-  struct diag *diag = variant
-                          ? diag_error(r->diags, DIAG_SHAPE_KIND, statement->variant.at,
-                                       "there is no kind of shape `%s`", variant)
-                          : diag_error(r->diags, DIAG_SHAPE_KIND, statement->head,
-                                       "the kind of shape `%s` is missing", statement->name.text);
+  struct diag *diag =
+      variant ? diag_error(r->diags, DIAG_SHAPE_KIND, statement->block->variant.at,
+                           "there is no kind of shape `%s`", variant)
+              : diag_error(r->diags, DIAG_SHAPE_KIND, statement->block->head,
+                           "the kind of shape `%s` is missing", statement->block->name.text);
   if (variant && near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   else
@@ -31,8 +31,8 @@ static const struct block_kind *kind_of(struct resolver *r, const struct decl *d
   const struct syn_statement *statement = decl->statement;
   if (decl->kind == DECL_SHAPE)
     return shape_kind(r, statement);
-  if (statement->variant.text) {
-    diag_error(r->diags, DIAG_BLOCK_FORM, statement->variant.at, "%s takes one name only",
+  if (statement->block->variant.text) {
+    diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->variant.at, "%s takes one name only",
                decl_kind_article(decl->kind));
     return NULL;
   }
@@ -45,7 +45,7 @@ static const struct block_kind *kind_of(struct resolver *r, const struct decl *d
 /* The block that `like` names; *lost where it cannot be had, which was told. */
 static const struct flat *copied_block(struct resolver *r, struct decl *decl,
                                        const struct block_kind *kind, bool *lost) {
-  const struct syn_name *like = &decl->statement->like;
+  const struct syn_name *like = &decl->statement->block->like;
   *lost = false;
   if (!like->text)
     return NULL;
@@ -57,7 +57,7 @@ static const struct flat *copied_block(struct resolver *r, struct decl *decl,
   if (flat->kind != kind) {
     struct diag *diag = diag_error(r->diags, DIAG_LIKE_WRONG, like->at,
                                    "a `%s` cannot be like a `%s`", kind->name, flat->kind->name);
-    diag_note(diag, flat->statement->head, "`%s` is declared here", like->text);
+    diag_note(diag, flat->statement->block->head, "`%s` is declared here", like->text);
     return NULL;
   }
   *lost = false;

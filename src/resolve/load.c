@@ -60,8 +60,8 @@ static const char *block_unknown(struct resolver *r, const struct syn_statement 
 static void declare_lost(struct resolver *r, struct place place,
                          const struct syn_statement *statement, const char *word) {
   size_t i = kind_index(word);
-  if (i == BLOCK_KIND_COUNT || block_kinds[i].kind == DECL_JOB || !statement->name.text ||
-      strchr(statement->name.text, '.'))
+  if (i == BLOCK_KIND_COUNT || block_kinds[i].kind == DECL_JOB || !statement->block->name.text ||
+      strchr(statement->block->name.text, '.'))
     return;
   struct decl *decl =
       scope_declare(r, place.scope, block_kinds[i].kind, statement, place.open->file);
@@ -71,15 +71,17 @@ static void declare_lost(struct resolver *r, struct place place,
 
 static bool head_suits(struct resolver *r, const struct syn_statement *statement,
                        enum decl_kind kind) {
-  if (kind == DECL_JOB ? statement->title.text == NULL : statement->name.text == NULL) {
-    struct diag *diag = diag_error(r->diags, DIAG_BLOCK_FORM, statement->head, "this %s has no %s",
-                                   decl_kind_noun(kind), kind == DECL_JOB ? "title" : "name");
+  if (kind == DECL_JOB ? statement->block->title.text == NULL
+                       : statement->block->name.text == NULL) {
+    struct diag *diag =
+        diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->head, "this %s has no %s",
+                   decl_kind_noun(kind), kind == DECL_JOB ? "title" : "name");
     diag_help(diag, kind == DECL_JOB ? "write `%s \"title\" {`" : "write `%s some_name {`",
               decl_kind_noun(kind));
     return false;
   }
-  if (kind != DECL_JOB && strchr(statement->name.text, '.')) {
-    diag_error(r->diags, DIAG_BLOCK_FORM, statement->name.at,
+  if (kind != DECL_JOB && strchr(statement->block->name.text, '.')) {
+    diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->name.at,
                "a declaration's name has no dots: what it is reached by is said by `use ... as`");
     return false;
   }
@@ -97,7 +99,7 @@ static void declare_block(struct resolver *r, struct place place,
   if (!head_suits(r, statement, kind))
     return;
   if (kind == DECL_JOB && place.open->outer) {
-    struct diag *diag = diag_error(r->diags, DIAG_JOB_PLACE, statement->head,
+    struct diag *diag = diag_error(r->diags, DIAG_JOB_PLACE, statement->block->head,
                                    "a job stands only in the file given to the compiler");
     diag_note(diag, place.open->use_at, "this file is used here");
     return;
@@ -178,14 +180,14 @@ static struct joined *join(struct resolver *r, struct scope *scope, const struct
 /* False when the name is taken. */
 static bool child_declare(struct resolver *r, struct scope *scope,
                           const struct syn_statement *use) {
-  const struct child_scope *other = scope_child_find(scope, use->name.text);
+  const struct child_scope *other = scope_child_find(scope, use->block->name.text);
   if (other) {
-    struct diag *diag = diag_error(r->diags, DIAG_NAME_TWICE, use->name.at,
-                                   "two files are used as `%s`", use->name.text);
+    struct diag *diag = diag_error(r->diags, DIAG_NAME_TWICE, use->block->name.at,
+                                   "two files are used as `%s`", use->block->name.text);
     diag_note(diag, other->at, "the first one stands here");
     return false;
   }
-  struct child_scope child = {.name = use->name.text, .at = use->name.at};
+  struct child_scope child = {.name = use->block->name.text, .at = use->block->name.at};
   scope->children =
       list_append(r->arena, scope->children, &scope->child_count, &child, sizeof child);
   return true;
@@ -199,18 +201,19 @@ static struct scope *child_open(struct resolver *r, struct scope *scope, const c
 
 static struct loaded_file *used_file(struct resolver *r, struct place place,
                                      const struct syn_statement *use) {
-  struct loaded_file *file = file_load(r, beside(r, place.open->file->path, use->title.text));
+  struct loaded_file *file =
+      file_load(r, beside(r, place.open->file->path, use->block->title.text));
   if (!file) {
-    diag_error(r->diags, DIAG_FILE_UNREADABLE, use->title.at, "cannot read `%s`: %s",
-               use->title.text, strerror(errno));
+    diag_error(r->diags, DIAG_FILE_UNREADABLE, use->block->title.at, "cannot read `%s`: %s",
+               use->block->title.text, strerror(errno));
     return NULL;
   }
   if (is_open(place.open, file)) {
-    cycle_of_use(r, place.open, file, use->title.at);
+    cycle_of_use(r, place.open, file, use->block->title.at);
     return NULL;
   }
   if (place.open->depth >= DEEPEST_USE || r->scope_count >= MOST_SCOPES) {
-    diag_error(r->diags, DIAG_USE_TOO_DEEP, use->title.at,
+    diag_error(r->diags, DIAG_USE_TOO_DEEP, use->block->title.at,
                "files use one another more than %d deep, or under more than %d names",
                (int)DEEPEST_USE, (int)MOST_SCOPES);
     return NULL;
@@ -219,9 +222,9 @@ static struct loaded_file *used_file(struct resolver *r, struct place place,
 }
 
 static void use_file(struct resolver *r, struct place place, const struct syn_statement *use) {
-  if (!use->title.text)
+  if (!use->block->title.text)
     return;
-  bool is_named = use->name.text != NULL;
+  bool is_named = use->block->name.text != NULL;
   if (is_named && !child_declare(r, place.scope, use))
     return;
   const struct loaded_file *file = used_file(r, place, use);
@@ -229,9 +232,11 @@ static void use_file(struct resolver *r, struct place place, const struct syn_st
     place.scope->incomplete = place.scope->incomplete || !is_named;
     return;
   }
-  struct scope *target = is_named ? child_open(r, place.scope, use->name.text) : place.scope;
-  struct open_file open = {
-      .file = file, .use_at = use->title.at, .outer = place.open, .depth = place.open->depth + 1};
+  struct scope *target = is_named ? child_open(r, place.scope, use->block->name.text) : place.scope;
+  struct open_file open = {.file = file,
+                           .use_at = use->block->title.at,
+                           .outer = place.open,
+                           .depth = place.open->depth + 1};
   struct joined *joined = joined_find(target, file);
   if (!joined)
     joined = join(r, target, file, &open);

@@ -13,7 +13,8 @@ void cycle_tell(struct resolver *r, const struct decl *decl, span wanted_at, con
     diag_note(diag, busy->wanted_at, "by way of `%s`, named here", busy->decl->name);
   if (r->busy && r->busy->decl == decl)
     diag_note(diag,
-              decl->statement->kind == SYN_BLOCK ? decl->statement->head : decl->statement->key.at,
+              decl->statement->kind == SYN_BLOCK ? decl->statement->block->head
+                                                 : decl->statement->key.at,
               "`%s` is declared here", decl->name);
 }
 

@@ -28,7 +28,8 @@ bool outline_read(struct reading *reading, struct outline_part **parts, size_t *
     bool is_line = item->key && strcmp(item->key->name, "line") == 0;
     if (!is_line && !item->block)
       continue;
-    struct outline_part part = {.place = is_line ? item->statement->at : item->statement->head};
+    struct outline_part part = {.place =
+                                    is_line ? item->statement->at : item->statement->block->head};
     bool sound = is_line ? line_read(reading->r, item, &part) : bend_read(reading->r, item, &part);
     whole = sound && whole;
     *parts = list_append(reading->r->arena, *parts, count, &part, sizeof part);

@@ -32,22 +32,37 @@ void key_missing(struct reading *reading, const char *name, const char *alternat
   if (flat->is_broken || (flat->copied && !item_of(flat->copied, key)))
     return;
   char title[128];
-  struct diag *diag = diag_error(reading->r->diags, DIAG_KEY_MISSING, flat->statement->head,
+  struct diag *diag = diag_error(reading->r->diags, DIAG_KEY_MISSING, flat->statement->block->head,
                                  "%s lacks %s%s%s", block_title(flat, title, sizeof title), name,
                                  alternative ? " or " : "", alternative ? alternative : "");
   diag_help(diag, "%s: %s", name, key->help);
 }
 
-static void read_key(struct reading *reading, const struct key_part *part, const struct key *key,
+static span value_place(const struct flat_item *item) {
+  const struct syn_statement *statement = item->statement;
+  return statement->value ? statement->value->at : statement->block->head;
+}
+
+/* Gives each key its item: of several the first. */
+static void items_spread(struct reading *reading) {
+  const struct flat *flat = reading->flat;
+  for (size_t i = 0; i < flat->item_count; i++) {
+    const struct flat_item *item = &flat->items[i];
+    const struct key *key =
+        item->key ? item->key : key_get(reading->r, flat->kind, item->block->kind->word);
+    if (!key || (!item->key && key->type != KEY_POINTS))
+      continue;
+    struct key_reading *out = &reading->keys[key_place(flat->kind, key)];
+    out->item = out->item ? out->item : item;
+  }
+}
+
+static void read_key(struct reading *reading, struct key_reading *out, const struct key_part *part,
                      void *draft, bool only_given) {
-  struct key_reading *out = &reading->keys[reading->key_count++];
   void *target = (char *)draft + part->target;
-  const struct flat_item *item = item_of(reading->flat, key);
-  out->key = key;
+  const struct key *key = out->key;
+  const struct flat_item *item = out->item;
   if (item) {
-    const struct syn_statement *statement = item->statement;
-    out->key_at = statement->key.at;
-    out->value_at = statement->value ? statement->value->at : statement->head;
     bool sound = key->type == KEY_POINTS || key_value_read(reading->r, item, target);
     out->state = sound ? KEY_GIVEN : KEY_BROKEN;
   } else if (flat_is_misspelt(reading->flat, key->name)) {
@@ -58,7 +73,7 @@ static void read_key(struct reading *reading, const struct key_part *part, const
   } else if (!only_given) {
     bool has_default = key->default_unit || key->has_default_word || key->type == KEY_STRING;
     out->state = has_default ? KEY_DEFAULT : KEY_ABSENT;
-    key_default_land(key, target);
+    key_default_land(reading->r, key, target);
   }
   if (out->state == KEY_BROKEN)
     reading->is_whole = false;
@@ -66,21 +81,22 @@ static void read_key(struct reading *reading, const struct key_part *part, const
 
 static void clash_tell(struct reading *reading, const struct key_reading *a,
                        const struct key_reading *b) {
-  bool in_order = a->key_at.file != b->key_at.file || a->key_at.begin <= b->key_at.begin;
+  span a_at = a->item->statement->key.at, b_at = b->item->statement->key.at;
+  bool in_order = a_at.file != b_at.file || a_at.begin <= b_at.begin;
   const struct key_reading *earlier = in_order ? a : b, *later = in_order ? b : a;
   struct diag *diag =
-      diag_error(reading->r->diags, DIAG_KEY_CLASH, later->key_at, "%s and %s exclude each other",
-                 later->key->name, earlier->key->name);
-  diag_note(diag, earlier->key_at, "%s is given here", earlier->key->name);
+      diag_error(reading->r->diags, DIAG_KEY_CLASH, in_order ? b_at : a_at,
+                 "%s and %s exclude each other", later->key->name, earlier->key->name);
+  diag_note(diag, in_order ? a_at : b_at, "%s is given here", earlier->key->name);
   reading->is_whole = false;
 }
 
 /* Two of one group, both given in the block itself. */
 static void check_clashes(struct reading *reading, enum group group) {
-  const struct key_reading *first = NULL;
+  struct key_reading *first = NULL;
   for (size_t i = 0; i < reading->key_count; i++) {
     struct key_reading *key = &reading->keys[i];
-    if (key->key->group != group || key->key_at.file == 0)
+    if (key->key->group != group || !key->item)
       continue;
     if (first) {
       clash_tell(reading, first, key);
@@ -93,27 +109,32 @@ static void check_clashes(struct reading *reading, enum group group) {
 
 struct reading block_read(struct resolver *r, const struct flat *flat, void *draft,
                           bool only_given) {
-  struct reading reading = {.r = r, .flat = flat, .is_whole = !flat->is_broken};
-  size_t count = 0;
-  for (size_t p = 0; p < KEY_PARTS && flat->kind->parts[p].table; p++)
-    count += flat->kind->parts[p].table->count;
-  reading.keys = arena_alloc(r->arena, count + 1, sizeof *reading.keys);
+  struct reading reading = {
+      .r = r, .flat = flat, .key_count = key_count(flat->kind), .is_whole = !flat->is_broken};
+  reading.keys = arena_alloc(r->arena, reading.key_count + 1, sizeof *reading.keys);
+  items_spread(&reading);
+  struct key_reading *out = reading.keys;
+  bool has_groups = false;
   for (size_t p = 0; p < KEY_PARTS && flat->kind->parts[p].table; p++) {
     const struct key_part *part = &flat->kind->parts[p];
-    for (size_t i = 0; i < part->table->count; i++)
-      read_key(&reading, part, &part->table->keys[i], draft, only_given);
+    for (size_t i = 0; i < part->table->count; i++, out++) {
+      out->key = &part->table->keys[i];
+      read_key(&reading, out, part, draft, only_given);
+      has_groups = has_groups || out->key->group != GROUP_NONE;
+    }
   }
-  check_clashes(&reading, GROUP_STEP);
-  check_clashes(&reading, GROUP_START);
-  check_clashes(&reading, GROUP_PLACE);
+  if (has_groups) {
+    check_clashes(&reading, GROUP_STEP);
+    check_clashes(&reading, GROUP_START);
+    check_clashes(&reading, GROUP_PLACE);
+  }
   return reading;
 }
 
-static const struct key_reading *reading_find(const struct reading *reading, const char *key) {
-  for (size_t i = 0; i < reading->key_count; i++)
-    if (strcmp(reading->keys[i].key->name, key) == 0)
-      return &reading->keys[i];
-  return NULL;
+static const struct key_reading *reading_find(const struct reading *reading, const char *name) {
+  const struct block_kind *kind = reading->flat->kind;
+  const struct key *key = key_get(reading->r, kind, name);
+  return key ? &reading->keys[key_place(kind, key)] : NULL;
 }
 
 enum key_state reading_state(const struct reading *reading, const char *key) {
@@ -136,28 +157,39 @@ bool reading_has(const struct reading *reading, const char *keys) {
 
 span reading_at(const struct reading *reading, const char *key) {
   const struct key_reading *found = reading_find(reading, key);
-  return found && found->key_at.file != 0 ? found->value_at : reading->flat->statement->head;
+  return found && found->item ? value_place(found->item) : reading->flat->statement->block->head;
 }
 
 void reading_fail(struct reading *reading) {
   reading->is_whole = false;
 }
 
+static size_t given_count(const struct reading *reading) {
+  size_t count = 0;
+  for (size_t i = 0; i < reading->key_count; i++)
+    count += reading->keys[i].item != NULL;
+  return count;
+}
+
+static void places_add(const struct reading *reading, struct key_place *places, size_t *count) {
+  for (size_t i = 0; i < reading->key_count; i++) {
+    const struct key_reading *key = &reading->keys[i];
+    if (key->item)
+      places[(*count)++] = (struct key_place){.key = key->key->name,
+                                              .key_at = key->item->statement->key.at,
+                                              .value_at = value_place(key->item)};
+  }
+}
+
 struct origin origin_make(struct resolver *r, const struct reading *reading,
                           const struct reading *further) {
-  const struct reading *both[] = {reading, further};
-  struct key_place *places = NULL;
-  size_t count = 0;
-  for (size_t b = 0; b < (further ? 2u : 1u); b++)
-    for (size_t i = 0; i < both[b]->key_count; i++) {
-      const struct key_reading *key = &both[b]->keys[i];
-      struct key_place place = {
-          .key = key->key->name, .key_at = key->key_at, .value_at = key->value_at};
-      if (key->key_at.file != 0)
-        places = list_append(r->arena, places, &count, &place, sizeof place);
-    }
+  size_t room = given_count(reading) + (further ? given_count(further) : 0), count = 0;
+  struct key_place *places = arena_alloc(r->arena, room, sizeof *places);
+  places_add(reading, places, &count);
+  if (further)
+    places_add(further, places, &count);
   return (struct origin){
-      .head = reading->flat->statement->head, .places = places, .place_count = count};
+      .head = reading->flat->statement->block->head, .places = places, .place_count = count};
 }
 
 const struct flat *inner_get(const struct flat *flat, const char *word, const char *name) {
@@ -178,7 +210,7 @@ void inner_missing(struct reading *reading, const char *word, const char *name) 
     return;
   char title[128];
   struct diag *diag =
-      diag_error(reading->r->diags, DIAG_KEY_MISSING, reading->flat->statement->head,
+      diag_error(reading->r->diags, DIAG_KEY_MISSING, reading->flat->statement->block->head,
                  "%s lacks the block `%s%s%s`", block_title(reading->flat, title, sizeof title),
                  word, name ? " " : "", name ? name : "");
   const struct block_kind *inner = inner_find(reading->flat->kind, word, name);

@@ -13,8 +13,8 @@ enum key_state {
 
 struct key_reading {
   const struct key *key;
+  const struct flat_item *item; /* that gives it, NULL: none */
   enum key_state state;
-  span key_at, value_at;
 };
 
 /* The outcome of reading one block. */

@@ -11,7 +11,7 @@ static void build_all(struct resolver *r) {
     for (size_t k = 0; k < r->scopes[i]->decl_count; k++) {
       struct decl *decl = r->scopes[i]->decls[k];
       if (decl->kind != DECL_VALUE)
-        build_get(r, decl, decl->statement->head);
+        build_get(r, decl, decl->statement->block->head);
     }
 }
 

@@ -53,6 +53,7 @@ struct decl {
   struct scope *scope;
   const struct loaded_file *file;
   struct decl *next_in_bucket;
+  uint32_t hash; /* of kind and name */
 
   enum progress value_progress; /* DECL_VALUE */
   struct value value;
@@ -87,11 +88,10 @@ struct child_scope {
   struct scope *scope; /* NULL: its file could not be read, which was told */
 };
 
-enum { SCOPE_BUCKETS = 64 };
-
 struct scope {
-  const char *prefix; /* "" for the job file's, otherwise "hw." */
-  struct decl *buckets[SCOPE_BUCKETS];
+  const char *prefix;    /* "" for the job file's, otherwise "hw." */
+  struct decl **buckets; /* by hash; as many as a power of two */
+  size_t bucket_count;
   struct decl **decls; /* in order of appearance */
   size_t decl_count, decl_room;
   struct child_scope *children;
@@ -109,6 +109,21 @@ struct busy {
   int depth;
 };
 
+/* keys.c: a key that was looked up. */
+struct block_kind;
+struct key;
+struct known_key {
+  const struct block_kind *kind;
+  const char *name;
+  const struct key *key;
+};
+/* units.c: a unit that was looked up. */
+struct known_unit {
+  const char *name;
+  const struct unit *unit;
+};
+enum { KNOWN_KEYS = 256, KNOWN_UNITS = 64 };
+
 struct resolver {
   struct arena *arena;
   struct source_set *sources;
@@ -123,6 +138,8 @@ struct resolver {
   struct decl **overlays; /* of all scopes, in order of appearance */
   size_t overlay_count;
   struct busy *busy;
+  struct known_key known_keys[KNOWN_KEYS];
+  struct known_unit known_units[KNOWN_UNITS];
 };
 
 /* Appends a copy of one item; the result may have moved. */

@@ -33,25 +33,52 @@ void *list_append(struct arena *arena, void *items, size_t *count, const void *i
   return list;
 }
 
-static size_t bucket_of(const char *name, enum decl_kind kind) {
-  size_t hash = (size_t)kind + 5381;
+static uint32_t hash_of(const char *name, enum decl_kind kind) {
+  uint32_t hash = (uint32_t)kind + 5381;
   for (; *name; name++)
     hash = hash * 33 + (unsigned char)*name;
-  return hash % SCOPE_BUCKETS;
+  return hash;
 }
+
+enum { FIRST_BUCKETS = 16 };
 
 struct scope *scope_new(struct resolver *r, const char *prefix) {
   struct scope *scope = arena_alloc(r->arena, 1, sizeof *scope);
   scope->prefix = prefix;
+  scope->bucket_count = FIRST_BUCKETS;
+  scope->buckets = arena_alloc(r->arena, FIRST_BUCKETS, sizeof *scope->buckets);
   r->scopes = list_append(r->arena, r->scopes, &r->scope_count, &scope, sizeof(scope));
   return scope;
 }
 
+static struct decl **bucket_of(const struct scope *scope, uint32_t hash) {
+  return &scope->buckets[hash & (scope->bucket_count - 1)];
+}
+
 struct decl *scope_find(const struct scope *scope, enum decl_kind kind, const char *name) {
-  struct decl *decl = scope->buckets[bucket_of(name, kind)];
-  while (decl && (decl->kind != kind || strcmp(decl->name, name) != 0))
+  uint32_t hash = hash_of(name, kind);
+  struct decl *decl = *bucket_of(scope, hash);
+  while (decl && (decl->hash != hash || decl->kind != kind || strcmp(decl->name, name) != 0))
     decl = decl->next_in_bucket;
   return decl;
+}
+
+static void bucket_add(struct scope *scope, struct decl *decl) {
+  struct decl **bucket = bucket_of(scope, decl->hash);
+  decl->next_in_bucket = *bucket;
+  *bucket = decl;
+}
+
+/* As many buckets as declarations, so that each holds about one. */
+static void decl_add(struct resolver *r, struct scope *scope, struct decl *decl) {
+  if (scope->decl_count == scope->bucket_count) {
+    scope->bucket_count *= 4;
+    scope->buckets = arena_alloc(r->arena, scope->bucket_count, sizeof *scope->buckets);
+    for (size_t i = 0; i < scope->decl_count; i++)
+      bucket_add(scope, scope->decls[i]);
+  }
+  bucket_add(scope, decl);
+  scope->decls = list_append(r->arena, scope->decls, &scope->decl_count, &decl, sizeof(decl));
 }
 
 struct child_scope *scope_child_find(const struct scope *scope, const char *name) {
@@ -64,7 +91,7 @@ struct child_scope *scope_child_find(const struct scope *scope, const char *name
 static span name_place(enum decl_kind kind, const struct syn_statement *statement) {
   if (kind == DECL_VALUE)
     return statement->key.at;
-  return kind == DECL_JOB ? statement->head : statement->name.at;
+  return kind == DECL_JOB ? statement->block->head : statement->block->name.at;
 }
 
 span decl_name_place(const struct decl *decl) {
@@ -75,28 +102,27 @@ struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_ki
                            const struct syn_statement *statement, const struct loaded_file *file) {
   const char *name = kind == DECL_VALUE ? statement->key.text
                      : kind == DECL_JOB ? ""
-                                        : statement->name.text;
+                                        : statement->block->name.text;
   struct decl *other = scope_find(scope, kind, name);
   if (other) {
     struct diag *diag =
-        kind == DECL_JOB
-            ? diag_error(r->diags, DIAG_JOB_PLACE, statement->head, "a second job in one program")
-            : diag_error(r->diags, DIAG_NAME_TWICE, name_place(kind, statement),
-                         "there are two %ss named `%s`", decl_kind_noun(kind), name);
+        kind == DECL_JOB ? diag_error(r->diags, DIAG_JOB_PLACE, statement->block->head,
+                                      "a second job in one program")
+                         : diag_error(r->diags, DIAG_NAME_TWICE, name_place(kind, statement),
+                                      "there are two %ss named `%s`", decl_kind_noun(kind), name);
     diag_note(diag, name_place(kind, other->statement), "the first one stands here");
     return NULL;
   }
   struct decl *decl = arena_alloc(r->arena, 1, sizeof *decl);
-  *decl = (struct decl){.kind = kind,
-                        .name = name,
-                        .full_name = arena_format(r->arena, "%s%s", scope->prefix, name),
-                        .statement = statement,
-                        .scope = scope,
-                        .file = file};
-  struct decl **bucket = &scope->buckets[bucket_of(name, kind)];
-  decl->next_in_bucket = *bucket;
-  *bucket = decl;
-  scope->decls = list_append(r->arena, scope->decls, &scope->decl_count, &decl, sizeof(decl));
+  *decl = (struct decl){
+      .kind = kind,
+      .name = name,
+      .hash = hash_of(name, kind),
+      .full_name = *scope->prefix ? arena_format(r->arena, "%s%s", scope->prefix, name) : name,
+      .statement = statement,
+      .scope = scope,
+      .file = file};
+  decl_add(r, scope, decl);
   if (kind == DECL_OVERLAY)
     r->overlays = list_append(r->arena, r->overlays, &r->overlay_count, &decl, sizeof(decl));
   return decl;

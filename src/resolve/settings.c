@@ -56,18 +56,18 @@ static void setting_add(struct resolver *r, struct setting **list, struct settin
 /* True when an earlier setting of the same `use` has that name. */
 static bool is_repeated(struct resolver *r, const struct syn_statement *use, size_t index) {
   for (size_t i = 0; i < index; i++)
-    if (strcmp(use->items[i]->key.text, use->items[index]->key.text) == 0) {
-      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, use->items[index]->key.at,
-                                     "%s is set twice", use->items[i]->key.text);
-      diag_note(diag, use->items[i]->key.at, "first set here");
+    if (strcmp(use->block->items[i]->key.text, use->block->items[index]->key.text) == 0) {
+      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, use->block->items[index]->key.at,
+                                     "%s is set twice", use->block->items[i]->key.text);
+      diag_note(diag, use->block->items[i]->key.at, "first set here");
       return true;
     }
   return false;
 }
 
 static void use_bind(struct resolver *r, const struct use_settings *use) {
-  for (size_t i = 0; i < use->statement->item_count; i++) {
-    const struct syn_statement *item = use->statement->items[i];
+  for (size_t i = 0; i < use->statement->block->item_count; i++) {
+    const struct syn_statement *item = use->statement->block->items[i];
     if (item->kind != SYN_SETTING || is_repeated(r, use->statement, i))
       continue;
     struct decl *decl = scope_find(use->target, DECL_VALUE, item->key.text);

@@ -2,9 +2,11 @@
  * 1 lb = 453.59237 g); only pi is rounded. */
 #include "resolve/units.h"
 
+#include <stdint.h>
 #include <string.h>
 
 #include "borelay/num.h"
+#include "resolve/resolver.h"
 
 static const struct unit units[] = {
     {"mm", "millimetre", QUANTITY_LENGTH, 1, 1, 0},
@@ -55,6 +57,14 @@ const struct unit *unit_find(const char *name) {
     if (strcmp(units[i].name, name) == 0)
       return &units[i];
   return NULL;
+}
+
+const struct unit *unit_get(struct resolver *r, const char *name) {
+  struct known_unit *known =
+      &r->known_units[((uintptr_t)name ^ (uintptr_t)name >> 6) % KNOWN_UNITS];
+  if (known->name != name)
+    *known = (struct known_unit){.name = name, .unit = unit_find(name)};
+  return known->unit;
 }
 
 size_t unit_count(void) {

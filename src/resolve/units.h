@@ -18,6 +18,10 @@ struct unit {
 
 /* NULL when no unit has that name. */
 const struct unit *unit_find(const char *name);
+/* The same, faster where the name at the same address was looked up lately, as those that the lexer
+ * gives mostly were.  The name lives as long as r. */
+struct resolver;
+const struct unit *unit_get(struct resolver *r, const char *name);
 size_t unit_count(void);
 const struct unit *unit_at(size_t index);
 

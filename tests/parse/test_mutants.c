@@ -58,11 +58,11 @@ static void look_at_statement(const struct syn_statement *statement, uint32_t le
   assert_non_null(statement);
   assert_true(statement->at.begin <= statement->at.end && statement->at.end <= length);
   assert_true(statement->key.text || statement->kind == SYN_USE);
-  assert_true(statement->title.text || statement->kind != SYN_USE);
+  assert_true(statement->block->title.text || statement->kind != SYN_USE);
   look_at_expr(statement->value, length);
   look_at_expr(statement->range, length);
-  for (size_t i = 0; i < statement->item_count; i++) {
-    const struct syn_statement *item = statement->items[i];
+  for (size_t i = 0; i < statement->block->item_count; i++) {
+    const struct syn_statement *item = statement->block->items[i];
     look_at_statement(item, length);
     assert_true(item->at.begin >= statement->at.begin && item->at.end <= statement->at.end);
   }

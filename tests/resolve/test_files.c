@@ -184,12 +184,51 @@ static void depth_is_limited(void **state) {
   assert_false(named_chain_resolves(5000, true));
 }
 
+/* Each of many names leads to its own declaration, also of those that hash alike, and a second
+ * declaration of any is told with the first one's place. */
+static void many_names_are_kept_apart(void **state) {
+  (void)state;
+  enum { NAMES = 3000 };
+  struct run run;
+  run_begin(&run);
+  FILE *job = fopen("job.lay", "w");
+  assert_non_null(job);
+  fprintf(job, "use \"rest.lay\"\n" JOB);
+  for (int i = 0; i < NAMES; i++)
+    fprintf(job, "let n%d = %d\nprocedure n%d like bead { travel_speed (n%d + 1) * 1 mm/min }\n", i,
+            i, i, i);
+  for (int i = 0; i < NAMES; i += 500)
+    fprintf(job, "overlay o%d like band { procedure n%d }\n", i, i);
+  fclose(job);
+  run_resolve(&run, NULL, 0);
+  assert_non_null(run.job);
+  assert_int_equal(run.job->overlay_count, 1 + NAMES / 500);
+  for (int i = 0; i < NAMES; i += 500)
+    assert_close(travel_mm_min(run.job->sequence[1 + i / 500]), i + 1, 0, 1e-12);
+  run_end(&run);
+
+  run_begin(&run);
+  job = fopen("job.lay", "w");
+  assert_non_null(job);
+  fprintf(job, "use \"rest.lay\"\n" JOB "let first = 1\n");
+  for (int i = 0; i < NAMES; i++)
+    fprintf(job, "let n%d = %d\n", i, i);
+  fprintf(job, "let first = 2\nlet n2000 = 2\n");
+  fclose(job);
+  run_resolve(&run, NULL, 0);
+  assert_null(run.job);
+  assert_int_equal(diag_error_count(run.diags), 2);
+  assert_non_null(strstr(run.text, "there are two values named `first`"));
+  assert_non_null(strstr(run.text, "there are two values named `n2000`"));
+  run_end(&run);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(use_under_names),         cmocka_unit_test(use_joined_once),
-      cmocka_unit_test(command_line_goes_first), cmocka_unit_test(names_stand_in_any_order),
-      cmocka_unit_test(unreadable_job),          cmocka_unit_test(instances_are_limited),
-      cmocka_unit_test(depth_is_limited),
+      cmocka_unit_test(many_names_are_kept_apart), cmocka_unit_test(use_under_names),
+      cmocka_unit_test(use_joined_once),           cmocka_unit_test(command_line_goes_first),
+      cmocka_unit_test(names_stand_in_any_order),  cmocka_unit_test(unreadable_job),
+      cmocka_unit_test(instances_are_limited),     cmocka_unit_test(depth_is_limited),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -6,6 +6,7 @@
 #include "resolve/key_value.h"
 #include "resolve/units.h"
 #include "support/case_run.h"
+#include "support/told.h"
 
 enum { TARGET = 8192 };
 
@@ -193,7 +194,7 @@ static void defaulted(struct resolver *r, const struct key_table *table, const s
   memset(one, 0, sizeof one);
   memset(other, 0, sizeof other);
   assert_true(read_text(r, key, key->need, one));
-  key_default_land(key, other);
+  key_default_land(r, key, other);
   assert_memory_equal(one, other, sizeof one);
   ++*count;
 }
@@ -310,11 +311,40 @@ static void keys_are_those_of_the_language(void **state) {
       fail_msg("%s %s is not %s", language[i][0], language[i][1], language[i][2]);
 }
 
+/* Looked up often, in any order, and by copies of the names at other addresses. */
+static void a_key_is_found_again(void **state) {
+  (void)state;
+  struct told told = told_begin();
+  struct resolver r = {.arena = told.arena, .sources = told.sources, .diags = told.diags};
+  static const char *const names[] = {"current", "at", "depths", "overlap", "no_key", "line", ""};
+  for (int round = 0; round < 3; round++)
+    for (size_t i = 0; all_blocks[i]; i++) {
+      const struct block_kind *kind = all_blocks[i];
+      size_t place = 0;
+      for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++)
+        for (size_t k = 0; k < kind->parts[p].table->count; k++, place++) {
+          const struct key *key = &kind->parts[p].table->keys[k];
+          const char *copy = arena_text(told.arena, key->name, strlen(key->name));
+          assert_ptr_equal(key_get(&r, kind, key->name), key);
+          assert_ptr_equal(key_get(&r, kind, copy), key);
+          assert_int_equal(key_place(kind, key), place);
+        }
+      assert_int_equal(key_count(kind), place);
+      for (size_t k = 0; k < sizeof names / sizeof *names; k++)
+        assert_ptr_equal(key_get(&r, kind, names[k]), key_find(kind, names[k]));
+    }
+  told_end(&told);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(every_key_lands),     cmocka_unit_test(every_bound_holds),
-      cmocka_unit_test(every_default_lands), cmocka_unit_test(keys_stand_apart),
-      cmocka_unit_test(every_key_has_help),  cmocka_unit_test(keys_are_those_of_the_language),
+      cmocka_unit_test(a_key_is_found_again),
+      cmocka_unit_test(every_key_lands),
+      cmocka_unit_test(every_bound_holds),
+      cmocka_unit_test(every_default_lands),
+      cmocka_unit_test(keys_stand_apart),
+      cmocka_unit_test(every_key_has_help),
+      cmocka_unit_test(keys_are_those_of_the_language),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

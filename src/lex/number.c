@@ -1,0 +1,73 @@
+/* Numbers.  Most are a whole number of at most 2^53 and a power of ten of at most 10^22, both exact
+ * as doubles, so that one product or quotient of them is the nearest double there is (W. D.
+ * Clinger, "How to read floating point numbers accurately", 1990, section 3).  The C library reads
+ * the others. */
+#include <float.h>
+#include <locale.h>
+#include <stdlib.h>
+
+#include "borelay/arena.h"
+#include "lex/lex_state.h"
+
+enum { MOST_DIGITS = 18, MOST_TENS = 22, EXPONENT_FAR = 100000 };
+
+struct decimal { /* digits * 10^exponent */
+  uint64_t digits;
+  int count; /* of digits, leading zeros left out */
+  int exponent;
+};
+
+static const char *digits_add(struct decimal *decimal, const char *at, const char *end) {
+  for (; at < end && *at >= '0' && *at <= '9'; at++) {
+    decimal->count += decimal->count > 0 || *at > '0';
+    if (decimal->count <= MOST_DIGITS)
+      decimal->digits = decimal->digits * 10 + (uint64_t)(*at - '0');
+  }
+  return at;
+}
+
+static int exponent_read(const char *at, const char *end) {
+  bool is_negative = *at == '-';
+  int exponent = 0;
+  for (at += *at == '-' || *at == '+'; at < end; at++)
+    if (exponent < EXPONENT_FAR)
+      exponent = exponent * 10 + (*at - '0');
+  return is_negative ? -exponent : exponent;
+}
+
+static struct decimal decimal_read(const char *text, const char *end) {
+  struct decimal decimal = {.digits = 0};
+  const char *at = digits_add(&decimal, text, end);
+  if (at < end && *at == '.') {
+    const char *point = at + 1;
+    at = digits_add(&decimal, point, end);
+    decimal.exponent = -(int)(at - point);
+  }
+  if (at < end) /* e or E */
+    decimal.exponent += exponent_read(at + 1, end);
+  return decimal;
+}
+
+/* Correctly rounded, in the "C" locale. */
+static double number_of_library(struct arena *arena, const char *text, size_t length) {
+  const char *copy = arena_text(arena, text, length);
+  locale_t plain = newlocale(LC_ALL_MASK, "C", (locale_t)0);
+  double value = plain ? strtod_l(copy, NULL, plain) : strtod(copy, NULL);
+  if (plain)
+    freelocale(plain);
+  return value;
+}
+
+double number_read(struct arena *arena, const char *text, size_t length) {
+  static const double TENS[MOST_TENS + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
+                                             1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
+                                             1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
+  struct decimal decimal = decimal_read(text, text + length);
+  bool is_exact = FLT_EVAL_METHOD == 0 && decimal.count <= MOST_DIGITS &&
+                  decimal.digits <= (uint64_t)1 << DBL_MANT_DIG && decimal.exponent >= -MOST_TENS &&
+                  decimal.exponent <= MOST_TENS;
+  if (!is_exact)
+    return number_of_library(arena, text, length);
+  double digits = (double)decimal.digits;
+  return decimal.exponent < 0 ? digits / TENS[-decimal.exponent] : digits * TENS[decimal.exponent];
+}

@@ -1,0 +1,74 @@
+/* Names and keywords.  A file has few different words beside the names that it gives: each is
+ * looked at letter by letter and copied once, and found again by its bytes. */
+#include <string.h>
+
+#include "borelay/arena.h"
+#include "job_parse.h"
+#include "lex/lex_state.h"
+
+static const struct keyword {
+  const char *text;
+  int kind;
+} keywords[] = {
+    {"use", TOKEN_USE}, {"param", TOKEN_PARAM}, {"let", TOKEN_LET}, {"like", TOKEN_LIKE},
+    {"as", TOKEN_AS},   {"range", TOKEN_RANGE}, {"job", TOKEN_JOB},
+};
+
+static int kind_of(const char *text) {
+  for (size_t i = 0; i < sizeof keywords / sizeof *keywords; i++)
+    if (strcmp(keywords[i].text, text) == 0)
+      return keywords[i].kind;
+  return TOKEN_NAME;
+}
+
+/* What is wrong with the name, or NULL: each of its parts begins with a letter, and
+ * none has capitals. */
+static const char *name_fault(const char *text) {
+  for (const char *p = text; *p; p++) {
+    if (*p == '_' && (p == text || p[-1] == '.'))
+      return "begins with a letter";
+    if (*p >= 'A' && *p <= 'Z')
+      return "is written in lower case";
+  }
+  return NULL;
+}
+
+static void to_lower(char *text) {
+  for (; *text; text++)
+    if (*text >= 'A' && *text <= 'Z')
+      *text = (char)(*text - 'A' + 'a');
+}
+
+/* Of its first and last eight bytes; at most eight behind the word are read. */
+static size_t place_of(const uint8_t *word, uint32_t length) {
+  uint64_t first, last = 0;
+  memcpy(&first, word, sizeof first);
+  if (length < sizeof first)
+    first &= ((uint64_t)1 << 8 * length) - 1;
+  else
+    memcpy(&last, word + length - sizeof last, sizeof last);
+  uint64_t mixed = (first ^ last * 0x9E3779B97F4A7C15u ^ length) * 0xD6E8FEB86659FD93u;
+  return (size_t)(mixed >> 32) % KEPT_WORDS;
+}
+
+static struct word word_read(struct lexer *lexer, span at) {
+  uint32_t length = at.end - at.begin;
+  char *text = arena_text(lexer->arena, (const char *)lexer->source->text + at.begin, length);
+  const char *fault = name_fault(text);
+  if (fault) {
+    diag_error(lexer->diags, DIAG_NAME_FORM, at, "a name %s; this is `%s`", fault, text);
+    to_lower(text); /* so that the name, told once, is found */
+  }
+  return (struct word){.text = text, .length = fault ? 0 : length, .kind = kind_of(text)};
+}
+
+void word_put(struct lexer *lexer, uint32_t begin, uint32_t end) {
+  const uint8_t *text = lexer->source->text + begin;
+  uint32_t length = end - begin;
+  struct word *word = &lexer->kept[place_of(text, length)];
+  struct token *token = token_put(lexer, TOKEN_NAME, begin, end);
+  if (word->length != length || memcmp(word->text, text, length) != 0)
+    *word = word_read(lexer, token->at); /* a faulty one has no length, and is told each time */
+  token->kind = (int16_t)word->kind;
+  token->text = word->text;
+}

@@ -1,0 +1,198 @@
+/* Properties that src/parse/plain.c reads against the grammar, which reads the same values where
+ * they stand alone; and long files, of which the tokens are forgotten declaration by declaration.
+ */
+#include "borelay/syntax.h"
+#include "support/random.h"
+#include "support/told.h"
+
+static void assert_same_expr(const struct syn_expr *a, const struct syn_expr *b, uint32_t shift) {
+  assert_int_equal(a->kind, b->kind);
+  assert_int_equal(a->at.begin, b->at.begin + shift);
+  assert_int_equal(a->at.end, b->at.end + shift);
+  assert_int_equal(a->item_count, b->item_count);
+  assert_true((a->unit == NULL) == (b->unit == NULL));
+  if (a->unit)
+    assert_string_equal(a->unit, b->unit);
+  if (a->kind == SYN_NUMBER)
+    assert_memory_equal(&a->number, &b->number, sizeof a->number);
+  if (a->kind == SYN_STRING || a->kind == SYN_NAME || a->kind == SYN_CALL)
+    assert_string_equal(a->text, b->text);
+  if (a->kind == SYN_NEGATE || (a->kind >= SYN_ADD && a->kind <= SYN_DIVIDE))
+    assert_int_equal(syn_op_at(a).begin, syn_op_at(b).begin + shift);
+  if (a->unit)
+    assert_int_equal(syn_unit_at(a).begin, syn_unit_at(b).begin + shift);
+  for (size_t i = 0; i < a->item_count; i++)
+    assert_same_expr(a->items[i], b->items[i], shift);
+}
+
+/* `block { key VALUE` and then `end`, in which another property stands. */
+static void assert_read_as_alone(const char *text, const char *end) {
+  static const char head[] = "overlay o {\n  key ";
+  struct told told = told_begin();
+  const char *source = arena_format(told.arena, "%s%s%s", head, text, end);
+  uint32_t file = told_add(&told, "a.lay", source);
+  uint32_t alone = told_add(&told, "value", text);
+  const struct syn_file *tree = syntax_parse(told.arena, told.sources, file, told.diags);
+  const struct syn_expr *want = syntax_parse_value(told.arena, told.sources, alone, told.diags);
+  char *messages = told_text(&told);
+  assert_string_equal(messages, "");
+  assert_int_equal(tree->item_count, 1);
+  const struct syn_block *block = tree->items[0]->block;
+  assert_int_equal(block->item_count, 2);
+  const struct syn_statement *property = block->items[0];
+  uint32_t shift = (uint32_t)strlen(head);
+  assert_int_equal(property->kind, SYN_PROPERTY);
+  assert_string_equal(property->key.text, "key");
+  assert_int_equal(property->key.at.begin, shift - 4);
+  assert_int_equal(property->key.at.end, shift - 1);
+  assert_int_equal(property->at.begin, shift - 4);
+  assert_int_equal(property->at.end, want->at.end + shift);
+  assert_same_expr(property->value, want, shift);
+  assert_string_equal(block->items[1]->key.text, "next");
+  free(messages);
+  told_end(&told);
+}
+
+static const char *const ends[] = {"\n  next 1\n}\n", ";next 1 }", "; next 1 mm }\n",
+                                   "  # a comment\n\n  next a\n}\n"};
+enum { ENDS = sizeof ends / sizeof *ends };
+
+static void values(void **state) {
+  (void)state;
+  static const char *const rows[] = {"1",
+                                     "1.5 mm",
+                                     "12mm/s2",
+                                     "-3 deg",
+                                     "- 3",
+                                     "--3 mm",
+                                     "name",
+                                     "hw.name",
+                                     "\"a \\\" string\"",
+                                     "1 .. 2",
+                                     "1 .. 2 mm",
+                                     "-1 mm .. -2 mm",
+                                     "(1, 2)",
+                                     "(1, 2) mm",
+                                     "(1, -2, 3)mm",
+                                     "(1 mm, 2 mm)",
+                                     "(-1, 2 deg, 3) in",
+                                     "(a, 2) mm",
+                                     "(1)",
+                                     "(1 mm)",
+                                     "1 + 2",
+                                     "a - 1 mm",
+                                     "max(1, 2)",
+                                     "a, b",
+                                     "[a]",
+                                     "[a, b]",
+                                     "(1,\n    2) mm",
+                                     "2 * 3 mm .. 9 mm",
+                                     "1 .. a",
+                                     "45 %",
+                                     "-45 %"};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+    for (size_t k = 0; k < ENDS; k++)
+      assert_read_as_alone(rows[i], ends[k]);
+}
+
+static void write_operand(struct random *random, FILE *to) {
+  static const char *const units[] = {"", "", " mm", "mm", " deg/s", " %"};
+  static const char *const signs[] = {"", "", "", "-", "- "};
+  fprintf(to, "%s%d%s%s", signs[random_whole(random, 0, 4)], random_whole(random, 0, 999),
+          random_whole(random, 0, 1) ? "" : ".25", units[random_whole(random, 0, 5)]);
+}
+
+static void write_value(struct random *random, FILE *to) {
+  int form = random_whole(random, 0, 3);
+  int count = form == 0 ? 1 : form == 1 ? 2 : random_whole(random, 2, 3);
+  fputs(form >= 2 ? "(" : "", to);
+  for (int i = 0; i < count; i++) {
+    fputs(i == 0 ? "" : form == 1 ? " .. " : ", ", to);
+    write_operand(random, to);
+  }
+  fputs(form == 2 ? ")" : form == 3 ? ") mm" : "", to);
+}
+
+static void random_values(void **state) {
+  (void)state;
+  struct random random = {.state = 17};
+  for (int i = 0; i < 3000; i++) {
+    char *text = NULL;
+    size_t length = 0;
+    FILE *to = open_memstream(&text, &length);
+    write_value(&random, to);
+    fclose(to);
+    assert_read_as_alone(text, ends[random_whole(&random, 0, ENDS - 1)]);
+    free(text);
+  }
+}
+
+/* -- long files -------------------------------------------------------------------------------- */
+
+/* Whole declarations, some faulty at their very first or last word. */
+static const char *const declarations[] = {
+    "let a = 1 mm\n",
+    "let = 5\n",
+    "param 5 = 1\n",
+    "use 5\n",
+    "shape b round { diameter 5 mm; centre (1, 2) mm }\n",
+    "shape b round { diameter ; centre (1, 2 mm }\n",
+    "overlay c like d.e {\n  layers 2\n  layer 2 { pitch 4 mm }\n}\n",
+    "overlay {\n}\n",
+    "overlay { layers }\n",
+    "job \"x\" { cell y }\n",
+    "job { }\n",
+    "let x = (1, 2\nlet y = 3 mm mm\n",
+    "procedure p\n  current 5\n}\n",
+    "let z = 1 parsec\n",
+};
+enum { DECLARATIONS = sizeof declarations / sizeof *declarations, MANY = 4000 };
+
+/* Every one tells and makes the same behind thousands of others as alone. */
+static void long_files_are_as_short_ones(void **state) {
+  (void)state;
+  struct random random = {.state = 23};
+  struct told told = told_begin();
+  char *text = NULL;
+  size_t length = 0;
+  FILE *to = open_memstream(&text, &length);
+  size_t wanted = 0, items = 0;
+  span *places = arena_alloc(told.arena, 4 * MANY, sizeof *places);
+  const char **messages = arena_alloc(told.arena, 4 * MANY, sizeof *messages);
+  for (int i = 0; i < MANY; i++) {
+    const char *one = declarations[random_whole(&random, 0, DECLARATIONS - 1)];
+    struct told alone = told_begin();
+    uint32_t file = told_add(&alone, "a.lay", one);
+    items += syntax_parse(alone.arena, alone.sources, file, alone.diags)->item_count;
+    for (size_t k = 0; k < diag_count(alone.diags); k++, wanted++) {
+      struct diag_view view = diag_view_get(alone.diags, k);
+      places[wanted] = (span){1, view.at.begin + (uint32_t)length, view.at.end + (uint32_t)length};
+      messages[wanted] = arena_text(told.arena, view.message, strlen(view.message));
+    }
+    told_end(&alone);
+    fputs(one, to);
+    fflush(to);
+  }
+  fclose(to);
+  uint32_t file = told_add(&told, "a.lay", text);
+  const struct syn_file *tree = syntax_parse(told.arena, told.sources, file, told.diags);
+  assert_int_equal(tree->item_count, items);
+  assert_int_equal(diag_count(told.diags), wanted);
+  for (size_t k = 0; k < wanted; k++) {
+    struct diag_view view = diag_view_get(told.diags, k);
+    assert_int_equal(view.at.begin, places[k].begin);
+    assert_int_equal(view.at.end, places[k].end);
+    assert_string_equal(view.message, messages[k]);
+  }
+  free(text);
+  told_end(&told);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(values),
+      cmocka_unit_test(random_values),
+      cmocka_unit_test(long_files_are_as_short_ones),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
