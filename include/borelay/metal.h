@@ -28,6 +28,16 @@ struct clad_state {
 const struct metal *metal_make(struct arena *arena, const struct plan *plan,
                                struct clad_state clad);
 
+/* Metal that follows the work: what lies apart from all that changed is not made anew.  All zero to
+ * begin with; always the same plan and `nominal`.  The metal lasts until the next call. */
+struct metal_kept {
+  struct arena *arena;
+  struct metal *metal;
+};
+const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
+                               struct clad_state clad);
+void metal_kept_release(struct metal_kept *kept);
+
 /* Names for messages: which volume (index into the envelope), or which overlay's clad, or the
  * datum face, lies nearest; and whether with a wall, a face below the head or one above it. */
 enum metal_kind { METAL_VOLUME, METAL_CLAD, METAL_DATUM_FACE, METAL_PART };

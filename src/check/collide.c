@@ -24,15 +24,6 @@ struct collide_judge collide_begin(const struct scene *scene) {
   return judge;
 }
 
-static const struct metal *metal_renew(const struct collide_judge *judge, struct arena **arena,
-                                       const size_t *layers, bool nominal) {
-  if (*arena)
-    arena_free(*arena);
-  *arena = arena_new();
-  struct clad_state clad = {.layers = layers, .nominal = nominal};
-  return metal_make(*arena, judge->scene->motion->plan, clad);
-}
-
 /* On the way from one procedure's run to another's the electrode keeps the lesser arc length. */
 static double arc_length_now(struct collide_judge *judge, const struct phase *phase) {
   if (phase->kind == PHASE_WELD)
@@ -51,10 +42,13 @@ static double arc_length_now(struct collide_judge *judge, const struct phase *ph
 void collide_phase_begin(struct collide_judge *judge, const struct phase *phase) {
   struct standing *standing = &judge->standing;
   standing_step(standing, judge->scene->motion, phase);
+  const struct plan *plan = judge->scene->motion->plan;
   if (standing->solid_changed)
-    judge->solid = metal_renew(judge, &judge->solid_arena, standing->solid, false);
+    judge->solid =
+        metal_keep(&judge->solid_kept, plan, (struct clad_state){standing->solid, false});
   if (standing->electrode_changed)
-    judge->electrode = metal_renew(judge, &judge->electrode_arena, standing->electrode, true);
+    judge->electrode =
+        metal_keep(&judge->electrode_kept, plan, (struct clad_state){standing->electrode, true});
   standing->solid_changed = standing->electrode_changed = false;
   judge->arc_length = arc_length_now(judge, phase);
   judge->count = judge->judged = 0;
@@ -164,11 +158,8 @@ const struct near_miss *collide_torch_miss(const struct collide_judge *judge) {
 }
 
 void collide_release(struct collide_judge *judge) {
-  if (judge->solid_arena)
-    arena_free(judge->solid_arena);
-  if (judge->electrode_arena)
-    arena_free(judge->electrode_arena);
-  judge->solid_arena = judge->electrode_arena = NULL;
+  metal_kept_release(&judge->solid_kept);
+  metal_kept_release(&judge->electrode_kept);
 }
 
 void collide_end(struct collide_judge *judge, struct check_result results[2]) {

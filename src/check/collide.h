@@ -16,7 +16,7 @@ struct near_miss { /* the least room of one kind of part */
 struct collide_judge {
   const struct scene *scene;
   struct standing standing;
-  struct arena *solid_arena, *electrode_arena; /* of the metals below */
+  struct metal_kept solid_kept, electrode_kept;
   const struct metal *solid, *electrode;
   struct piece *pieces; /* of one phase, a batch at a time */
   size_t count, room, judged;

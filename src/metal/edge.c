@@ -8,30 +8,6 @@
 
 #include "borelay/num.h"
 
-struct box box_of(vec2 a, vec2 b) {
-  return (struct box){{a.x < b.x ? a.x : b.x, a.y < b.y ? a.y : b.y},
-                      {a.x > b.x ? a.x : b.x, a.y > b.y ? a.y : b.y}};
-}
-
-struct box box_join(struct box a, struct box b) {
-  return (struct box){
-      {a.lo.x < b.lo.x ? a.lo.x : b.lo.x, a.lo.y < b.lo.y ? a.lo.y : b.lo.y},
-      {a.hi.x > b.hi.x ? a.hi.x : b.hi.x, a.hi.y > b.hi.y ? a.hi.y : b.hi.y},
-  };
-}
-
-static double interval_gap(double a_lo, double a_hi, double b_lo, double b_hi) {
-  if (a_lo > b_hi)
-    return a_lo - b_hi;
-  return b_lo > a_hi ? b_lo - a_hi : 0;
-}
-
-double box_gap2(struct box a, struct box b) {
-  double x = interval_gap(a.lo.x, a.hi.x, b.lo.x, b.hi.x);
-  double y = interval_gap(a.lo.y, a.hi.y, b.lo.y, b.hi.y);
-  return x * x + y * y;
-}
-
 struct edge edge_line(vec2 a, vec2 b) {
   return (struct edge){.a = a, .b = b, .box = box_of(a, b)};
 }

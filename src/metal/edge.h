@@ -8,11 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "borelay/vec.h"
-
-struct box {
-  vec2 lo, hi;
-};
+#include "metal/boxes.h"
 
 struct edge {
   vec2 a, b;       /* its ends, as walked; neighbours in a loop share them bit by bit */
@@ -23,7 +19,6 @@ struct edge {
   struct box box;
   int kind; /* enum metal_kind, for messages */
   size_t index;
-  size_t order; /* in its list: makes every sort come out alike everywhere */
 };
 
 struct edge edge_line(vec2 a, vec2 b);
@@ -45,10 +40,5 @@ double edge_distance_segment(const struct edge *edge, vec2 p, vec2 q);
 enum { EDGE_MEET_MOST = 6 };
 size_t edge_meet(const struct edge *e, const struct edge *f, double tolerance,
                  vec2 points[EDGE_MEET_MOST]);
-
-struct box box_of(vec2 a, vec2 b);
-struct box box_join(struct box a, struct box b);
-/* Square of the distance between two boxes. */
-double box_gap2(struct box a, struct box b);
 
 #endif

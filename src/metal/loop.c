@@ -75,6 +75,13 @@ static vec2 moved(const struct contour_seg *seg, vec2 p, double thickness) {
   return vec2_sub(p, vec2_scale(normal_at(seg, p), thickness));
 }
 
+static struct box_tree tree_of(struct arena *arena, const struct loop *loop) {
+  struct box *boxes = arena_alloc(arena, loop->count + 1, sizeof *boxes);
+  for (size_t i = 0; i < loop->count; i++)
+    boxes[i] = loop->edges[i].box;
+  return box_tree_make(arena, boxes, loop->count);
+}
+
 struct loop loop_make(struct arena *arena, const struct contour *contour, const double *thickness) {
   struct loop loop = {0};
   struct builder builder = {&loop, arena, 0};
@@ -96,6 +103,7 @@ struct loop loop_make(struct arena *arena, const struct contour *contour, const 
     before = b;
   }
   add(&builder, edge_line(before, first));
+  loop.tree = tree_of(arena, &loop);
   return loop;
 }
 
@@ -118,12 +126,43 @@ static int winding_of(const struct edge *edge, vec2 p) {
   return edge->b.y > edge->a.y ? 1 : -1;
 }
 
+/* The nodes whose boxes meet another box widened by `reach`, leaf by leaf. */
+struct leaf_walk {
+  const struct box_tree *tree;
+  struct box box;
+  double reach;
+  size_t stack[BOX_TREE_DEPTH], height;
+};
+
+static struct leaf_walk leaf_walk_begin(const struct loop *loop, struct box box, double reach) {
+  struct leaf_walk walk = {.tree = &loop->tree, .box = box, .reach = reach};
+  if (loop->tree.node_count)
+    walk.stack[walk.height++] = 0;
+  return walk;
+}
+
+static const struct box_node *leaf_next(struct leaf_walk *walk) {
+  while (walk->height > 0) {
+    size_t at = walk->stack[--walk->height];
+    const struct box_node *node = &walk->tree->nodes[at];
+    if (box_gap2(node->box, walk->box) > walk->reach * walk->reach)
+      continue;
+    if (node->right == 0)
+      return node;
+    walk->stack[walk->height++] = node->right;
+    walk->stack[walk->height++] = at + 1;
+  }
+  return NULL;
+}
+
 bool loop_holds(const struct loop *loop, vec2 p) {
   if (p.x < loop->box.lo.x || p.x > loop->box.hi.x || p.y < loop->box.lo.y || p.y > loop->box.hi.y)
     return false;
   int winding = 0;
-  for (size_t i = 0; i < loop->count; i++)
-    winding += winding_of(&loop->edges[i], p);
+  struct leaf_walk walk = leaf_walk_begin(loop, (struct box){p, {loop->box.hi.x, p.y}}, 0);
+  for (const struct box_node *leaf; (leaf = leaf_next(&walk)) != NULL;)
+    for (size_t i = leaf->first; i < leaf->first + leaf->count; i++)
+      winding += winding_of(&loop->edges[loop->tree.order[i]], p);
   return winding > 0;
 }
 
@@ -131,15 +170,20 @@ struct loop_place loop_place_of(const struct loop *loop, vec2 p, double toleranc
   struct loop_place place = {.inside = loop_holds(loop, p)};
   struct box at = {p, p};
   double least = tolerance;
-  for (size_t i = 0; i < loop->count; i++) {
-    if (box_gap2(loop->edges[i].box, at) > tolerance * tolerance)
-      continue;
-    double distance = edge_distance_point(&loop->edges[i], p);
-    if (distance <= least) {
+  size_t found = 0;
+  struct leaf_walk walk = leaf_walk_begin(loop, at, tolerance);
+  for (const struct box_node *leaf; (leaf = leaf_next(&walk)) != NULL;)
+    for (size_t i = leaf->first; i < leaf->first + leaf->count; i++) {
+      size_t k = loop->tree.order[i];
+      if (box_gap2(loop->edges[k].box, at) > tolerance * tolerance)
+        continue;
+      double distance = edge_distance_point(&loop->edges[k], p);
+      if (distance > least || (place.on && distance == least && k < found))
+        continue; /* of equals the last in the loop's order */
       least = distance;
+      found = k;
       place.on = true;
-      place.direction = edge_direction(&loop->edges[i], p);
+      place.direction = edge_direction(&loop->edges[k], p);
     }
-  }
   return place;
 }

@@ -9,6 +9,7 @@ struct loop {
   struct edge *edges;
   size_t count;
   struct box box;
+  struct box_tree tree; /* of the edges' boxes */
 };
 
 /* The contour moved inward by thickness[i] on its segment i (NULL: by nothing), its parts joined by

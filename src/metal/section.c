@@ -68,12 +68,15 @@ bool section_has_metal(const struct section *section) {
   return section->background || section->tree.edge_count > 0;
 }
 
-const struct loop *section_find_loop(const struct section *section, enum loop_role role,
-                                     size_t index) {
-  for (size_t i = 0; i < section->loop_count; i++)
-    if (section->loops[i].role == role && section->loops[i].index == index)
-      return &section->loops[i].loop;
-  return NULL;
+bool section_find_free(const struct section *section, vec2 p, size_t *index) {
+  for (size_t i = 0; i < section->loop_count; i++) {
+    const struct section_loop *item = &section->loops[i];
+    if (item->role == ROLE_FREE && loop_holds(&item->loop, p)) {
+      *index = item->index;
+      return true;
+    }
+  }
+  return false;
 }
 
 const struct section_loop *section_owner(const struct section *section, vec2 p) {
@@ -202,7 +205,6 @@ static void keep(struct keeper *keeper, size_t loop, struct edge part) {
     return;
   part.kind = is_clad ? METAL_CLAD : METAL_VOLUME;
   part.index = owner->index;
-  part.order = keeper->count;
   if (keeper->count == keeper->room) {
     size_t room = keeper->room ? 2 * keeper->room : 32;
     keeper->kept =

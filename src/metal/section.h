@@ -28,9 +28,8 @@ struct section *section_make(struct arena *arena, const struct section_loop *loo
 bool section_holds(const struct section *section, vec2 p);
 /* Whether there is any metal at all. */
 bool section_has_metal(const struct section *section);
-/* A loop of the given role and index, or NULL. */
-const struct loop *section_find_loop(const struct section *section, enum loop_role role,
-                                     size_t index);
+/* The first free volume that holds p, if any does. */
+bool section_find_free(const struct section *section, vec2 p, size_t *index);
 /* First solid, or clad, that holds p; NULL when only the background does. */
 const struct section_loop *section_owner(const struct section *section, vec2 p);
 

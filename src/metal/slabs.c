@@ -1,4 +1,4 @@
-/* slabs.c - depths at which the metal changes, and the loops that hold between them. */
+/* slabs.c - depths at which the metal of a site changes, and the loops that hold between them. */
 #include "metal/slabs.h"
 
 #include <math.h>
@@ -31,20 +31,19 @@ static size_t layers_at(const struct plan_overlay *overlay, size_t standing, dou
   return 0;
 }
 
-/* All depths of the envelope and the clad, and the datum face; rising, each once. */
-static struct depths depths_find(struct arena *arena, const struct plan *plan,
-                                 struct clad_state clad) {
-  const struct envelope *envelope = plan->job->envelope;
-  size_t room = 1 + 2 * envelope->volume_count;
-  for (size_t i = 0; clad.layers && i < plan->overlay_count; i++)
-    room += 2 * clad.layers[i];
+/* All depths of the site's volumes and clad, and the datum face; rising, each once. */
+static struct depths depths_find(struct arena *arena, const struct stack_of *of) {
+  const struct site *site = of->site;
+  size_t room = 1 + 2 * site->volume_count;
+  for (size_t i = 0; i < site->overlay_count; i++)
+    room += 2 * of->layers[site->overlays[i]];
   struct depths depths = {arena_alloc(arena, room, sizeof *depths.at), 0};
   depths.at[depths.count++] = 0;
-  for (size_t i = 0; i < envelope->volume_count; i++)
-    add_range(&depths, envelope->volumes[i].depths);
-  for (size_t i = 0; clad.layers && i < plan->overlay_count; i++)
-    for (size_t k = 0; k < clad.layers[i]; k++)
-      add_range(&depths, plan->overlays[i].layers[k].layer->depths);
+  for (size_t i = 0; i < site->volume_count; i++)
+    add_range(&depths, of->plan->job->envelope->volumes[site->volumes[i]].depths);
+  for (size_t i = 0; i < site->overlay_count; i++)
+    for (size_t k = 0; k < of->layers[site->overlays[i]]; k++)
+      add_range(&depths, of->plan->overlays[site->overlays[i]].layers[k].layer->depths);
   qsort(depths.at, depths.count, sizeof *depths.at, by_size);
   size_t kept = 0;
   for (size_t i = 0; i < depths.count; i++)
@@ -54,55 +53,51 @@ static struct depths depths_find(struct arena *arena, const struct plan *plan,
   return depths;
 }
 
-static struct section_loop clad_face(struct arena *arena, const struct plan_overlay *overlay,
-                                     size_t layers, bool nominal, size_t index) {
-  const struct contour *contour = overlay->contour;
-  double *thickness = arena_alloc(arena, contour->count, sizeof *thickness);
-  for (size_t i = 0; i < contour->count; i++)
-    thickness[i] = nominal ? plan_clad_nominal(overlay, layers)
-                           : plan_clad_true(overlay, layers, &contour->segs[i]);
-  return (struct section_loop){loop_make(arena, contour, thickness), ROLE_CLAD_FACE, index};
-}
-
 /* The cross-section at a depth within a slab. */
-static struct section *section_at(struct arena *arena, const struct plan *plan,
-                                  struct clad_state clad, double depth) {
-  const struct envelope *envelope = plan->job->envelope;
-  size_t count = 0, room = envelope->volume_count + 2 * plan->overlay_count;
+static struct section *section_at(struct arena *arena, const struct stack_of *of, double depth) {
+  const struct site *site = of->site;
+  size_t count = 0, room = site->volume_count + 2 * site->overlay_count;
   struct section_loop *loops = arena_alloc(arena, room + 1, sizeof *loops);
-  for (size_t i = 0; i < envelope->volume_count; i++) {
-    const struct volume *volume = &envelope->volumes[i];
+  for (size_t i = 0; i < site->volume_count; i++) {
+    size_t index = site->volumes[i];
+    const struct volume *volume = &of->plan->job->envelope->volumes[index];
     if (volume->depths.lo < depth && depth < volume->depths.hi)
-      loops[count++] = (struct section_loop){loop_make(arena, plan->volume_contours[i], NULL),
-                                             volume->is_free ? ROLE_FREE : ROLE_SOLID, i};
+      loops[count++] = (struct section_loop){of->outlines->volumes[index],
+                                             volume->is_free ? ROLE_FREE : ROLE_SOLID, index};
   }
-  for (size_t i = 0; clad.layers && i < plan->overlay_count; i++) {
-    const struct plan_overlay *overlay = &plan->overlays[i];
-    size_t layers = layers_at(overlay, clad.layers[i], depth);
+  for (size_t i = 0; i < site->overlay_count; i++) {
+    size_t index = site->overlays[i];
+    const struct plan_overlay *overlay = &of->plan->overlays[index];
+    size_t layers = layers_at(overlay, of->layers[index], depth);
     if (layers == 0)
       continue;
-    loops[count++] =
-        (struct section_loop){loop_make(arena, overlay->contour, NULL), ROLE_CLAD_WALL, i};
-    loops[count++] = clad_face(arena, overlay, layers, clad.nominal, i);
+    struct loop face = outline_of_clad(arena, overlay, layers, of->nominal);
+    loops[count++] = (struct section_loop){of->outlines->walls[index], ROLE_CLAD_WALL, index};
+    loops[count++] = (struct section_loop){face, ROLE_CLAD_FACE, index};
   }
   return section_make(arena, loops, count, depth > 0);
 }
 
-const struct metal *metal_make(struct arena *arena, const struct plan *plan,
-                               struct clad_state clad) {
-  struct depths depths = depths_find(arena, plan, clad);
-  struct metal *metal = arena_alloc(arena, 1, sizeof *metal);
-  metal->plan = plan;
-  metal->face_z = plan->placement.at.z;
-  metal->slabs = arena_alloc(arena, depths.count, sizeof *metal->slabs);
-  double below = -HUGE_VAL, deepest = depths.at[depths.count - 1];
+struct stack slabs_stack(struct arena *arena, const struct stack_of *of) {
+  struct depths depths = depths_find(arena, of);
+  double face_z = of->plan->placement.at.z, below = -HUGE_VAL;
+  double deepest = depths.at[depths.count - 1];
+  struct stack stack = {.slabs = arena_alloc(arena, depths.count, sizeof *stack.slabs)};
   for (size_t i = depths.count; i > 0; i--) {
     double depth = depths.at[i - 1], middle = depth + 1;
     if (depth < deepest)
       middle = 0.5 * (depth + depths.at[i]);
-    struct slab *slab = &metal->slabs[metal->count++];
-    *slab = (struct slab){below, metal->face_z - depth, section_at(arena, plan, clad, middle)};
+    struct slab *slab = &stack.slabs[stack.count++];
+    *slab = (struct slab){below, face_z - depth, section_at(arena, of, middle)};
     below = slab->z_hi;
+    if (middle > 0)
+      stack.upper = stack.count;
   }
-  return metal;
+  return stack;
+}
+
+double slab_gap(const struct slab *slab, double z_lo, double z_hi) {
+  if (slab->z_lo > z_hi)
+    return slab->z_lo - z_hi;
+  return z_lo > slab->z_hi ? z_lo - slab->z_hi : 0;
 }

@@ -7,21 +7,14 @@
 
 struct arena;
 
-struct edge_node {
-  struct box box;
-  size_t first, count; /* edges below it */
-  size_t right;        /* the left child follows its parent; 0: a leaf */
-};
-
 struct edge_tree {
   struct edge *edges;
   size_t edge_count;
-  struct edge_node *nodes;
-  size_t node_count;
+  struct box_tree boxes;
 };
 
-/* Puts the edges into another order and keeps them. */
-struct edge_tree edge_tree_make(struct arena *arena, struct edge *edges, size_t count);
+/* Of a copy of the edges, in the tree's order. */
+struct edge_tree edge_tree_make(struct arena *arena, const struct edge *edges, size_t count);
 /* Least distance of the segment p q (may be a point) to the edges where below cap; else INFINITY.
  */
 double edge_tree_distance(const struct edge_tree *tree, vec2 p, vec2 q, double cap,

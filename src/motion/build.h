@@ -5,6 +5,7 @@
 
 #include "borelay/arena.h"
 #include "borelay/diag.h"
+#include "borelay/metal.h"
 #include "motion/course.h"
 #include "motion/profile.h"
 #include "motion/track.h"
@@ -29,7 +30,9 @@ struct label {
 /* What link.c keeps from one judgement to the next. */
 struct link_metals {
   size_t overlay, solid_layers, electrode_layers; /* layers standing on that overlay */
+  struct metal_kept solid_kept, electrode_kept;
   const struct metal *solid, *electrode;
+  size_t *laid;         /* layers standing, for each overlay */
   struct piece *pieces; /* of one phase */
   size_t room;
 };

@@ -18,14 +18,15 @@ static const struct phase *weld_before(const struct builder *builder, size_t fir
   return NULL;
 }
 
-static const struct metal *metal_of(struct builder *builder, size_t overlay, size_t layers,
-                                    bool nominal) {
+static const struct metal *metal_of(struct builder *builder, struct metal_kept *kept,
+                                    size_t overlay, size_t layers, bool nominal) {
   const struct plan *plan = builder->plan;
-  size_t *laid = arena_alloc(builder->arena, plan->overlay_count, sizeof *laid);
-  for (size_t i = 0; i < overlay; i++)
-    laid[i] = plan->overlays[i].layer_count;
-  laid[overlay] = layers;
-  return metal_make(builder->arena, plan, (struct clad_state){laid, nominal});
+  struct link_metals *metals = &builder->metals;
+  if (!metals->laid)
+    metals->laid = arena_alloc(builder->arena, plan->overlay_count, sizeof *metals->laid);
+  for (size_t i = 0; i < plan->overlay_count; i++)
+    metals->laid[i] = i < overlay ? plan->overlays[i].layer_count : i == overlay ? layers : 0;
+  return metal_keep(kept, plan, (struct clad_state){metals->laid, nominal});
 }
 
 /* The layer being laid counts as finished for bodies and torch from its first run on, for the
@@ -42,9 +43,9 @@ static void metals_find(struct builder *builder, const struct phase *weld) {
     solid = electrode + 1;
   }
   if (!metals->solid || metals->overlay != overlay || metals->solid_layers != solid)
-    metals->solid = metal_of(builder, overlay, solid, false);
+    metals->solid = metal_of(builder, &metals->solid_kept, overlay, solid, false);
   if (!metals->electrode || metals->overlay != overlay || metals->electrode_layers != electrode)
-    metals->electrode = metal_of(builder, overlay, electrode, true);
+    metals->electrode = metal_of(builder, &metals->electrode_kept, overlay, electrode, true);
   metals->overlay = overlay;
   metals->solid_layers = solid;
   metals->electrode_layers = electrode;
@@ -92,6 +93,11 @@ static size_t pieces_load(struct builder *builder, const struct phase *phase) {
   }
   piece_iter_release(&iter);
   return count;
+}
+
+void link_release(struct builder *builder) {
+  metal_kept_release(&builder->metals.solid_kept);
+  metal_kept_release(&builder->metals.electrode_kept);
 }
 
 struct link_near link_judge(struct builder *builder, size_t first) {

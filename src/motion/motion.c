@@ -3,6 +3,7 @@
 
 #include <math.h>
 
+#include "motion/link.h"
 #include "motion/sequence.h"
 
 const char *phase_name(enum phase_kind kind) {
@@ -61,7 +62,9 @@ static struct builder builder_begin(struct arena *arena, const struct plan *plan
 }
 
 static struct motion *motion_build(struct builder *builder) {
-  if (!sequence_build(builder) || is_endless(builder))
+  bool built = sequence_build(builder) && !is_endless(builder);
+  link_release(builder);
+  if (!built)
     return NULL;
   struct motion *motion = arena_alloc(builder->arena, 1, sizeof *motion);
   *motion = (struct motion){.plan = builder->plan,

@@ -1,0 +1,205 @@
+/* sites.c - boxes joined until none touches another. */
+#include "metal/sites.h"
+
+#include <stdlib.h>
+
+#include "borelay/arena.h"
+
+/* Boxes nearer than this belong together, mm: more than contours that count as one. */
+static const double APART = 1e-3;
+
+/* A wall's box holds its clad, whatever stands of it. */
+static struct box wall_box(struct arena *arena, const struct plan_overlay *overlay,
+                           const struct loop *wall) {
+  struct box box = wall->box;
+  for (int nominal = 0; nominal < 2; nominal++)
+    for (size_t k = 1; k <= overlay->layer_count; k++) {
+      struct loop face = outline_of_clad(arena, overlay, k, nominal != 0);
+      box = face.count ? box_join(box, face.box) : box;
+    }
+  return box;
+}
+
+/* -- joining ------------------------------------------------------------------------- */
+
+struct part { /* a volume, or an overlay's wall */
+  struct box box;
+  size_t index;
+  bool is_overlay;
+  size_t group; /* the first part of its group, when it is itself: its own place */
+};
+
+static size_t group_of(struct part *parts, size_t i) {
+  while (parts[i].group != i) {
+    parts[i].group = parts[parts[i].group].group;
+    i = parts[i].group;
+  }
+  return i;
+}
+
+static int by_left_end(const void *a, const void *b) {
+  const struct part *const *p = a, *const *q = b;
+  double x = (*p)->box.lo.x, y = (*q)->box.lo.x;
+  if (x != y)
+    return x < y ? -1 : 1;
+  return *p < *q ? -1 : *p > *q;
+}
+
+static void join(struct part *parts, size_t a, size_t b) {
+  size_t first = a < b ? a : b, second = a < b ? b : a;
+  parts[second].group = first;
+  parts[first].box = box_join(parts[first].box, parts[second].box);
+}
+
+/* One sweep over the groups from left to right; whether any were joined. */
+static bool sweep(struct part *parts, struct part **list, size_t count) {
+  bool joined = false;
+  qsort(list, count, sizeof *list, by_left_end);
+  for (size_t i = 0; i < count; i++)
+    for (size_t j = i + 1; j < count && list[j]->box.lo.x <= list[i]->box.hi.x + APART; j++) {
+      size_t a = group_of(parts, (size_t)(list[i] - parts));
+      size_t b = group_of(parts, (size_t)(list[j] - parts));
+      if (a == b || box_gap2(parts[a].box, parts[b].box) > APART * APART)
+        continue;
+      join(parts, a, b);
+      joined = true;
+    }
+  return joined;
+}
+
+static void groups_find(struct arena *arena, struct part *parts, size_t count) {
+  struct part **list = arena_alloc(arena, count + 1, sizeof(struct part *));
+  size_t left = count;
+  for (size_t i = 0; i < count; i++) {
+    parts[i].group = i;
+    list[i] = &parts[i];
+  }
+  while (sweep(parts, list, left)) {
+    size_t kept = 0;
+    for (size_t i = 0; i < left; i++)
+      if (list[i]->group == (size_t)(list[i] - parts))
+        list[kept++] = list[i];
+    left = kept;
+  }
+}
+
+/* -- the sites ------------------------------------------------------------------------ */
+
+static struct part *parts_of(struct arena *arena, const struct plan *plan,
+                             const struct outlines *outlines, size_t *count) {
+  size_t volumes = plan->job->envelope->volume_count;
+  struct part *parts = arena_alloc(arena, volumes + plan->overlay_count + 1, sizeof *parts);
+  for (size_t i = 0; i < volumes; i++)
+    parts[i] = (struct part){.box = outlines->volumes[i].box, .index = i};
+  for (size_t i = 0; i < plan->overlay_count; i++)
+    parts[volumes + i] =
+        (struct part){.box = wall_box(arena, &plan->overlays[i], &outlines->walls[i]),
+                      .index = i,
+                      .is_overlay = true};
+  *count = volumes + plan->overlay_count;
+  return parts;
+}
+
+static bool stands_over_face(const struct plan *plan, const struct part *part) {
+  if (!part->is_overlay)
+    return plan->job->envelope->volumes[part->index].depths.lo < 0;
+  const struct plan_overlay *overlay = &plan->overlays[part->index];
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    if (overlay->layers[k].layer->depths.lo < 0)
+      return true;
+  return false;
+}
+
+static void site_add(struct site *site, const struct part *part, const struct plan *plan) {
+  if (part->is_overlay)
+    site->overlays[site->overlay_count++] = part->index;
+  else
+    site->volumes[site->volume_count++] = part->index;
+  site->stands = site->stands || stands_over_face(plan, part);
+}
+
+static void lists_place(struct arena *arena, struct sites *sites, const size_t *volumes,
+                        const size_t *overlays) {
+  for (size_t i = 0; i < sites->count; i++) {
+    sites->items[i].volumes = arena_alloc(arena, volumes[i] + 1, sizeof(size_t));
+    sites->items[i].overlays = arena_alloc(arena, overlays[i] + 1, sizeof(size_t));
+  }
+}
+
+struct sites sites_find(struct arena *arena, const struct plan *plan,
+                        const struct outlines *outlines) {
+  size_t count;
+  struct part *parts = parts_of(arena, plan, outlines, &count);
+  groups_find(arena, parts, count);
+  struct sites sites = {.items = arena_alloc(arena, count + 1, sizeof *sites.items)};
+  size_t *site_of = arena_alloc(arena, count + 1, sizeof *site_of);
+  size_t *volumes = arena_alloc(arena, count + 1, sizeof *volumes);
+  size_t *overlays = arena_alloc(arena, count + 1, sizeof *overlays);
+  struct box *boxes = arena_alloc(arena, count + 1, sizeof *boxes);
+  for (size_t i = 0; i < count; i++) { /* a group's first part comes before its others */
+    size_t first = group_of(parts, i);
+    if (first == i)
+      site_of[i] = sites.count++;
+    site_of[i] = site_of[first];
+    (parts[i].is_overlay ? overlays : volumes)[site_of[i]]++;
+  }
+  lists_place(arena, &sites, volumes, overlays);
+  sites.of_overlay = arena_alloc(arena, plan->overlay_count + 1, sizeof *sites.of_overlay);
+  for (size_t i = 0; i < count; i++) {
+    site_add(&sites.items[site_of[i]], &parts[i], plan);
+    if (group_of(parts, i) == i)
+      sites.items[site_of[i]].box = boxes[site_of[i]] = parts[i].box;
+    if (parts[i].is_overlay)
+      sites.of_overlay[parts[i].index] = site_of[i];
+  }
+  sites.tree = box_tree_make(arena, boxes, sites.count);
+  return sites;
+}
+
+/* -- looking for them ------------------------------------------------------------------- */
+
+struct site_walk site_walk_begin(const struct sites *sites, struct box box) {
+  struct site_walk walk = {.sites = sites, .box = box};
+  if (sites->tree.node_count)
+    walk.stack[walk.height++] = 0;
+  return walk;
+}
+
+/* Nodes out of reach are passed over; a leaf is opened. */
+static void open_leaf(struct site_walk *walk, double reach) {
+  const struct box_node *nodes = walk->sites->tree.nodes;
+  while (walk->leaf == walk->leaf_end && walk->height > 0) {
+    size_t at = walk->stack[--walk->height];
+    if (box_gap2(nodes[at].box, walk->box) > reach * reach)
+      continue;
+    if (nodes[at].right == 0) {
+      walk->leaf = nodes[at].first;
+      walk->leaf_end = nodes[at].first + nodes[at].count;
+      return;
+    }
+    size_t left = at + 1, right = nodes[at].right;
+    bool right_nearer =
+        box_gap2(nodes[right].box, walk->box) < box_gap2(nodes[left].box, walk->box);
+    walk->stack[walk->height++] = right_nearer ? left : right;
+    walk->stack[walk->height++] = right_nearer ? right : left;
+  }
+}
+
+bool site_walk_next(struct site_walk *walk, double reach, size_t *site) {
+  for (;;) {
+    open_leaf(walk, reach);
+    if (walk->leaf == walk->leaf_end)
+      return false;
+    size_t candidate = walk->sites->tree.order[walk->leaf++];
+    if (box_gap2(walk->sites->items[candidate].box, walk->box) > reach * reach)
+      continue;
+    *site = candidate;
+    return true;
+  }
+}
+
+size_t site_at(const struct sites *sites, vec2 p) {
+  struct site_walk walk = site_walk_begin(sites, (struct box){p, p});
+  size_t site;
+  return site_walk_next(&walk, 0, &site) ? site : sites->count;
+}
