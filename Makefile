@@ -10,7 +10,7 @@ DESTDIR ?=
 PACKAGES = libc6-dev re2c bison libjansson-dev nettle-dev libisal-dev libjs-three libjs-chart.js \
            libcmocka-dev libgsl-dev libgeos-dev libmpfr-dev libgmp-dev libxml2-dev \
            clang clang-format clang-tidy cppcheck ninja-build \
-           chromium chromium-driver python3-selenium
+           chromium chromium-driver python3-selenium python3-numpy
 
 # `setup` beside other goals: it goes first and alone, and the others get a make of their own, which
 # then finds what was installed (also under -j).
@@ -214,16 +214,22 @@ $(SAME:%=$(BUILD)/same/%/borelay): $(BUILD)/same/%/borelay: force
 same-bytes: $(BUILD)/borelay $(BUILD)/static/borelay $(SAME:%=$(BUILD)/same/%/borelay)
 	@sh tests/same_bytes.sh $^
 
-# How fast, beside honest ways to do the same; docs/performance.md.  BENCH=--json for programs;
-# BENCH_SHORT=1 leaves the stream of 1e8 rows out.
-$(BUILD)/bench/empty: tests/bench/empty.c
+# How fast, beside honest ways to do the same; docs/performance.md.  BENCH='--json' for programs,
+# BENCH='--plot FILE' for a picture; BENCH_SHORT=1 leaves the stream of 1e8 rows out.
+BENCH_LIBRARIES = $(foreach r,$(call closure,check) reader,$(BUILD)/lib/$(r).a)
+$(BUILD)/bench/empty $(BUILD)/bench/static/empty: tests/bench/empty.c
 	@mkdir -p $(@D)
-	$(CC) -O2 -static -o $@ $<
-$(BUILD)/bench/bench: $(wildcard tests/bench/*.c tests/bench/*.h) $(BUILD)/lib/reader.a
+	$(CC) -O2 $(if $(filter %/static/empty,$@),-static) -o $@ $<
+$(BUILD)/bench/bench: $(filter-out %/empty.c,$(wildcard tests/bench/*.c)) $(wildcard tests/bench/*.h) $(FLAGS) $(BENCH_LIBRARIES)
 	@mkdir -p $(@D)
-	$(CC) $(FIXED) -Itests $(CFLAGS) $(LDFLAGS) -o $@ $(filter-out %/empty.c,$(filter %.c,$^)) $(BUILD)/lib/reader.a -lm
-bench: $(BUILD)/bench/bench $(BUILD)/bench/empty $(BUILD)/borelay
-	@$(BUILD)/bench/bench $(BUILD)/borelay $(BUILD)/bench/empty $(BUILD)/bench/work $(BENCH)
+	$(CC) $(FIXED) -Itests $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.c,$^) -Wl,--start-group $(BENCH_LIBRARIES) -Wl,--end-group $(LIBS)
+BENCH_RUN = $(BUILD)/bench/bench $(BUILD)/borelay $(BUILD)/static/borelay $(BUILD)/bench/empty $(BUILD)/bench/static/empty $(BUILD)/bench/work
+BENCH_PARTS = $(BUILD)/bench/bench $(BUILD)/bench/empty $(BUILD)/bench/static/empty $(BUILD)/borelay $(BUILD)/static/borelay
+bench: $(BENCH_PARTS)
+	@$(BENCH_RUN) $(BENCH)
+# The table and the picture of docs/performance.md, taken anew: on a machine that does nothing else.
+bench-docs: $(BENCH_PARTS)
+	@sh tests/bench/docs.sh docs/performance $(BENCH_RUN)
 
 # A library of programs under a build of its users.
 ninja: $(BUILD)/borelay
@@ -300,6 +306,7 @@ help:
 	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3, and by STATIC=1: the same bytes'
 	@echo 'make bench           how fast, beside honest ways to do the same; BENCH=--json'
+	@echo 'make bench-docs      the same into docs/performance.md and its picture'
 	@echo 'make ninja           200 programs built by ninja: once, then nothing, then what a touched file asks'
 	@echo 'make brute           clearances of many random jobs against a sampler'
 	@echo 'make arrows          no room includes a header of a room that it does not need'
@@ -313,7 +320,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes bench ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes bench bench-docs ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 

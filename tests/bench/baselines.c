@@ -48,24 +48,46 @@ struct row_set rows_load(const char *path, size_t most) {
   return set;
 }
 
+static void row_put(FILE *to, const struct borelay_row *row) {
+  fprintf(to,
+          "%.6f,%.6f,%.6f,%.6f,%.6f,%s,%d,%.1f,%.2f,%.3f,%.1f,%d,%d,%" PRIu32 ",%" PRIu32
+          ",%" PRIu32 ",%" PRIu32 "\n",
+          (double)row->t_us * 1e-6, (double)row->x_nm * 1e-6, (double)row->y_nm * 1e-6,
+          (double)row->z_nm * 1e-6, (double)row->head_udeg * 1e-6, PHASES[row->phase], row->arc,
+          row->current_100ma * 0.1, row->voltage_10mv * 0.01, row->wire_um_s * 0.001,
+          row->wire_current_100ma * 0.1, row->gas, row->avc, row->overlay, row->layer, row->lap,
+          row->line);
+}
+
 double baseline_fprintf(const struct row_set *set) {
   FILE *to = fopen("/dev/null", "w");
   if (!to)
     return 0;
   double start = cpu_now();
-  for (size_t i = 0; i < set->count; i++) {
-    const struct borelay_row *row = &set->rows[i];
-    fprintf(to,
-            "%.6f,%.6f,%.6f,%.6f,%.6f,%s,%d,%.1f,%.2f,%.3f,%.1f,%d,%d,%" PRIu32 ",%" PRIu32
-            ",%" PRIu32 ",%" PRIu32 "\n",
-            (double)row->t_us * 1e-6, (double)row->x_nm * 1e-6, (double)row->y_nm * 1e-6,
-            (double)row->z_nm * 1e-6, (double)row->head_udeg * 1e-6, PHASES[row->phase], row->arc,
-            row->current_100ma * 0.1, row->voltage_10mv * 0.01, row->wire_um_s * 0.001,
-            row->wire_current_100ma * 0.1, row->gas, row->avc, row->overlay, row->layer, row->lap,
-            row->line);
-  }
+  for (size_t i = 0; i < set->count; i++)
+    row_put(to, &set->rows[i]);
   fclose(to);
   return (cpu_now() - start) / (double)set->count * 1e9;
+}
+
+bool baseline_is_same(const struct row_set *set, const char *text_path) {
+  size_t length, at = 0;
+  char *own = NULL;
+  size_t own_size = 0;
+  uint8_t *text = file_load(text_path, &length);
+  FILE *to = open_memstream(&own, &own_size);
+  bool same = text && to;
+  while (same && at < length && (text[at] == '#' || text[at] == 't')) /* the header, the columns */
+    at += (size_t)((const uint8_t *)memchr(text + at, '\n', length - at) - (text + at)) + 1;
+  for (size_t i = 0; same && i < set->count; i++)
+    row_put(to, &set->rows[i]);
+  if (to)
+    fclose(to);
+  same = same && own && at + own_size <= length && memcmp(own, text + at, own_size) == 0 &&
+         text[at + own_size] == '#'; /* the end line */
+  free(text);
+  free(own);
+  return same;
 }
 
 double baseline_memcpy(void) {

@@ -2,6 +2,7 @@
 #ifndef TESTS_BENCH_BASELINES_H
 #define TESTS_BENCH_BASELINES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "borelay_reader.h"
@@ -17,6 +18,8 @@ struct row_set rows_load(const char *path, size_t most);
 /* Nanoseconds a row of a loop of fprintf over the rows, the columns of the text stream, to
  * /dev/null.  It checks nothing. */
 double baseline_fprintf(const struct row_set *rows);
+/* Whether those are, byte for byte, all the rows of the text stream. */
+bool baseline_is_same(const struct row_set *rows, const char *text_path);
 /* Bytes a second that memcpy moves from memory to memory. */
 double baseline_memcpy(void);
 /* Bytes a second that the reader library takes, with all its checks; 0 where it refuses. */

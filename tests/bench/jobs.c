@@ -6,21 +6,26 @@
 
 static const double PI = 3.14159265358979323846;
 
+static double depth_of(const struct bench_job *job) {
+  return 48 + 4.0 * (job->laps - 1);
+}
+
 static void put_cell(FILE *to, const struct bench_job *job) {
+  double drop = fmax(1700, depth_of(job) + 100);
   fprintf(
       to,
-      "cell bench {\n"
-      "  tick %s; park (0, -200, 2600) mm\n"
-      "  axis x { travel -90000 .. 90000 mm; speed 200 mm/s; accel 600 mm/s2; jerk 6000 mm/s3 }\n"
+      "cell bench {\n  tick %s; park (0, -200, %.3f) mm\n"
+      "  axis x { travel -900000 .. 900000 mm; speed 200 mm/s; accel 600 mm/s2\n"
+      "    jerk 6000 mm/s3 }\n"
       "  axis y { travel -9000 .. 9000 mm; speed 200 mm/s; accel 600 mm/s2; jerk 6000 mm/s3 }\n"
-      "  axis z { travel -9000 .. 9000 mm; speed 200 mm/s; accel 600 mm/s2; jerk 6000 mm/s3 }\n"
+      "  axis z { travel -9000 .. 90000 mm; speed 200 mm/s; accel 600 mm/s2; jerk 6000 mm/s3 }\n"
       "  axis head { travel endless; speed 90 deg/s; accel 200 deg/s2; jerk 2000 deg/s3 }\n"
-      "  torch { reach 26 mm; drop 1700 mm; electrode_extension 6 mm; radius 5 mm\n"
-      "    guard wire { radius 3 mm; from (8, -8, -1660) mm; to (16, -8, -1690) mm } }\n"
-      "  body lower { radius 10 mm; heights -1705 .. 0 mm }\n"
+      "  torch { reach 26 mm; drop %.3f mm; electrode_extension 6 mm; radius 5 mm\n"
+      "    guard wire { radius 3 mm; from (8, -8, %.3f) mm; to (16, -8, %.3f) mm } }\n"
+      "  body lower { radius 10 mm; heights %.3f .. 0 mm }\n"
       "  body upper { radius 60 mm; heights 0 .. 300 mm }\n"
       "}\n",
-      job->tick);
+      job->tick, drop + 900, drop, 40 - drop, 10 - drop, -drop - 5);
 }
 
 static void put_procedure(FILE *to, const char *name) {
@@ -61,32 +66,55 @@ static void put_outline(FILE *to, const char *name, const struct bench_job *job)
   fprintf(to, "}\n");
 }
 
+/* Bends of two radii by turns, tangent all the way round. */
+static void put_bends(FILE *to, const char *name, const struct bench_job *job) {
+  double step = 2 * PI / job->segments, x = job->diameter / 2 + 3, y = 0;
+  fprintf(to, "shape %s outline {\n  from (%.9f, %.9f) mm\n", name, x, y);
+  for (int i = 0; i < job->segments; i++) {
+    double radius = job->diameter / 2 + 3 + (i % 2 ? 0.2 : -0.2);
+    double chord = 2 * radius * sin(step / 2), heading = PI / 2 + step * (i + 0.5);
+    bool is_last = i + 1 == job->segments;
+    x = is_last ? job->diameter / 2 + 3 : x + chord * cos(heading);
+    y = is_last ? 0 : y + chord * sin(heading);
+    fprintf(to, "  bend { to (%.9f, %.9f) mm; radius %.9f mm; side left }\n", x, y, radius);
+  }
+  fprintf(to, "}\n");
+}
+
 static void put_bore(FILE *to, int index, const struct bench_job *job, double depth) {
   double centre = index * (job->diameter + 60);
+  bool outlined = index == 0 && job->clads_outline;
   fprintf(to, "shape bore_%d round { diameter %.3f mm; centre (%.3f, 0) mm }\n", index,
           job->diameter, centre);
   fprintf(to,
-          "overlay wall_%d {\n  wall bore_%d; depths 40 .. %.3f mm; procedure p; layers %d\n"
+          "overlay wall_%d {\n  wall %s_%d; depths 40 .. %.3f mm; procedure p; layers %d\n"
           "  overlap 50 %%; retract 4 mm\n}\n",
-          index, index, depth, job->layers);
+          index, outlined ? "cavity" : "bore", index, depth, job->layers);
+}
+
+static void put_grooves(FILE *to, int index, const struct bench_job *job) {
+  for (int k = 1; k < job->volumes; k++)
+    fprintf(to, "shape relief_%d_%d round { diameter %.3f mm; centre (%.3f, %.3f) mm }\n", index, k,
+            job->diameter + 4 + k % 7, index * (job->diameter + 60), 0.1 * (k % 3));
+}
+
+static void put_free(FILE *to, int index, const struct bench_job *job, double depth, bool grooved) {
+  fprintf(to, "  free bore_%d { depths 0 .. %.3f mm }\n", index, depth + 60);
+  for (int k = 1; grooved && k < job->volumes; k++) /* above the band */
+    fprintf(to, "  free relief_%d_%d { depths %.3f .. %.3f mm }\n", index, k,
+            2 + 30.0 * (k - 1) / job->volumes, 2 + 30.0 * (k - 0.5) / job->volumes);
 }
 
 static void put_envelope(FILE *to, const struct bench_job *job, double depth) {
-  for (int i = 0; i < job->overlays; i++)
-    for (int k = 1; k < job->volumes; k++)
-      fprintf(to, "shape relief_%d_%d round { diameter %.3f mm; centre (%.3f, %.3f) mm }\n", i, k,
-              job->diameter + 4 + k % 7, i * (job->diameter + 60), 0.1 * (k % 3));
-  if (job->segments > 0)
-    put_outline(to, "cavity", job);
+  int grooved = job->grooved > 0 ? job->grooved : job->overlays;
+  for (int i = 0; i < grooved; i++)
+    put_grooves(to, i, job);
   fprintf(to, "envelope block {\n");
-  if (job->segments > 0) /* above the band */
-    fprintf(to, "  free cavity { depths 0 .. 34 mm }\n");
-  for (int i = 0; i < job->overlays; i++) {
-    fprintf(to, "  free bore_%d { depths 0 .. %.3f mm }\n", i, depth + 60);
-    for (int k = 1; k < job->volumes; k++) /* grooves above the band */
-      fprintf(to, "  free relief_%d_%d { depths %.3f .. %.3f mm }\n", i, k,
-              2 + 30.0 * (k - 1) / job->volumes, 2 + 30.0 * (k - 0.5) / job->volumes);
-  }
+  if (job->segments > 0)
+    fprintf(to, "  free cavity_0 { depths 0 .. %.3f mm }\n",
+            job->clads_outline ? depth + 60 : 34 /* above the band */);
+  for (int i = 0; i < job->overlays; i++)
+    put_free(to, i, job, depth, i < grooved);
   fprintf(to, "}\n");
 }
 
@@ -94,7 +122,7 @@ bool bench_job_write(const char *path, const struct bench_job *job) {
   FILE *to = fopen(path, "w");
   if (!to)
     return false;
-  double depth = 48 + 4.0 * (job->laps - 1);
+  double depth = depth_of(job);
   put_cell(to, job);
   put_procedure(to, "p");
   for (int i = 0; i < job->filler_lines / 6; i++) {
@@ -102,6 +130,10 @@ bool bench_job_write(const char *path, const struct bench_job *job) {
     snprintf(name, sizeof name, "spare_%d", i);
     put_procedure(to, name);
   }
+  if (job->segments > 0 && job->clads_outline)
+    put_bends(to, "cavity_0", job);
+  else if (job->segments > 0)
+    put_outline(to, "cavity_0", job);
   for (int i = 0; i < job->overlays; i++)
     put_bore(to, i, job, depth);
   put_envelope(to, job, depth);

@@ -7,13 +7,16 @@
 
 /* A bore with one overlay; what is not asked for keeps its default. */
 struct bench_job {
-  const char *tick; /* "4 ms" */
-  double diameter;  /* mm */
-  int laps, layers; /* of 8 mm beads, half over one another */
-  int volumes;      /* free and solid ones around the bore; at least 1 */
-  int overlays;     /* bores beside one another; at least 1 */
-  int segments;     /* 0: none; else a cavity above the band, drawn by so many lines and bends */
-  int filler_lines; /* declared procedures that no overlay uses, six lines each */
+  const char *tick;   /* "4 ms" */
+  double diameter;    /* mm */
+  int laps, layers;   /* of 8 mm beads, half over one another */
+  int volumes;        /* the bore and grooves around it, above the band; at least 1 */
+  int overlays;       /* bores beside one another; at least 1 */
+  int grooved;        /* how many of the bores have grooves; 0: all */
+  int segments;       /* 0: none; else a cavity above the band, drawn by so many lines and bends */
+  bool clads_outline; /* the wall of the first bore is such a cavity, drawn by bends, instead of a
+                         round */
+  int filler_lines;   /* declared procedures that no overlay uses, six lines each */
 };
 
 /* Writes the job; false: the file cannot be written. */
