@@ -34,16 +34,22 @@ struct clear_parts {
                    (never the electrode) */
 };
 
-/* Judges pieces[first .. last-1] and lowers *worst where it finds less.  This is the plain distance
- * of the parts asked for: the caller compares it with the clearance wanted of them.
+/* Some parts against some metal, and the worst of them. */
+struct clear_ask {
+  const struct metal *metal;
+  struct clear_parts parts;
+  struct clear_result *worst;
+};
+
+/* Judges pieces[first .. last-1] and lowers the worst of each ask where it finds less.  This is the
+ * plain distance of the parts asked for: the caller compares it with the clearance wanted of them.
  *   pieces   count consecutive pieces without gap; the others than first .. last-1 are looked at
  *            only for the rows' chords that they share with these
  * The chords are bounded as if a row may lie anywhere, but none reaches beyond pieces[0] and
  * pieces[count-1]: these must begin and end on rows, or be longer than a tick. */
-void clear_pieces(const struct cell *cell, const struct metal *metal, const struct piece *pieces,
-                  size_t count, size_t first, size_t last, struct clear_parts parts,
-                  struct clear_result *worst);
-/* The same for one piece that begins and ends on rows. */
+void clear_pieces(const struct cell *cell, const struct piece *pieces, size_t count, size_t first,
+                  size_t last, const struct clear_ask *asks, size_t ask_count);
+/* The same for one ask and one piece that begins and ends on rows. */
 void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,
                  struct clear_parts parts, struct clear_result *worst);
 

@@ -54,33 +54,50 @@ void collide_phase_begin(struct collide_judge *judge, const struct phase *phase)
   judge->count = judge->judged = 0;
 }
 
-/* Judges pieces[first .. last-1] for one kind of part; what matters is distance less limit. */
-static void part_judge(struct collide_judge *judge, const struct phase *phase, size_t first,
-                       size_t last, const struct metal *metal, struct clear_parts parts,
-                       double limit, struct near_miss *miss) {
-  double changed = limit - miss->limit; /* 0 adds no rounding: the first of equals stays */
-  struct clear_result least = clear_begin(miss->least.distance + changed);
-  double before = least.distance;
-  clear_pieces(cell_of(judge), metal, judge->pieces, judge->count, first, last, parts, &least);
-  if (!(least.distance < before))
+/* One kind of part: what matters is its distance less the limit that holds now. */
+struct kind_ask {
+  struct near_miss *miss;
+  double limit;
+  struct clear_result least;
+};
+
+static struct clear_ask kind_begin(struct kind_ask *kind, const struct metal *metal,
+                                   struct clear_parts parts) {
+  double changed =
+      kind->limit - kind->miss->limit; /* 0 adds no rounding: the first of equals stays */
+  kind->least = clear_begin(kind->miss->least.distance + changed);
+  return (struct clear_ask){metal, parts, &kind->least};
+}
+
+static void kind_end(struct collide_judge *judge, const struct phase *phase,
+                     const struct kind_ask *kind, const struct metal *metal) {
+  struct near_miss *miss = kind->miss;
+  if (!(kind->least.distance < miss->least.distance + (kind->limit - miss->limit)))
     return;
-  miss->least = least;
-  miss->limit = limit;
+  miss->least = kind->least;
+  miss->limit = kind->limit;
   miss->phase = phase;
-  miss->metal = metal_hit_name(judge->scene->arena, metal, least.metal);
+  miss->metal = metal_hit_name(judge->scene->arena, metal, kind->least.metal);
 }
 
 static void batch_judge(struct collide_judge *judge, const struct phase *phase, size_t last) {
   const struct cell *cell = cell_of(judge);
-  size_t first = judge->judged;
-  struct clear_parts bodies = {.bodies = true, .shifted = true};
-  struct clear_parts torch = {.torch = true, .shifted = true};
-  struct clear_parts electrode = {.electrode = true};
-  part_judge(judge, phase, first, last, judge->solid, bodies, cell->clearance, &judge->body);
-  part_judge(judge, phase, first, last, judge->solid, torch, cell->torch_clearance, &judge->torch);
-  if (phase->kind != PHASE_TOUCH && isfinite(judge->arc_length))
-    part_judge(judge, phase, first, last, judge->electrode, electrode,
-               judge->arc_length - ELECTRODE_LESS, &judge->tip);
+  bool electrode = phase->kind != PHASE_TOUCH && isfinite(judge->arc_length);
+  struct kind_ask kinds[3] = {
+      {.miss = &judge->body, .limit = cell->clearance},
+      {.miss = &judge->torch, .limit = cell->torch_clearance},
+      {.miss = &judge->tip, .limit = judge->arc_length - ELECTRODE_LESS},
+  };
+  const struct metal *metals[3] = {judge->solid, judge->solid, judge->electrode};
+  const struct clear_parts parts[3] = {
+      {.bodies = true, .shifted = true}, {.torch = true, .shifted = true}, {.electrode = true}};
+  size_t count = electrode ? 3 : 2;
+  struct clear_ask asks[3];
+  for (size_t i = 0; i < count; i++)
+    asks[i] = kind_begin(&kinds[i], metals[i], parts[i]);
+  clear_pieces(cell, judge->pieces, judge->count, judge->judged, last, asks, count);
+  for (size_t i = 0; i < count; i++)
+    kind_end(judge, phase, &kinds[i], metals[i]);
   judge->judged = last;
 }
 

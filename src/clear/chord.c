@@ -48,21 +48,56 @@ static void find_by_place(struct chord *chord, const struct piece *curve, double
   chord->place_turning = bound.turning * step * step / 8;
 }
 
+static void add_bound(struct chord *chord, const struct motion_bound *bound, double tick) {
+  chord->level = fmax(chord->level, motion_chord_bound(bound, 0) * tick * tick / 8);
+  chord->turning = fmax(chord->turning, bound->turning * tick * tick / 8);
+}
+
 static void add_window(struct chord *chord, double *rate, const struct piece *piece,
                        struct window window, double tick) {
   struct motion_bound bound = piece_motion_bound(piece, window.ta, window.tb);
-  chord->level = fmax(chord->level, motion_chord_bound(&bound, 0) * tick * tick / 8);
-  chord->turning = fmax(chord->turning, bound.turning * tick * tick / 8);
+  add_bound(chord, &bound, tick);
   *rate = fmax(*rate, largest_rate(piece, window.ta, window.tb));
+}
+
+/* The pieces within a tick of the stretch: first .. last. */
+static size_t first_in_reach(const struct chord_reach *reach, double tick) {
+  size_t first = reach->at;
+  while (first > 0 && reach->pieces[first - 1].t1 > reach->ta - tick)
+    first--;
+  return first;
+}
+
+static size_t last_in_reach(const struct chord_reach *reach, double tick) {
+  size_t last = reach->at;
+  while (last + 1 < reach->count && reach->pieces[last + 1].t0 < reach->tb + tick)
+    last++;
+  return last;
+}
+
+struct motion_bound rough_bound(struct rough *rough, const struct piece *piece) {
+  for (size_t i = 0; i < rough->count && i < ROUGH_MOST; i++)
+    if (rough->piece[i] == piece)
+      return rough->bound[i];
+  size_t at = rough->count++ % ROUGH_MOST;
+  rough->piece[at] = piece;
+  rough->bound[at] = piece_motion_bound(piece, piece->t0, piece->t1);
+  return rough->bound[at];
+}
+
+struct chord chord_rough(const struct chord_reach *reach, double tick, struct rough *rough) {
+  struct chord chord = {.one_curve = false};
+  size_t last = last_in_reach(reach, tick);
+  for (size_t i = first_in_reach(reach, tick); i <= last; i++) {
+    struct motion_bound bound = rough_bound(rough, &reach->pieces[i]);
+    add_bound(&chord, &bound, tick);
+  }
+  return chord;
 }
 
 struct chord chord_find(const struct chord_reach *reach, double tick) {
   const struct piece *pieces = reach->pieces, *judged = &pieces[reach->at];
-  size_t first = reach->at, last = first;
-  while (first > 0 && pieces[first - 1].t1 > reach->ta - tick)
-    first--;
-  while (last + 1 < reach->count && pieces[last + 1].t0 < reach->tb + tick)
-    last++;
+  size_t first = first_in_reach(reach, tick), last = last_in_reach(reach, tick);
   struct chord chord = {.one_curve = true};
   double rate = 0;
   for (size_t i = first; i <= last; i++) {

@@ -18,6 +18,17 @@ struct chord {
 };
 struct chord chord_find(const struct chord_reach *reach, double tick);
 
+/* Bounds on whole pieces, the last few of them kept. */
+enum { ROUGH_MOST = 8 };
+struct rough {
+  const struct piece *piece[ROUGH_MOST];
+  struct motion_bound bound[ROUGH_MOST];
+  size_t count; /* found so far; the newest overwrite the oldest */
+};
+struct motion_bound rough_bound(struct rough *rough, const struct piece *piece);
+/* The same as chord_find() from bounds on whole pieces: more, and sooner found. */
+struct chord chord_rough(const struct chord_reach *reach, double tick, struct rough *rough);
+
 /* Upper bound (mm) on how far a point carried at most `lever` from the head axis may lie, on any
  * chord of a tick's length that begins or ends within the stretch, from some place that the motion
  * itself brings it to within the same tick. */

@@ -63,17 +63,45 @@ static double electrode_limit(const struct builder *builder, const struct phase 
 
 /* -- the judgement ---------------------------------------------------------------------------- */
 
-static void group_judge(struct builder *builder, size_t count, const struct metal *metal,
-                        struct clear_parts parts, double limit, struct link_near *near) {
-  double bar = limit - fmax(near->shortfall, LIMIT_SLACK * limit);
-  struct clear_result least = clear_begin(bar);
-  clear_pieces(builder->cell, metal, builder->metals.pieces, count, 0, count, parts, &least);
-  if (!(least.distance < bar))
-    return;
+/* One kind of part, asked for what lacks more than all before. */
+struct kind_ask {
+  double limit, bar;
+  struct clear_result least;
+};
+
+static struct clear_ask kind_begin(struct kind_ask *kind, const struct metal *metal,
+                                   struct clear_parts parts, const struct link_near *near) {
+  kind->bar = kind->limit - fmax(near->shortfall, LIMIT_SLACK * kind->limit);
+  kind->least = clear_begin(kind->bar);
+  return (struct clear_ask){metal, parts, &kind->least};
+}
+
+static void kind_end(struct builder *builder, const struct kind_ask *kind,
+                     const struct metal *metal, struct link_near *near) {
   /* Where parts meet there is no more or less of it. */
-  double distance = fmax(least.distance, 0);
-  *near = (struct link_near){limit - distance, limit, least,
-                             metal_hit_name(builder->arena, metal, least.metal)};
+  double distance = fmax(kind->least.distance, 0), shortfall = kind->limit - distance;
+  if (!(kind->least.distance < kind->bar) || !(shortfall > near->shortfall))
+    return;
+  *near = (struct link_near){shortfall, kind->limit, kind->least,
+                             metal_hit_name(builder->arena, metal, kind->least.metal)};
+}
+
+static void pieces_judge(struct builder *builder, size_t count, double arc_length,
+                         struct link_near *near) {
+  const struct link_metals *metals = &builder->metals;
+  const struct cell *cell = builder->cell;
+  struct kind_ask kinds[3] = {
+      {.limit = cell->clearance}, {.limit = cell->torch_clearance}, {.limit = arc_length}};
+  const struct metal *of[3] = {metals->solid, metals->solid, metals->electrode};
+  const struct clear_parts parts[3] = {
+      {.bodies = true, .shifted = true}, {.torch = true, .shifted = true}, {.electrode = true}};
+  size_t kind_count = isfinite(arc_length) ? 3 : 2;
+  struct clear_ask asks[3];
+  for (size_t i = 0; i < kind_count; i++)
+    asks[i] = kind_begin(&kinds[i], of[i], parts[i], near);
+  clear_pieces(cell, metals->pieces, count, 0, count, asks, kind_count);
+  for (size_t i = 0; i < kind_count; i++)
+    kind_end(builder, &kinds[i], of[i], near);
 }
 
 static size_t pieces_load(struct builder *builder, const struct phase *phase) {
@@ -102,20 +130,12 @@ void link_release(struct builder *builder) {
 
 struct link_near link_judge(struct builder *builder, size_t first) {
   const struct phase *weld = weld_before(builder, first);
-  const struct cell *cell = builder->cell;
-  const struct clear_parts bodies = {.bodies = true, .shifted = true};
-  const struct clear_parts torch = {.torch = true, .shifted = true};
-  const struct clear_parts electrode = {.electrode = true};
   double arc_length = electrode_limit(builder, weld);
   struct link_near near = {0};
   metals_find(builder, weld);
   for (size_t i = first; i < builder->phase_count; i++) {
     size_t count = pieces_load(builder, &builder->phases[i]);
-    const struct link_metals *metals = &builder->metals;
-    group_judge(builder, count, metals->solid, bodies, cell->clearance, &near);
-    group_judge(builder, count, metals->solid, torch, cell->torch_clearance, &near);
-    if (isfinite(arc_length))
-      group_judge(builder, count, metals->electrode, electrode, arc_length, &near);
+    pieces_judge(builder, count, arc_length, &near);
   }
   return near;
 }

@@ -338,7 +338,7 @@ static void test_limit_and_neighbours(void **state) {
   struct clear_parts parts = {.bodies = true};
   struct clear_result alone = clear_begin(HUGE_VAL), beside = clear_begin(HUGE_VAL);
   clear_piece(&head.cell, metal, &pieces[1], parts, &alone);
-  clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &beside);
+  clear_pieces(&head.cell, pieces, 3, 1, 2, &(struct clear_ask){metal, parts, &beside}, 1);
   assert_close(alone.distance, beside.distance, 0, 0); /* all on one straight */
   /* A neighbour that bends hard: its chords reach into this piece. */
   pieces[2].curve.is_line = false;
@@ -346,10 +346,10 @@ static void test_limit_and_neighbours(void **state) {
   pieces[2].curve.centre = (vec2){2, 2};
   pieces[2].curve.turn = (struct cubic){-hand_pi / 2 - 1, 0.5, 0, 0};
   struct clear_result bent = clear_begin(HUGE_VAL);
-  clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &bent);
+  clear_pieces(&head.cell, pieces, 3, 1, 2, &(struct clear_ask){metal, parts, &bent}, 1);
   assert_close(alone.distance - bent.distance, 0.5 * 0.5 * 0.5 / 8, 1e-6, 0);
   struct clear_result limited = clear_begin(alone.distance - 1);
-  clear_pieces(&head.cell, metal, pieces, 3, 1, 2, parts, &limited);
+  clear_pieces(&head.cell, pieces, 3, 1, 2, &(struct clear_ask){metal, parts, &limited}, 1);
   assert_close(limited.distance, alone.distance - 1, 0, 0);
   arena_free(arena);
 }
@@ -384,8 +384,8 @@ static void test_many_guards(void **state) {
                                        .z = {100, 0, 0, 0}};
     }
     struct clear_result got = clear_begin(HUGE_VAL);
-    clear_pieces(&head.cell, metal, pieces, PIECES, 0, PIECES, (struct clear_parts){.torch = true},
-                 &got);
+    struct clear_ask ask = {metal, {.torch = true}, &got};
+    clear_pieces(&head.cell, pieces, PIECES, 0, PIECES, &ask, 1);
     assert_close(got.distance, 80 - 5 - 1 - 20 - PIECES - 0.005, 0.00501, 0);
     assert_close(got.t, PIECES, 0.01, 0);
     assert_int_equal(got.part, CLEAR_GUARD);
