@@ -1,6 +1,6 @@
 /* Records of what is told to the author.  The list is kept in the order of printing:
  * stages mostly go through a file from top to bottom, so a new record is nearly
- * always put at the end or close to it. */
+ * always put at the end, and what is not finds its place by halving. */
 #include "borelay/diag.h"
 
 #include <assert.h>
@@ -46,18 +46,27 @@ static int compare(const struct diag *a, const struct diag *b) {
   return 0;
 }
 
+/* Behind all that come before it, and behind the same one. */
+static size_t place_of(const struct diag_list *list, const struct diag *diag) {
+  size_t low = 0, high = list->count;
+  if (high > 0 && compare(list->items[high - 1], diag) <= 0)
+    return high;
+  while (low < high) {
+    size_t middle = low + (high - low) / 2;
+    if (compare(list->items[middle], diag) <= 0)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
+}
+
 /* A record that is there already is not put in again; the caller's copy takes the
  * notes and help given afterwards, unseen. */
 static void insert(struct diag_list *list, struct diag *diag) {
-  size_t place = list->count;
-  while (place > 0) {
-    int order = compare(list->items[place - 1], diag);
-    if (order == 0)
-      return;
-    if (order < 0)
-      break;
-    place--;
-  }
+  size_t place = place_of(list, diag);
+  if (place > 0 && compare(list->items[place - 1], diag) == 0)
+    return;
   if (list->count == list->room) {
     size_t room = list->room ? list->room * 2 : 16;
     list->items = arena_grow(list->arena, list->items, list->count, room, sizeof(void *));

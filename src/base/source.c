@@ -48,16 +48,14 @@ static const struct line_table *lines_of(const struct source_set *set, const str
   struct line_table *lines = file->lines;
   if (lines->starts)
     return lines;
-  const uint8_t *text = file->source.text;
-  uint32_t length = file->source.length;
+  const uint8_t *text = file->source.text, *end = text + file->source.length;
   uint32_t count = 1;
-  for (uint32_t i = 0; i < length; i++)
-    count += text[i] == '\n';
+  for (const uint8_t *at = text; at < end; at++)
+    count += *at == '\n';
   lines->starts = arena_alloc(set->arena, count, sizeof *lines->starts);
   lines->count = 1;
-  for (uint32_t i = 0; i < length; i++)
-    if (text[i] == '\n')
-      lines->starts[lines->count++] = i + 1;
+  for (const uint8_t *at = text; (at = memchr(at, '\n', (size_t)(end - at))) != NULL;)
+    lines->starts[lines->count++] = (uint32_t)(++at - text);
   return lines;
 }
 

@@ -1,6 +1,7 @@
 /* The nearest known word, by the edit distance that knows swapped neighbours. */
 #include "borelay/suggest.h"
 
+#include <stdbool.h>
 #include <stdint.h>
 #include <string.h>
 
@@ -10,25 +11,44 @@ static size_t least(size_t a, size_t b) {
   return a < b ? a : b;
 }
 
-/* Three rows of the table of distances between prefixes are enough: a swap looks two back. */
-size_t suggest_distance(const char *a, const char *b) {
-  size_t a_length = strlen(a), b_length = strlen(b);
-  if (a_length > LONGEST || b_length > LONGEST)
-    return strcmp(a, b) == 0 ? 0 : SIZE_MAX;
-  size_t rows[3][LONGEST + 1];
+/* The distance where it is at most `most`, else something larger.  Of the table of distances
+ * between prefixes three rows are enough, since a swap looks two back, and in them the places that
+ * lie at most so far from the diagonal. */
+static size_t distance_within(const char *a, size_t a_length, const char *b, size_t b_length,
+                              size_t most) {
+  enum { FAR = 2 * LONGEST };
+  size_t rows[3][LONGEST + 2];
   for (size_t j = 0; j <= b_length; j++)
-    rows[0][j] = j;
+    rows[0][j] = j <= most ? j : FAR;
   for (size_t i = 1; i <= a_length; i++) {
-    size_t *row = rows[i % 3];
+    size_t *row = rows[i % 3], nearest = FAR;
     const size_t *above = rows[(i - 1) % 3], *two_above = rows[(i + 1) % 3];
-    row[0] = i;
-    for (size_t j = 1; j <= b_length; j++) {
-      row[j] = least(least(above[j], row[j - 1]) + 1, above[j - 1] + (a[i - 1] != b[j - 1]));
+    size_t first = i > most ? i - most : 0, last = least(b_length, i + most);
+    for (size_t j = first; j <= last; j++) {
+      bool is_edge = j == i + most; /* above it nothing was worked out */
+      size_t longer = is_edge || i == 0 ? FAR : above[j] + 1;
+      size_t shorter = j == first ? FAR : row[j - 1] + 1;
+      size_t changed = j == 0 ? FAR : above[j - 1] + (a[i - 1] != b[j - 1]);
+      row[j] = least(least(longer, shorter), changed);
       if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
         row[j] = least(row[j], two_above[j - 2] + 1);
+      nearest = least(nearest, row[j]);
     }
+    if (nearest > most)
+      return most + 1;
   }
   return rows[a_length % 3][b_length];
+}
+
+static bool is_too_long(size_t a_length, size_t b_length) {
+  return a_length > LONGEST || b_length > LONGEST;
+}
+
+size_t suggest_distance(const char *a, const char *b) {
+  size_t a_length = strlen(a), b_length = strlen(b);
+  if (is_too_long(a_length, b_length))
+    return strcmp(a, b) == 0 ? 0 : SIZE_MAX;
+  return distance_within(a, a_length, b, b_length, LONGEST);
 }
 
 struct suggest suggest_begin(const char *word) {
@@ -39,8 +59,15 @@ void suggest_offer(struct suggest *suggest, const char *candidate) {
   size_t word_length = strlen(suggest->word), length = strlen(candidate);
   size_t shorter = least(word_length, length);
   size_t longer = word_length > length ? word_length : length;
-  size_t distance = suggest_distance(suggest->word, candidate);
-  if (distance <= (longer + 2) / 3 && distance < shorter && distance < suggest->distance) {
+  if (shorter == 0 || suggest->distance == 0)
+    return;
+  size_t most = least(least((longer + 2) / 3, shorter - 1), suggest->distance - 1);
+  if (longer - shorter > most)
+    return; /* so many are left out at least */
+  size_t distance = is_too_long(word_length, length)
+                        ? suggest_distance(suggest->word, candidate)
+                        : distance_within(suggest->word, word_length, candidate, length, most);
+  if (distance <= most) {
     suggest->best = candidate;
     suggest->distance = distance;
   }

@@ -1,4 +1,5 @@
 /* How diagnostics look, whole. */
+#include "support/random.h"
 #include "support/told.h"
 
 static const char bore[] = "overlay bore {\n"
@@ -134,6 +135,34 @@ static void a_long_line_is_cut_around_the_place(void **state) {
   told_end(&told);
 }
 
+/* In any order, many of them twice. */
+static void many_are_sorted_and_told_once(void **state) {
+  (void)state;
+  enum { TOLD = 2000, PLACES = 30 };
+  struct told told = begin();
+  struct random random = {.state = 7};
+  bool seen[PLACES][2][3] = {{{false}}};
+  size_t distinct = 0;
+  for (int i = 0; i < TOLD; i++) {
+    int at = random_whole(&random, 0, PLACES - 1), length = random_whole(&random, 0, 1);
+    int word = random_whole(&random, 0, 2);
+    distinct += !seen[at][length][word];
+    seen[at][length][word] = true;
+    span place = {.file = 1, .begin = (uint32_t)at, .end = (uint32_t)(at + length)};
+    diag_error(told.diags, DIAG_SYNTAX, place, "word %d", word);
+    assert_int_equal(diag_error_count(told.diags), distinct);
+  }
+  assert_int_equal(diag_count(told.diags), distinct);
+  for (size_t i = 1; i < distinct; i++) {
+    struct diag_view a = diag_view_get(told.diags, i - 1), b = diag_view_get(told.diags, i);
+    int order = a.at.begin != b.at.begin ? (int)b.at.begin - (int)a.at.begin
+                : a.at.end != b.at.end   ? (int)b.at.end - (int)a.at.end
+                                         : strcmp(b.message, a.message);
+    assert_true(order > 0);
+  }
+  told_end(&told);
+}
+
 static void sorted_by_file_and_place_and_told_once(void **state) {
   (void)state;
   struct told told = begin();
@@ -214,6 +243,7 @@ int main(void) {
       cmocka_unit_test(nothing_that_a_terminal_obeys_is_shown),
       cmocka_unit_test(a_long_line_is_cut_around_the_place),
       cmocka_unit_test(sorted_by_file_and_place_and_told_once),
+      cmocka_unit_test(many_are_sorted_and_told_once),
       cmocka_unit_test(after_twenty_the_rest_is_counted),
       cmocka_unit_test(every_code_has_its_own_number),
   };

@@ -1,6 +1,9 @@
 /* The nearest known word. */
+#include <string.h>
+
 #include "borelay/suggest.h"
 #include "support/close.h"
+#include "support/random.h"
 
 /* Distances.  "kitten" and "saturday" are the usual examples of Levenshtein's distance;
  * "ca" and "abc" tell the restricted form (3) from the full Damerau-Levenshtein (2):
@@ -66,11 +69,59 @@ static void the_first_of_equally_near_ones_stays(void **state) {
   assert_int_equal(suggest.distance, 0);
 }
 
+/* The rule of suggest.h, by distances worked out in full from the definition: of the last letters
+ * either one is left out or added, or one changed, or two swapped. */
+static size_t distance_slowly(const char *a, size_t i, const char *b, size_t j) {
+  if (i == 0 || j == 0)
+    return i + j;
+  size_t less[] = {distance_slowly(a, i - 1, b, j) + 1, distance_slowly(a, i, b, j - 1) + 1,
+                   distance_slowly(a, i - 1, b, j - 1) + (a[i - 1] != b[j - 1]), SIZE_MAX};
+  if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+    less[3] = distance_slowly(a, i - 2, b, j - 2) + 1;
+  size_t least = less[0];
+  for (int k = 1; k < 4; k++)
+    least = less[k] < least ? less[k] : least;
+  return least;
+}
+
+static void write_word(struct random *random, char *word, int longest) {
+  int length = random_whole(random, 0, longest);
+  for (int i = 0; i < length; i++)
+    word[i] = (char)('a' + random_whole(random, 0, 2));
+  word[length] = '\0';
+}
+
+static void random_words(void **state) {
+  (void)state;
+  enum { WORDS = 6, LONGEST = 7 };
+  struct random random = {.state = 3};
+  for (int round = 0; round < 1500; round++) {
+    char word[LONGEST + 1], words[WORDS][LONGEST + 1];
+    const char *list[WORDS], *want = NULL;
+    size_t nearest = SIZE_MAX;
+    write_word(&random, word, LONGEST);
+    for (size_t i = 0; i < WORDS; i++) {
+      write_word(&random, words[i], LONGEST);
+      list[i] = words[i];
+      size_t length = strlen(word), other = strlen(words[i]);
+      size_t distance = distance_slowly(word, length, words[i], other);
+      assert_int_equal(suggest_distance(word, words[i]), distance);
+      size_t longer = length > other ? length : other, shorter = length > other ? other : length;
+      if (distance <= (longer + 2) / 3 && distance < shorter && distance < nearest) {
+        nearest = distance;
+        want = words[i];
+      }
+    }
+    assert_ptr_equal(suggest_find(word, list, WORDS), want);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(distances),
       cmocka_unit_test(nearest_key),
       cmocka_unit_test(the_first_of_equally_near_ones_stays),
+      cmocka_unit_test(random_words),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
