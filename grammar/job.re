@@ -24,6 +24,7 @@ next:
     re2c:define:YYMARKER = marker;
     re2c:yyfill:enable = 0;
     re2c:indent:string = "  ";
+    re2c:flags:bit-vectors = 1;
 
     digits  = [0-9]+;
     number  = digits ("." digits)? ([eE] [+-]? digits)?;

@@ -56,7 +56,12 @@ static void job_error(const span *at, struct reader *reader, const char *message
 %token OPEN_ROUND CLOSE_ROUND OPEN_SQUARE CLOSE_SQUARE
 %token COMMA EQUALS DOTS PLUS MINUS STAR SLASH
 
-%nterm <struct syn_expr *> value item expr term factor primary round
+/* A sign binds its operand alone: -a * b is (-a) * b. */
+%left PLUS MINUS
+%left STAR SLASH
+%precedence SIGN
+
+%nterm <struct syn_expr *> value item expr round
 %nterm <struct expr_list *> items exprs
 %nterm <struct syn_statement *> declaration block use param let
 %nterm <struct syn_statement *> property setting statement
@@ -198,23 +203,6 @@ item:
 ;
 
 expr:
-  term
-| expr[a] PLUS term[b]            { $$ = expr_binary(reader, SYN_ADD, $a, $b, @PLUS); }
-| expr[a] MINUS term[b]           { $$ = expr_binary(reader, SYN_SUBTRACT, $a, $b, @MINUS); }
-;
-
-term:
-  factor
-| term[a] STAR factor[b]          { $$ = expr_binary(reader, SYN_MULTIPLY, $a, $b, @STAR); }
-| term[a] SLASH factor[b]         { $$ = expr_binary(reader, SYN_DIVIDE, $a, $b, @SLASH); }
-;
-
-factor:
-  primary
-| MINUS factor[a]                 { $$ = expr_negate(reader, $a, @$, @MINUS); }
-;
-
-primary:
   NUMBER                          { $$ = expr_number(reader, $NUMBER, NULL, @$); }
 | NUMBER UNIT                     { $$ = expr_number(reader, $NUMBER, $UNIT, @$); }
 | BROKEN                          { $$ = expr_broken(reader, @$); }
@@ -227,6 +215,11 @@ primary:
     { $$ = expr_unit_misplaced(reader, expr_call(reader, $NAME, $exprs, @$), $UNIT); }
 | round                           { $$ = expr_round(reader, $round, NULL); }
 | round UNIT                      { $$ = expr_round(reader, $round, $UNIT); }
+| MINUS expr[a] %prec SIGN        { $$ = expr_negate(reader, $a, @$, @MINUS); }
+| expr[a] PLUS expr[b]            { $$ = expr_binary(reader, SYN_ADD, $a, $b, @PLUS); }
+| expr[a] MINUS expr[b]           { $$ = expr_binary(reader, SYN_SUBTRACT, $a, $b, @MINUS); }
+| expr[a] STAR expr[b]            { $$ = expr_binary(reader, SYN_MULTIPLY, $a, $b, @STAR); }
+| expr[a] SLASH expr[b]           { $$ = expr_binary(reader, SYN_DIVIDE, $a, $b, @SLASH); }
 ;
 
 round: /* one expression in parentheses, or a point's coordinates; told apart later */

@@ -6,13 +6,13 @@
 #include "borelay/token.h"
 #include "lex/scanner.h"
 
-/* Words recur: most are found where one that hashes alike was kept last. */
+/* Words recur: most are found where those that hash alike were kept last, the latest first. */
 struct word {
   const char *text; /* NULL: none yet */
   uint32_t length;
   int kind; /* NAME or a keyword */
 };
-enum { KEPT_WORDS = 512 };
+enum { KEPT_PLACES = 512, KEPT_THERE = 2 };
 
 struct lexer {
   struct arena *arena;
@@ -22,7 +22,7 @@ struct lexer {
   struct scanner scanner;
   struct token *next; /* where the next token goes */
   bool has_ended;     /* YYEOF was given */
-  struct word kept[KEPT_WORDS];
+  struct word kept[KEPT_PLACES][KEPT_THERE];
 };
 
 /* Puts the next token; what its kind has besides is the caller's. */

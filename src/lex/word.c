@@ -48,7 +48,7 @@ static size_t place_of(const uint8_t *word, uint32_t length) {
   else
     memcpy(&last, word + length - sizeof last, sizeof last);
   uint64_t mixed = (first ^ last * 0x9E3779B97F4A7C15u ^ length) * 0xD6E8FEB86659FD93u;
-  return (size_t)(mixed >> 32) % KEPT_WORDS;
+  return (size_t)(mixed >> 32) % KEPT_PLACES;
 }
 
 static struct word word_read(struct lexer *lexer, span at) {
@@ -62,13 +62,21 @@ static struct word word_read(struct lexer *lexer, span at) {
   return (struct word){.text = text, .length = fault ? 0 : length, .kind = kind_of(text)};
 }
 
+static bool is_word(const struct word *word, const uint8_t *text, uint32_t length) {
+  return word->length == length && memcmp(word->text, text, length) == 0;
+}
+
 void word_put(struct lexer *lexer, uint32_t begin, uint32_t end) {
   const uint8_t *text = lexer->source->text + begin;
   uint32_t length = end - begin;
-  struct word *word = &lexer->kept[place_of(text, length)];
+  struct word *kept = lexer->kept[place_of(text, length)];
   struct token *token = token_put(lexer, TOKEN_NAME, begin, end);
-  if (word->length != length || memcmp(word->text, text, length) != 0)
-    *word = word_read(lexer, token->at); /* a faulty one has no length, and is told each time */
-  token->kind = (int16_t)word->kind;
-  token->text = word->text;
+  if (!is_word(&kept[0], text, length)) {
+    struct word found = kept[1];
+    kept[1] = kept[0];
+    /* A faulty one has no length, and is told each time. */
+    kept[0] = is_word(&found, text, length) ? found : word_read(lexer, token->at);
+  }
+  token->kind = (int16_t)kept->kind;
+  token->text = kept->text;
 }

@@ -63,8 +63,9 @@ void brace_suspect(struct reader *reader) {
     return;
   }
   const struct open_block *block = &reader->blocks[reader->block_count - 1];
-  if (reader->suspect.file != 0 || block->indent < 0)
-    return;
+  bool is_first = reader->at == 0 || reader->tokens[reader->at - 1].kind == TOKEN_NEWLINE;
+  if (!is_first || reader->suspect.file != 0 || block->indent < 0)
+    return; /* it has no indent, or there is nothing to look for */
   const struct token *token = reader_peek(reader);
   long indent = outlook_indent(reader, token);
   long least = token->kind == TOKEN_CLOSE_BRACE ? block->indent : block->indent + 1;
