@@ -26,18 +26,16 @@ static void overlay_add(struct reading *job, struct job *out, struct decl *decl,
 }
 
 /* The same overlay earlier in the list? */
-static bool is_repeated(struct reading *job, struct decl *const *decls,
-                        struct syn_expr *const *items, size_t index) {
-  for (size_t i = 0; i < index; i++)
-    if (decls[i] && decls[i] == decls[index]) {
-      struct diag *diag =
-          diag_error(job->r->diags, DIAG_SEQUENCE, items[index]->at,
-                     "overlay `%s` stands in the sequence twice", items[index]->text);
-      diag_note(diag, items[i]->at, "first here");
-      reading_fail(job);
-      return true;
-    }
-  return false;
+static bool is_repeated(struct reading *job, struct decl *decl, const struct syn_expr *item) {
+  if (!decl->in_sequence) {
+    decl->in_sequence = item;
+    return false;
+  }
+  struct diag *diag = diag_error(job->r->diags, DIAG_SEQUENCE, item->at,
+                                 "overlay `%s` stands in the sequence twice", item->text);
+  diag_note(diag, decl->in_sequence->at, "first here");
+  reading_fail(job);
+  return true;
 }
 
 static void sequence_listed(struct reading *job, struct job *out, const struct flat_item *item) {
@@ -49,18 +47,18 @@ static void sequence_listed(struct reading *job, struct job *out, const struct f
   bool is_list = value->kind == SYN_LIST;
   struct syn_expr *const *items = is_list ? value->items : &value;
   size_t count = is_list ? value->item_count : 1;
-  struct decl **decls = arena_alloc(job->r->arena, count + 1, sizeof *decls);
   for (size_t i = 0; i < count; i++) {
+    struct decl *decl = NULL;
     if (items[i]->kind == SYN_NAME)
-      decls[i] = scope_get(job->r, item->scope, DECL_OVERLAY, items[i]->text, items[i]->at);
+      decl = scope_get(job->r, item->scope, DECL_OVERLAY, items[i]->text, items[i]->at);
     else if (items[i]->kind != SYN_BROKEN)
       diag_help(diag_error(job->r->diags, DIAG_SEQUENCE, items[i]->at,
                            "sequence wants the names of overlays"),
                 "write `sequence first_bore, second_bore`");
-    if (!decls[i])
+    if (!decl)
       reading_fail(job);
-    else if (!is_repeated(job, decls, items, i))
-      overlay_add(job, out, decls[i], items[i]->at);
+    else if (!is_repeated(job, decl, items[i]))
+      overlay_add(job, out, decl, items[i]->at);
   }
 }
 

@@ -1,5 +1,6 @@
 /* Merging: a block's own statements are laid over a copy of the one that it is like
  * (language.md, section 1). */
+#include <stdint.h>
 #include <string.h>
 
 #include "resolve/flat_parts.h"
@@ -13,10 +14,14 @@ static bool same_name(const char *a, const char *b) {
   return a && b ? strcmp(a, b) == 0 : a == b;
 }
 
-/* The part of the list before `own` was copied. */
+/* The part of the list before the block's own items was copied. */
 struct merge {
   struct flat *flat;
   size_t copied; /* items copied and still there */
+  /* Where there are many statements: own blocks by their names.  The number of an own item, counted
+   * from 1; 0: none.  As many places as a power of two, most of them free. */
+  uint32_t *named;
+  size_t named_room;
 };
 
 static void drop(struct merge *merge, size_t index) {
@@ -76,14 +81,54 @@ static void drop_blocks(struct merge *merge, const char *word, const char *name)
   }
 }
 
+static bool is_block(const struct flat_item *item, const char *word, const char *name) {
+  const struct flat *block = item->block;
+  return block && strcmp(block->kind->word, word) == 0 && same_name(block->name, name);
+}
+
 static struct flat_item *block_find(struct flat *flat, size_t from, size_t to, const char *word,
                                     const char *name) {
-  for (size_t i = from; i < to; i++) {
-    const struct flat *block = flat->items[i].block;
-    if (block && strcmp(block->kind->word, word) == 0 && same_name(block->name, name))
+  for (size_t i = from; i < to; i++)
+    if (is_block(&flat->items[i], word, name))
       return &flat->items[i];
-  }
   return NULL;
+}
+
+enum { FEW_STATEMENTS = 32 };
+
+static void named_begin(struct resolver *r, struct merge *merge, size_t statements) {
+  if (statements <= FEW_STATEMENTS)
+    return;
+  for (merge->named_room = 1; merge->named_room < 2 * statements;)
+    merge->named_room *= 2;
+  merge->named = arena_alloc(r->arena, merge->named_room, sizeof *merge->named);
+}
+
+/* The place of the own block of that name, or a free one. */
+static uint32_t *named_place(struct merge *merge, const char *word, const char *name) {
+  const struct flat_item *own = merge->flat->items + merge->copied;
+  size_t place = name_hash(name, 0);
+  for (;; place++) {
+    uint32_t *number = &merge->named[place & (merge->named_room - 1)];
+    if (*number == 0 || is_block(&own[*number - 1], word, name))
+      return number;
+  }
+}
+
+static const struct flat_item *own_find(struct merge *merge, const char *word, const char *name) {
+  struct flat *flat = merge->flat;
+  if (!merge->named || !name)
+    return block_find(flat, merge->copied, flat->item_count, word, name);
+  uint32_t number = *named_place(merge, word, name);
+  return number > 0 ? &flat->items[merge->copied + number - 1] : NULL;
+}
+
+static void own_add(struct merge *merge, struct flat_item item) {
+  const char *name = item.block->name;
+  item_add(merge->flat, item);
+  if (merge->named && name)
+    *named_place(merge, item.block->kind->word, name) =
+        (uint32_t)(merge->flat->item_count - merge->copied);
 }
 
 static void add_property(struct resolver *r, struct merge *merge, struct scope *scope,
@@ -140,8 +185,7 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
   }
   const char *name = block_name(r, kind, statement);
   bool recurs = kind->is_repeatable && (!name || kind->naming == NAMING_SHAPE);
-  const struct flat_item *own =
-      recurs ? NULL : block_find(flat, merge->copied, flat->item_count, kind->word, name);
+  const struct flat_item *own = recurs ? NULL : own_find(merge, kind->word, name);
   if (own) {
     block_twice(r, statement, own->block);
     return;
@@ -152,7 +196,7 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
   block->name = name;
   drop_for(r, merge, rank_of_block(r, flat, kind));
   drop_blocks(merge, kind->word, name);
-  item_add(flat, (struct flat_item){.statement = statement, .scope = scope, .block = block});
+  own_add(merge, (struct flat_item){.statement = statement, .scope = scope, .block = block});
 }
 
 struct flat *flat_make(struct resolver *r, const struct syn_statement *statement,
@@ -171,6 +215,7 @@ struct flat *flat_make(struct resolver *r, const struct syn_statement *statement
     item_add(flat, copied->items[i]);
   flat->is_broken = flat->is_broken || (copied && copied->is_broken);
   struct merge merge = {.flat = flat, .copied = flat->item_count};
+  named_begin(r, &merge, statement->block->item_count);
   for (size_t i = 0; i < statement->block->item_count; i++) {
     const struct syn_statement *item = statement->block->items[i];
     if (item->kind == SYN_BLOCK)

@@ -95,10 +95,9 @@ static bool argument_suits(struct resolver *r, const struct function *f, const s
                            size_t i) {
   const struct value *arg = &args[i];
   char found[VALUE_TEXT], wanted[VALUE_TEXT];
-  value_phrase(arg, found);
   if (arg->kind != VALUE_NUMBER) {
     diag_error(r->diags, DIAG_FUNCTION, arg->at, "%s takes single values; this is %s", f->name,
-               found);
+               value_phrase(arg, found));
     return false;
   }
   if (dimension_is_temperature(arg->dimension) && !f->readings) {
@@ -107,22 +106,24 @@ static bool argument_suits(struct resolver *r, const struct function *f, const s
     return false;
   }
   if (f->takes == TAKES_NUMBER && !dimension_is_number(arg->dimension)) {
-    struct diag *diag = diag_error(r->diags, DIAG_DIMENSION, arg->at,
-                                   "%s wants a pure number; this is %s", f->name, found);
+    struct diag *diag =
+        diag_error(r->diags, DIAG_DIMENSION, arg->at, "%s wants a pure number; this is %s", f->name,
+                   value_phrase(arg, found));
     diag_help(diag, "divide by a unit first, as in `%s(width / 1 mm) * 1 mm`", f->name);
     return false;
   }
   bool is_angle = dimension_equal(arg->dimension, quantity_get(QUANTITY_ANGLE)->dimension);
   if (f->takes == TAKES_ANGLE && !is_angle) {
-    struct diag *diag = diag_error(r->diags, DIAG_DIMENSION, arg->at,
-                                   "%s wants an angle; this is %s", f->name, found);
+    struct diag *diag =
+        diag_error(r->diags, DIAG_DIMENSION, arg->at, "%s wants an angle; this is %s", f->name,
+                   value_phrase(arg, found));
     diag_help(diag, "write an angle as `30 deg`");
     return false;
   }
   if (f->takes == TAKES_SAME && !dimension_equal(arg->dimension, args[0].dimension)) {
     diag_error(r->diags, DIAG_DIMENSION, arg->at,
                "%s wants values that measure the same; the first is %s, this is %s", f->name,
-               value_phrase(&args[0], wanted), found);
+               value_phrase(&args[0], wanted), value_phrase(arg, found));
     return false;
   }
   return true;

@@ -39,9 +39,20 @@ const struct key *key_find(const struct block_kind *kind, const char *name) {
   return NULL;
 }
 
+/* The upper bits of a product with 2^64 over the golden ratio: near addresses lie far apart. */
+size_t address_place(uintptr_t address, int bits) {
+  return (size_t)((uint64_t)address * 0x9E3779B97F4A7C15u >> (64 - bits));
+}
+
+struct known *known_get(struct resolver *r) {
+  if (!r->known)
+    r->known = arena_alloc(r->arena, 1, sizeof *r->known);
+  return r->known;
+}
+
 const struct key *key_get(struct resolver *r, const struct block_kind *kind, const char *name) {
-  uintptr_t mixed = (uintptr_t)name ^ (uintptr_t)name >> 8 ^ (uintptr_t)kind >> 4;
-  struct known_key *known = &r->known_keys[mixed % KNOWN_KEYS];
+  size_t place = address_place((uintptr_t)name + 16 * (uintptr_t)kind, KNOWN_KEY_BITS);
+  struct known_key *known = &known_get(r)->keys[place];
   if (known->kind != kind || known->name != name)
     *known = (struct known_key){.kind = kind, .name = name, .key = key_find(kind, name)};
   return known->key;

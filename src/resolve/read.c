@@ -43,25 +43,35 @@ static span value_place(const struct flat_item *item) {
   return statement->value ? statement->value->at : statement->block->head;
 }
 
+static const struct flat_item *item_read(const struct reading *reading,
+                                         const struct key_reading *key) {
+  return key->item > 0 ? &reading->flat->items[key->item - 1] : NULL;
+}
+
+/* What of the reading the item belongs to; NULL: it is an inner block and no key besides. */
+static struct key_reading *reading_of(const struct reading *reading, const struct flat_item *item) {
+  const struct block_kind *kind = reading->flat->kind;
+  const struct key *key =
+      item->key ? item->key : key_get(reading->r, kind, item->block->kind->word);
+  bool is_key = key && (item->key || key->type == KEY_POINTS);
+  return is_key ? &reading->keys[key_place(kind, key)] : NULL;
+}
+
 /* Gives each key its item: of several the first. */
 static void items_spread(struct reading *reading) {
   const struct flat *flat = reading->flat;
-  for (size_t i = 0; i < flat->item_count; i++) {
-    const struct flat_item *item = &flat->items[i];
-    const struct key *key =
-        item->key ? item->key : key_get(reading->r, flat->kind, item->block->kind->word);
-    if (!key || (!item->key && key->type != KEY_POINTS))
+  for (uint32_t i = 0; i < flat->item_count; i++) {
+    struct key_reading *key = reading_of(reading, &flat->items[i]);
+    if (!key || key->item > 0)
       continue;
-    struct key_reading *out = &reading->keys[key_place(flat->kind, key)];
-    out->item = out->item ? out->item : item;
+    key->item = i + 1;
+    reading->given_count++;
   }
 }
 
-static void read_key(struct reading *reading, struct key_reading *out, const struct key_part *part,
-                     void *draft, bool only_given) {
-  void *target = (char *)draft + part->target;
-  const struct key *key = out->key;
-  const struct flat_item *item = out->item;
+static void read_key(struct reading *reading, struct key_reading *out, const struct key *key,
+                     void *target, bool only_given) {
+  const struct flat_item *item = item_read(reading, out);
   if (item) {
     bool sound = key->type == KEY_POINTS || key_value_read(reading->r, item, target);
     out->state = sound ? KEY_GIVEN : KEY_BROKEN;
@@ -79,48 +89,51 @@ static void read_key(struct reading *reading, struct key_reading *out, const str
     reading->is_whole = false;
 }
 
-static void clash_tell(struct reading *reading, const struct key_reading *a,
-                       const struct key_reading *b) {
-  span a_at = a->item->statement->key.at, b_at = b->item->statement->key.at;
+static void clash_tell(struct reading *reading, const struct flat_item *a,
+                       const struct flat_item *b) {
+  span a_at = a->statement->key.at, b_at = b->statement->key.at;
   bool in_order = a_at.file != b_at.file || a_at.begin <= b_at.begin;
-  const struct key_reading *earlier = in_order ? a : b, *later = in_order ? b : a;
+  const struct flat_item *earlier = in_order ? a : b, *later = in_order ? b : a;
   struct diag *diag =
-      diag_error(reading->r->diags, DIAG_KEY_CLASH, in_order ? b_at : a_at,
+      diag_error(reading->r->diags, DIAG_KEY_CLASH, later->statement->key.at,
                  "%s and %s exclude each other", later->key->name, earlier->key->name);
-  diag_note(diag, in_order ? a_at : b_at, "%s is given here", earlier->key->name);
+  diag_note(diag, earlier->statement->key.at, "%s is given here", earlier->key->name);
   reading->is_whole = false;
 }
 
 /* Two of one group, both given in the block itself. */
 static void check_clashes(struct reading *reading, enum group group) {
-  struct key_reading *first = NULL;
-  for (size_t i = 0; i < reading->key_count; i++) {
-    struct key_reading *key = &reading->keys[i];
-    if (key->key->group != group || !key->item)
-      continue;
-    if (first) {
-      clash_tell(reading, first, key);
-      key->state = KEY_BROKEN;
-    } else {
-      first = key;
+  const struct flat_item *first = NULL;
+  struct key_reading *key = reading->keys;
+  for (size_t p = 0; p < KEY_PARTS && reading->flat->kind->parts[p].table; p++) {
+    const struct key_table *table = reading->flat->kind->parts[p].table;
+    for (size_t i = 0; i < table->count; i++, key++) {
+      const struct flat_item *item = item_read(reading, key);
+      if (table->keys[i].group != group || !item)
+        continue;
+      if (first) {
+        clash_tell(reading, first, item);
+        key->state = KEY_BROKEN;
+      } else {
+        first = item;
+      }
     }
   }
 }
 
 struct reading block_read(struct resolver *r, const struct flat *flat, void *draft,
                           bool only_given) {
-  struct reading reading = {
-      .r = r, .flat = flat, .key_count = key_count(flat->kind), .is_whole = !flat->is_broken};
-  reading.keys = arena_alloc(r->arena, reading.key_count + 1, sizeof *reading.keys);
+  struct reading reading = {.r = r, .flat = flat, .is_whole = !flat->is_broken};
+  reading.keys = arena_alloc(r->arena, key_count(flat->kind), sizeof *reading.keys);
   items_spread(&reading);
   struct key_reading *out = reading.keys;
   bool has_groups = false;
   for (size_t p = 0; p < KEY_PARTS && flat->kind->parts[p].table; p++) {
     const struct key_part *part = &flat->kind->parts[p];
     for (size_t i = 0; i < part->table->count; i++, out++) {
-      out->key = &part->table->keys[i];
-      read_key(&reading, out, part, draft, only_given);
-      has_groups = has_groups || out->key->group != GROUP_NONE;
+      const struct key *key = &part->table->keys[i];
+      read_key(&reading, out, key, (char *)draft + part->target, only_given);
+      has_groups = has_groups || key->group != GROUP_NONE;
     }
   }
   if (has_groups) {
@@ -157,33 +170,30 @@ bool reading_has(const struct reading *reading, const char *keys) {
 
 span reading_at(const struct reading *reading, const char *key) {
   const struct key_reading *found = reading_find(reading, key);
-  return found && found->item ? value_place(found->item) : reading->flat->statement->block->head;
+  const struct flat_item *item = found ? item_read(reading, found) : NULL;
+  return item ? value_place(item) : reading->flat->statement->block->head;
 }
 
 void reading_fail(struct reading *reading) {
   reading->is_whole = false;
 }
 
-static size_t given_count(const struct reading *reading) {
-  size_t count = 0;
-  for (size_t i = 0; i < reading->key_count; i++)
-    count += reading->keys[i].item != NULL;
-  return count;
-}
-
 static void places_add(const struct reading *reading, struct key_place *places, size_t *count) {
-  for (size_t i = 0; i < reading->key_count; i++) {
-    const struct key_reading *key = &reading->keys[i];
-    if (key->item)
-      places[(*count)++] = (struct key_place){.key = key->key->name,
-                                              .key_at = key->item->statement->key.at,
-                                              .value_at = value_place(key->item)};
+  const struct flat *flat = reading->flat;
+  for (size_t i = 0; i < flat->item_count; i++) {
+    const struct flat_item *item = &flat->items[i];
+    const struct key_reading *key = reading_of(reading, item);
+    if (key && key->item == i + 1)
+      places[(*count)++] =
+          (struct key_place){.key = item->key ? item->key->name : item->block->kind->word,
+                             .key_at = item->statement->key.at,
+                             .value_at = value_place(item)};
   }
 }
 
 struct origin origin_make(struct resolver *r, const struct reading *reading,
                           const struct reading *further) {
-  size_t room = given_count(reading) + (further ? given_count(further) : 0), count = 0;
+  size_t room = reading->given_count + (further ? further->given_count : 0), count = 0;
   struct key_place *places = arena_alloc(r->arena, room, sizeof *places);
   places_add(reading, places, &count);
   if (further)

@@ -2,6 +2,8 @@
 #ifndef RESOLVE_READ_H
 #define RESOLVE_READ_H
 
+#include <stdint.h>
+
 #include "resolve/flat.h"
 
 enum key_state {
@@ -12,8 +14,7 @@ enum key_state {
 };
 
 struct key_reading {
-  const struct key *key;
-  const struct flat_item *item; /* that gives it, NULL: none */
+  uint32_t item; /* of the block, counted from 1, that gives it; 0: none */
   enum key_state state;
 };
 
@@ -21,8 +22,8 @@ struct key_reading {
 struct reading {
   struct resolver *r;
   const struct flat *flat;
-  struct key_reading *keys; /* one for each key of the block's tables */
-  size_t key_count;
+  struct key_reading *keys; /* one for each key of the block's tables, by key_place() */
+  size_t given_count;
   bool is_whole; /* no error in the block's own keys */
 };
 

@@ -5,6 +5,7 @@
 #ifndef RESOLVE_RESOLVER_H
 #define RESOLVE_RESOLVER_H
 
+#include <stdint.h>
 #include <sys/types.h>
 
 #include "borelay/arena.h"
@@ -63,7 +64,8 @@ struct decl {
   enum progress flat_progress; /* blocks: with `like` worked in */
   struct flat *flat;
   enum progress build_progress;
-  const void *built; /* struct cell, procedure, ...; NULL where it had errors */
+  const void *built;                  /* struct cell, procedure, ...; NULL where it had errors */
+  const struct syn_expr *in_sequence; /* DECL_OVERLAY: where the job's sequence names it first */
 };
 
 /* A file that joins a scope, with its own joined files, for the reach of settings. */
@@ -109,20 +111,24 @@ struct busy {
   int depth;
 };
 
-/* keys.c: a key that was looked up. */
+/* Keys and units that were looked up lately, by the addresses of their names. */
 struct block_kind;
 struct key;
-struct known_key {
+struct unit;
+struct known_key { /* keys.c */
   const struct block_kind *kind;
   const char *name;
   const struct key *key;
 };
-/* units.c: a unit that was looked up. */
-struct known_unit {
+struct known_unit { /* units.c */
   const char *name;
   const struct unit *unit;
 };
-enum { KNOWN_KEYS = 256, KNOWN_UNITS = 64 };
+enum { KNOWN_KEY_BITS = 10, KNOWN_UNIT_BITS = 8 };
+struct known {
+  struct known_key keys[1 << KNOWN_KEY_BITS];
+  struct known_unit units[1 << KNOWN_UNIT_BITS];
+};
 
 struct resolver {
   struct arena *arena;
@@ -138,9 +144,12 @@ struct resolver {
   struct decl **overlays; /* of all scopes, in order of appearance */
   size_t overlay_count;
   struct busy *busy;
-  struct known_key known_keys[KNOWN_KEYS];
-  struct known_unit known_units[KNOWN_UNITS];
+  struct known *known; /* NULL: nothing yet */
 };
+
+/* keys.c: where something with that address is kept; a number of so many bits. */
+size_t address_place(uintptr_t address, int bits);
+struct known *known_get(struct resolver *r);
 
 /* Appends a copy of one item; the result may have moved. */
 void *list_append(struct arena *arena, void *items, size_t *count, const void *item, size_t size);
@@ -151,6 +160,7 @@ bool load_job_file(struct resolver *r, const char *path);
 
 /* -- scope.c: names -------------------------------------------------------- */
 struct scope *scope_new(struct resolver *r, const char *prefix);
+uint32_t name_hash(const char *name, uint32_t begin);
 /* NULL where the name is taken, which is told. */
 struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
                            const struct syn_statement *statement, const struct loaded_file *file);

@@ -33,8 +33,8 @@ void *list_append(struct arena *arena, void *items, size_t *count, const void *i
   return list;
 }
 
-static uint32_t hash_of(const char *name, enum decl_kind kind) {
-  uint32_t hash = (uint32_t)kind + 5381;
+uint32_t name_hash(const char *name, uint32_t begin) {
+  uint32_t hash = begin + 5381;
   for (; *name; name++)
     hash = hash * 33 + (unsigned char)*name;
   return hash;
@@ -56,7 +56,7 @@ static struct decl **bucket_of(const struct scope *scope, uint32_t hash) {
 }
 
 struct decl *scope_find(const struct scope *scope, enum decl_kind kind, const char *name) {
-  uint32_t hash = hash_of(name, kind);
+  uint32_t hash = name_hash(name, (uint32_t)kind);
   struct decl *decl = *bucket_of(scope, hash);
   while (decl && (decl->hash != hash || decl->kind != kind || strcmp(decl->name, name) != 0))
     decl = decl->next_in_bucket;
@@ -117,7 +117,7 @@ struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_ki
   *decl = (struct decl){
       .kind = kind,
       .name = name,
-      .hash = hash_of(name, kind),
+      .hash = name_hash(name, (uint32_t)kind),
       .full_name = *scope->prefix ? arena_format(r->arena, "%s%s", scope->prefix, name) : name,
       .statement = statement,
       .scope = scope,

@@ -60,8 +60,8 @@ const struct unit *unit_find(const char *name) {
 }
 
 const struct unit *unit_get(struct resolver *r, const char *name) {
-  struct known_unit *known =
-      &r->known_units[((uintptr_t)name ^ (uintptr_t)name >> 6) % KNOWN_UNITS];
+  size_t place = address_place((uintptr_t)name, KNOWN_UNIT_BITS);
+  struct known_unit *known = &known_get(r)->units[place];
   if (known->name != name)
     *known = (struct known_unit){.name = name, .unit = unit_find(name)};
   return known->unit;

@@ -223,12 +223,60 @@ static void many_names_are_kept_apart(void **state) {
   run_end(&run);
 }
 
+/* `count` blocks of one kind in one block, told apart by their names. */
+static void write_bodies(FILE *job, const char *head, int first, int count, int radius) {
+  fprintf(job, "cell %s {\n", head);
+  for (int i = first; i < first + count; i++)
+    fprintf(job, "  body b%d { radius %d mm; heights 0 .. 9 mm }\n", i, radius);
+}
+
+/* A copy's blocks give way to those of the same name, and keep their places otherwise. */
+static void many_blocks_in_one(void **state) {
+  (void)state;
+  enum { BODIES = 300 };
+  struct run run;
+  run_begin(&run);
+  FILE *job = fopen("job.lay", "w");
+  assert_non_null(job);
+  write_bodies(job, "first like bench", 0, BODIES, 20);
+  fputs("}\n", job);
+  write_bodies(job, "second like first", BODIES / 2, BODIES, 21);
+  fputs("}\nuse \"rest.lay\"\n"
+        "job \"j\" { cell second; envelope block; safe_height 40 mm }\n",
+        job);
+  fclose(job);
+  run_resolve(&run, NULL, 0);
+  assert_non_null(run.job);
+  assert_int_equal(run.job->cell->body_count, 1 + BODIES / 2 + BODIES); /* one of the bench */
+  for (size_t i = 1; i < run.job->cell->body_count; i++) {
+    char name[32];
+    snprintf(name, sizeof name, "b%zu", i - 1);
+    assert_string_equal(run.job->cell->bodies[i].name, name);
+    assert_close(run.job->cell->bodies[i].radius, i - 1 < BODIES / 2 ? 20 : 21, 0, 0);
+  }
+  run_end(&run);
+
+  run_begin(&run);
+  job = fopen("job.lay", "w");
+  assert_non_null(job);
+  write_bodies(job, "first like bench", 0, BODIES, 20);
+  fputs("  body b7 { radius 1 mm; heights 0 .. 1 mm }\n}\nuse \"rest.lay\"\n" JOB, job);
+  fclose(job);
+  run_resolve(&run, NULL, 0);
+  assert_null(run.job);
+  assert_int_equal(diag_error_count(run.diags), 1);
+  assert_non_null(strstr(run.text, "a second `body b7` in one block"));
+  assert_non_null(strstr(run.text, "job.lay:9:3: note: the first one stands here"));
+  run_end(&run);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(many_names_are_kept_apart), cmocka_unit_test(use_under_names),
-      cmocka_unit_test(use_joined_once),           cmocka_unit_test(command_line_goes_first),
-      cmocka_unit_test(names_stand_in_any_order),  cmocka_unit_test(unreadable_job),
-      cmocka_unit_test(instances_are_limited),     cmocka_unit_test(depth_is_limited),
+      cmocka_unit_test(many_blocks_in_one),      cmocka_unit_test(many_names_are_kept_apart),
+      cmocka_unit_test(use_under_names),         cmocka_unit_test(use_joined_once),
+      cmocka_unit_test(command_line_goes_first), cmocka_unit_test(names_stand_in_any_order),
+      cmocka_unit_test(unreadable_job),          cmocka_unit_test(instances_are_limited),
+      cmocka_unit_test(depth_is_limited),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
