@@ -10,7 +10,9 @@
 static const double NOISE = 1e-7;
 /* Places do not step; what shows is the doubles' rounding (path.h), above all that of times of some
  * thousand seconds multiplied with a speed.  Over T^3 it would look like jerk. */
-static const double SAME_PLACE = 1e-9; /* mm, rad */
+static double same_place(const struct axis_limits *limits, double t) { /* mm, rad */
+  return 1e-9 + limits->speed * t * 0x1p-52;
+}
 
 struct steps steps_begin(struct arena *arena, const struct cell *cell) {
   return (struct steps){.arena = arena, .cell = cell};
@@ -51,7 +53,7 @@ static void step_note(struct steps *steps, const struct steps_piece *from,
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
     for (int k = 0; k < 3; k++)
       step.size[axis][k] = fabs(after.d[axis][k] - before.d[axis][k]);
-    if (step.size[axis][0] < SAME_PLACE)
+    if (step.size[axis][0] < same_place(&steps->cell->axis[axis], step.t))
       step.size[axis][0] = 0;
     step.counts[axis] = !is_noise(&steps->cell->axis[axis], step.size[axis], steps->cell->tick);
     counts = counts || step.counts[axis];

@@ -8,6 +8,12 @@
 
 static const double TIME_EPS = 1e-11, WAY_EPS = 1e-10;
 
+/* How far apart two times of the track may look that are one: from some 12 hours on a double tells
+ * times of the stream less finely than TIME_EPS. */
+static double time_eps(double stream_time) {
+  return fmax(TIME_EPS, stream_time * 0x1p-52);
+}
+
 static const struct motion_run *run_of(const struct phase *phase) {
   return phase->track;
 }
@@ -83,12 +89,14 @@ static void curve_catch_up(struct piece_iter *iter, double q) {
   }
 }
 
-/* The profile's segment at time t of the track, the later one on a border; where it ends. */
-static struct profile_seg seg_now(const struct profile *profile, double t, double *end) {
-  size_t k = profile_seg_at(profile, t + TIME_EPS), count = profile_seg_count(profile);
+/* The profile's segment at time t of the track, the later one on a border; where it ends.
+ *   eps   how far before a border t may lie and still count as on it, s */
+static struct profile_seg seg_now(const struct profile *profile, double t, double eps,
+                                  double *end) {
+  size_t k = profile_seg_at(profile, t + eps), count = profile_seg_count(profile);
   struct profile_seg seg = profile_seg_get(profile, k);
   *end = k + 1 < count ? profile_seg_get(profile, k + 1).t0 : seg.t0 + seg.duration;
-  if (k + 1 == count && t >= *end - TIME_EPS) { /* stands at the end */
+  if (k + 1 == count && t >= *end - eps) { /* stands at the end */
     seg.q = (struct cubic){cubic_at(seg.q, seg.duration), 0, 0, 0};
     *end = INFINITY;
   }
@@ -100,7 +108,7 @@ bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
   const struct profile *profile = &run_of(iter->phase)->profile;
   while (!iter->done) {
     double t = iter->t - base, seg_end;
-    struct profile_seg seg = seg_now(profile, t, &seg_end);
+    struct profile_seg seg = seg_now(profile, t, time_eps(iter->t), &seg_end);
     double x = fmin(fmax(t - seg.t0, 0), seg.duration);
     double stop = base + seg_end;
     if (stop > end - 1e-9)

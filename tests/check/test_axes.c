@@ -109,6 +109,24 @@ static void steps_count(void **state) {
   assert_string_equal(results[3].unit, "mm/s3");
 }
 
+/* After a day a double tells times to 1.5e-11 s only: a place that looks 2e-9 mm off at 100 mm/s is
+ * the same place then, which it is not in the first hour. */
+static void a_late_place_is_no_step(void **state) {
+  struct hand_motion *hand = *state;
+  double tick = hand->scene.cell.tick, off = 2e-9;
+  struct check_result results[4];
+  hand->scene.cell.axis[AXIS_X].speed = 100;
+  along_x(hand, 1, 2, (struct cubic){0, 100, 0, 0});
+  along_x(hand, 2, 3, (struct cubic){100 + off, 100, 0, 0});
+  judge(hand, results);
+  assert_close(results[3].worst, 2 * off / (tick * tick * tick), 0, 1e-3);
+  hand->run->count = 0;
+  along_x(hand, 100000, 100001, (struct cubic){0, 100, 0, 0});
+  along_x(hand, 100001, 100002, (struct cubic){100 + off, 100, 0, 0});
+  judge(hand, results);
+  assert_close(results[3].worst, 0, 0, 0);
+}
+
 static void limits_are_inclusive(void **state) {
   struct hand_motion *hand = *state;
   along_x(hand, 0, 1, (struct cubic){0, 100, 0, 0});
@@ -238,6 +256,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(seven_segments, setup, teardown),
       cmocka_unit_test_setup_teardown(steps_count, setup, teardown),
+      cmocka_unit_test_setup_teardown(a_late_place_is_no_step, setup, teardown),
       cmocka_unit_test_setup_teardown(limits_are_inclusive, setup, teardown),
       cmocka_unit_test_setup_teardown(travel_by_the_widest_place, setup, teardown),
       cmocka_unit_test_setup_teardown(rounding_is_no_step, setup, teardown),
