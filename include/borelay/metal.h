@@ -58,15 +58,16 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
  * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi);
-/* A level region that holds all that a part sweeps: of every point between `inner` and `outer` mm
- * from the centre what lies within the box lo .. hi; or a rectangle, which may be flat. */
+/* A level region that holds all that a part sweeps, within the box lo .. hi: of a ring every point
+ * between `inner` and `outer` mm from the centre that lies within the box; or a rectangle, which
+ * may be flat, none of it farther than `outer` from the centre. */
 struct metal_region {
   bool is_ring;
   vec2 centre;
   double inner, outer;
   vec2 corner[4]; /* of a rectangle, in the order walked */
-  vec2 lo, hi;    /* the region lies within */
-  vec2 within;    /* any point of it */
+  vec2 lo, hi;
+  vec2 within; /* any point of it */
 };
 /* True only if every point nearer than `radius` (level) to the region, at all heights z_lo .. z_hi,
  * is at least `distance` (> 0) from metal.  False also where that is not plain to see. */

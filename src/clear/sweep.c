@@ -15,6 +15,8 @@
 
 #include "borelay/num.h"
 
+static const double ROUNDING = 1e-9; /* mm */
+
 struct outline { /* the part in the plane of the bracket: a convex quadrangle, which may be flat */
   vec2 corner[4];
   double stray; /* mm */
@@ -73,6 +75,9 @@ static struct metal_region carried(const struct outline *outline, const struct c
         vec2_add(curve->centre, vec2_add(vec2_scale(u, us[i]), vec2_scale(v, vs[i])));
     add_point(&region, region.corner[i]);
   }
+  vec2 diagonal = vec2_sub(region.corner[2], region.corner[0]);
+  region.centre = vec2_add(region.corner[0], vec2_scale(diagonal, 0.5));
+  region.outer = 0.5 * num_hypot(diagonal.x, diagonal.y) + ROUNDING;
   region.within = region.corner[0];
   return region;
 }

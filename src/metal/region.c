@@ -20,19 +20,18 @@ static double farthest(struct box box, vec2 from) {
   return num_hypot(x, y);
 }
 
-static bool ring_off_range(const struct metal_region *ring, double nearest, double farthest,
-                           double distance) {
-  return nearest - ring->outer >= distance || ring->inner - farthest >= distance;
+/* By distances from the centre; of a rectangle there is nothing but an outside. */
+static bool round_off(const struct metal_region *region, double nearest, double distance) {
+  return nearest - region->outer >= distance;
 }
 
 bool region_off_box(const struct metal_region *region, struct box box, double distance) {
   if (box_gap2(region_box(region), box) >= distance * distance)
     return true;
-  if (!region->is_ring)
-    return false;
   struct box centre = {region->centre, region->centre};
-  double nearest = sqrt(box_gap2(centre, box));
-  return ring_off_range(region, nearest, farthest(box, region->centre), distance);
+  if (round_off(region, sqrt(box_gap2(centre, box)), distance))
+    return true;
+  return region->is_ring && region->inner - farthest(box, region->centre) >= distance;
 }
 
 static double edge_farthest(const struct edge *edge, vec2 from) {
@@ -67,8 +66,9 @@ static bool rectangle_off_edge(const struct metal_region *region, const struct e
 bool region_off_edge(const struct metal_region *region, const struct edge *edge, double distance) {
   if (box_gap2(region_box(region), edge->box) >= distance * distance)
     return true;
+  if (round_off(region, edge_distance_point(edge, region->centre), distance))
+    return true;
   if (!region->is_ring)
     return rectangle_off_edge(region, edge, distance);
-  double nearest = edge_distance_point(edge, region->centre);
-  return ring_off_range(region, nearest, edge_farthest(edge, region->centre), distance);
+  return region->inner - edge_farthest(edge, region->centre) >= distance;
 }

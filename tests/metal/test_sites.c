@@ -82,6 +82,8 @@ static struct metal_region region_of(struct random *random) {
                                 .inner = radius,
                                 .outer = radius + random_between(random, 0, 10)};
   double half = region.is_ring ? region.outer : random_between(random, 0, 90);
+  if (!region.is_ring)
+    region.outer = half * 1.4143;
   region.lo = (vec2){centre.x - half, centre.y - half};
   region.hi = (vec2){centre.x + half, centre.y + half};
   region.corner[0] = region.lo;
