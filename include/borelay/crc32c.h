@@ -7,5 +7,7 @@
 
 /* CRC of what came before (0 at the start) and of `length` bytes more. */
 uint32_t crc32c_more(uint32_t crc, const void *bytes, size_t length);
+/* CRC of bytes with the CRC `first` and `length` bytes more, which alone have the CRC `second`. */
+uint32_t crc32c_join(uint32_t first, uint32_t second, size_t length);
 
 #endif

@@ -154,11 +154,29 @@ static void test_random_splits(void **state) {
   free(bytes);
 }
 
+/* The CRC of two parts is that of the whole, whatever is in them. */
+static void test_join(void **state) {
+  (void)state;
+  struct random random = {23};
+  uint8_t *bytes = bytes_make(&random, BYTES);
+  for (int i = 0; i < 2000; i++) {
+    size_t length = (size_t)random_whole(&random, 0, i % 2 ? 40 : BYTES);
+    size_t cut = (size_t)random_whole(&random, 0, (int)length);
+    uint32_t first = crc32c_more(0, bytes, cut), second = crc32c_more(0, bytes + cut, length - cut);
+    assert_int_equal(crc32c_join(first, second, length - cut), crc32c_more(0, bytes, length));
+  }
+  free(bytes);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_crc32c_of_texts), cmocka_unit_test(test_crc32c_of_rfc_3720),
-      cmocka_unit_test(test_crc32c_in_parts), cmocka_unit_test(test_short_lengths_at_each_place),
-      cmocka_unit_test(test_long_lengths),    cmocka_unit_test(test_random_splits),
+      cmocka_unit_test(test_join),
+      cmocka_unit_test(test_crc32c_of_texts),
+      cmocka_unit_test(test_crc32c_of_rfc_3720),
+      cmocka_unit_test(test_crc32c_in_parts),
+      cmocka_unit_test(test_short_lengths_at_each_place),
+      cmocka_unit_test(test_long_lengths),
+      cmocka_unit_test(test_random_splits),
   };
   return cmocka_run_group_tests_name("digest crc32c", tests, NULL, NULL);
 }
