@@ -8,7 +8,7 @@
 
 #if defined __x86_64__ && defined __GNUC__ && !defined __clang__ &&                                \
     !defined __SANITIZE_THREAD__ && !defined __SANITIZE_ADDRESS__ && defined __OPTIMIZE__
-#define LANES __attribute__((target_clones("avx2", "default")))
+#define LANES __attribute__((target_clones("arch=x86-64-v4", "avx2", "default")))
 #else
 #define LANES
 #endif

@@ -1,6 +1,5 @@
 /* digits.c - digits two at a time from a table, into the middle of a small buffer. */
 #include "borelay/digits.h"
-#include "borelay/lanes.h"
 
 #include <assert.h>
 #include <math.h>
@@ -27,36 +26,6 @@ int64_t digits_scale(double value, int decimals) {
   if (size - whole >= 0.5)
     whole += 1.0;
   return value < 0 ? -(int64_t)whole : (int64_t)whole;
-}
-
-/* Doubles from 2^52 on are whole numbers, with the number in their lowest bits. */
-static const double WHOLE = 0x1p52;
-
-/* Without branches, so that several are done at a time.  x + 2^52 ends in the whole number nearest
- * to x; of two that are equally near in the even one, which is one too small where it is below. */
-LANES static bool scale_all(const double *restrict values, double factor, double power, double end,
-                            size_t count, int64_t *restrict scaled) {
-  int64_t beyond = 0, end_bits;
-  double held_end = end + WHOLE;
-  memcpy(&end_bits, &held_end, sizeof end_bits);
-  for (size_t i = 0; i < count; i++) {
-    double value = values[i] * factor;
-    double size = fabs(value) * power;
-    double held = size + WHOLE;
-    int64_t bits, value_bits;
-    memcpy(&bits, &held, sizeof bits);
-    memcpy(&value_bits, &value, sizeof value_bits);
-    bits += size - (held - WHOLE) >= 0.5 ? 1 : 0;
-    beyond |= bits >= end_bits ? 1 : 0; /* a NaN, too: its bits are above those of all numbers */
-    int64_t number = bits & (((int64_t)1 << 52) - 1), sign = value_bits < 0 ? -1 : 0;
-    scaled[i] = (number ^ sign) - sign;
-  }
-  return beyond == 0;
-}
-
-bool digits_scale_all(const double *restrict values, double factor, int decimals, double end,
-                      size_t count, int64_t *restrict scaled) {
-  return scale_all(values, factor, POWER[decimals], end, count, scaled);
 }
 
 /* Puts exactly `count` digits, the last one just before `end`. */

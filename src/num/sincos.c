@@ -16,6 +16,7 @@
 #include <math.h>
 #include <stdbool.h>
 #include <stdint.h>
+#include <string.h>
 
 #include "borelay/lanes.h"
 #include "borelay/num.h"
@@ -85,12 +86,23 @@ LANES static void all_of(const double *restrict a, double *restrict sine, double
   }
 }
 
+/* Bits of doubles above 0 are in order as the numbers are; those of a NaN are above all. */
+LANES static bool all_near(const double *a, size_t count) {
+  const double most = LARGEST;
+  int64_t most_bits, rest = 0;
+  memcpy(&most_bits, &most, sizeof most_bits);
+  for (size_t i = 0; i < count; i++) {
+    double size = fabs(a[i]);
+    int64_t bits;
+    memcpy(&bits, &size, sizeof bits);
+    rest |= most_bits - bits;
+  }
+  return rest >= 0;
+}
+
 void num_sincos_all(const double *restrict a, double *restrict sine, double *restrict cosine,
                     size_t count) {
-  bool is_far = false;
-  for (size_t i = 0; i < count; i++)
-    is_far |= !(fabs(a[i]) <= LARGEST);
-  if (!is_far) {
+  if (all_near(a, count)) {
     all_of(a, sine, cosine, count);
     return;
   }

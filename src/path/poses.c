@@ -5,13 +5,24 @@
 #include "borelay/lanes.h"
 #include "borelay/path.h"
 
-LANES static void cubic_all(struct cubic p, const double *restrict x, size_t count,
-                            double *restrict value) {
-  for (size_t i = 0; i < count; i++)
-    value[i] = ((p.c3 * x[i] + p.c2) * x[i] + p.c1) * x[i] + p.c0;
+static inline double at(struct cubic p, double x) {
+  return ((p.c3 * x + p.c2) * x + p.c1) * x + p.c0;
 }
 
-/* to[i] = (from ? from[i] : start) + scale * by[i] */
+LANES static void cubics_all(const struct piece *piece, const double *restrict t, size_t count,
+                             double *restrict turn, double *restrict head, double *restrict z) {
+  const struct cubic along = piece->q, turn_of = piece->curve.turn, head_of = piece->curve.head,
+                     z_of = piece->curve.z;
+  double t0 = piece->t0;
+  for (size_t i = 0; i < count; i++) {
+    double q = at(along, t[i] - t0);
+    turn[i] = at(turn_of, q);
+    head[i] = at(head_of, q);
+    z[i] = at(z_of, q);
+  }
+}
+
+/* to[i] = start + scale * by[i] */
 LANES static void add_all(double *restrict to, double start, double scale,
                           const double *restrict by, size_t count) {
   for (size_t i = 0; i < count; i++)
@@ -26,13 +37,8 @@ LANES static void take_off_all(double *restrict from, double scale, const double
 
 void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses) {
   const struct curve *curve = &piece->curve;
-  double q[POSES_MOST], turn[POSES_MOST], sine[POSES_MOST], cosine[POSES_MOST];
-  for (size_t i = 0; i < count; i++)
-    turn[i] = t[i] - piece->t0;
-  cubic_all(piece->q, turn, count, q);
-  cubic_all(curve->turn, q, count, turn);
-  cubic_all(curve->head, q, count, poses->head);
-  cubic_all(curve->z, q, count, poses->z);
+  double turn[POSES_MOST], sine[POSES_MOST], cosine[POSES_MOST];
+  cubics_all(piece, t, count, turn, poses->head, poses->z);
   if (curve->is_line) {
     add_all(poses->x, curve->centre.x, curve->direction.x, turn, count);
     add_all(poses->y, curve->centre.y, curve->direction.y, turn, count);

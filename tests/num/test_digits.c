@@ -3,6 +3,7 @@
 
 #include <inttypes.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "borelay/digits.h"
@@ -147,6 +148,69 @@ static void test_all_like_one(void **state) {
   assert_false(digits_scale_all(odd, 1, 6, 0x1p51, 3, scaled));
 }
 
+static int places_of(int64_t size) {
+  int places = 1;
+  for (int64_t end = 10000000; size >= end; end *= 10)
+    places++;
+  return places;
+}
+
+/* In parts: of each that looks like the first the digits that it has alone, and where the first one
+ * stands that looks otherwise. */
+static void test_split_like_one(void **state) {
+  (void)state;
+  uint64_t seed = 20250302;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  enum { MOST = 40 };
+  int borders = 0;
+  for (int round = 0; round < 50000; round++) {
+    double values[MOST], factor = round % 2 ? 1.0 : 180.0 / 3.14159265358979323846;
+    uint64_t parts[MOST];
+    size_t count = (size_t)random_whole(&random, 1, MOST), want = 0;
+    int decimals = random_whole(&random, 0, 1) ? 6 : 0;
+    double unit = decimals ? 1e6 : 1, border = pow(10, random_whole(&random, -7, 5));
+    double step = border * random_between(&random, -1, 1) / 20;
+    for (size_t i = 0; i < count; i++) {
+      values[i] = border + step * ((double)i - 20); /* in units before the point */
+      if (random_whole(&random, 0, 3) == 0)         /* near a half */
+        values[i] = (floor(values[i] * 1e6) + 0.5) / 1e6;
+      if (round % 5 == 0)
+        values[i] = -values[i];
+      values[i] *= 1e6 / unit / factor;
+    }
+    struct digits_shape shape;
+    int64_t first = digits_scale(values[0] * factor, decimals);
+    assert_true(digits_shape_of(first, &shape));
+    assert_int_equal(shape.is_negative, first < 0);
+    assert_int_equal(shape.places, places_of(first < 0 ? -first : first));
+    for (; want < count; want++) {
+      int64_t scaled = digits_scale(values[want] * factor, decimals);
+      if ((scaled < 0) != shape.is_negative || places_of(llabs(scaled)) != shape.places)
+        break;
+    }
+    assert_int_equal(digits_split_all(values, factor, decimals, shape, count, parts), want);
+    borders += want < count;
+    for (size_t i = 0; i < want; i++) {
+      uint64_t size = (uint64_t)llabs(digits_scale(values[i] * factor, decimals));
+      assert_int_equal(parts[i] >> 32, size / 1000000);
+      assert_int_equal(parts[i] >> 16 & 0xffff, size / 1000 % 1000);
+      assert_int_equal(parts[i] & 0xffff, size % 1000);
+    }
+  }
+  assert_in_range(borders, 1000, 49000);
+  struct digits_shape shape;
+  assert_true(digits_shape_of(999999999999, &shape));
+  assert_false(digits_shape_of(1000000000000, &shape));
+  assert_false(digits_shape_of(-1000000000000, &shape));
+  assert_false(digits_shape_of(INT64_MIN, &shape));
+  double odd[4] = {1, (double)NAN, 2, -(double)INFINITY};
+  uint64_t parts[4];
+  assert_true(digits_shape_of(1000000, &shape));
+  assert_int_equal(digits_split_all(odd, 1, 6, shape, 4, parts), 1);
+  assert_int_equal(digits_split_all(odd + 2, 1, 6, shape, 2, parts), 1);
+}
+
 static void no_negative_zero_is_shown(void **state) {
   (void)state;
   static const struct {
@@ -164,6 +228,7 @@ static void no_negative_zero_is_shown(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(no_negative_zero_is_shown),
+      cmocka_unit_test(test_split_like_one),
       cmocka_unit_test(test_known_texts),
       cmocka_unit_test(test_like_printf_of_whole_numbers),
       cmocka_unit_test(test_like_printf_of_reals),

@@ -216,6 +216,8 @@ static void test_sincos_all_same_bits(void **state) {
     double far = round % 3 == 0 ? 1.5e9 : round % 3 == 1 ? 1e4 : 4;
     for (size_t i = 0; i < count; i++)
       a[i] = random_between(&random, -far, far);
+    if (count > 0 && round % 50 == 0)
+      a[count / 2] = round % 100 ? (double)NAN : -(double)INFINITY;
     num_sincos_all(a, sine, cosine, count);
     for (size_t i = 0; i < count; i++) {
       struct sincos one = num_sincos(a[i]);
