@@ -72,7 +72,7 @@ static void fill(const struct request *request, const struct outcome *outcome,
                        : request->summary                                   ? request->summary
                                                                             : request->depfile;
   if (which == OUT_STREAM)
-    stream_write(outcome, file, stream_is_binary(request->output), progress);
+    stream_write(outcome, file, stream_is_binary(request->output), request->hands, progress);
   else if (which == OUT_SUMMARY)
     outfile_text(file, texts->summary);
   else if (which == OUT_SARIF)

@@ -51,6 +51,7 @@ struct outfile {
   int folder;   /* descriptor of the target's folder; -1: none */
   char *buffer;
   size_t used;
+  bool unsummed;   /* nobody will ask for the CRC: it is not worked out */
   uint32_t crc32c; /* of the bytes that have left the buffer */
   int error;       /* 0: all is well */
 };
@@ -61,6 +62,9 @@ bool outfile_open(struct outfile *file, const char *path);
 char *outfile_room(struct outfile *file, size_t room);
 void outfile_took(struct outfile *file, size_t bytes);
 void outfile_put(struct outfile *file, const char *bytes, size_t length);
+/* Bytes whose CRC-32C is known (any, where the file is unsummed): past the buffer, which is emptied
+ * first, and not looked at again. */
+void outfile_pass(struct outfile *file, const char *bytes, size_t length, uint32_t crc32c);
 void outfile_text(struct outfile *file, const char *text);
 void outfile_format(struct outfile *file, const char *format, ...)
     __attribute__((format(printf, 2, 3))); /* at most 1 KiB; whole numbers and texts */
@@ -80,8 +84,12 @@ void outfile_abandon(struct outfile *file);
 bool stream_is_binary(const char *path);
 
 /* The stream of a job that passed: header, a row a tick, end.  Memory does not grow with the rows.
+ * hands: threads that make rows, the same bytes however many; 0: as many as there are processors
+ * where the stream is long, else one; more than STREAM_HANDS_MOST count as so many.
  * progress: where to show how far it is; NULL: nowhere. */
-void stream_write(const struct outcome *outcome, struct outfile *to, bool binary, FILE *progress);
+enum { STREAM_HANDS_MOST = 16 };
+void stream_write(const struct outcome *outcome, struct outfile *to, bool binary, size_t hands,
+                  FILE *progress);
 
 /* The same from rows that stand elsewhere.  header: its lines, from `# borelay setpoints` to the
  * last `# file`, that agree with the rows to come; it is not kept.  NULL: no memory, to->error is

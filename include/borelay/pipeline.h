@@ -32,6 +32,7 @@ struct request {
   const char *summary;                /* paths; NULL: not asked for */
   const char *sarif;
   const char *depfile;
+  size_t hands;           /* threads that make the rows of the stream; 0: stream_write() chooses */
   bool json;              /* the summary on standard output instead of the table */
   bool brief;             /* one line instead of the table */
   bool quiet;             /* nothing on success */

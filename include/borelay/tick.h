@@ -27,6 +27,19 @@ struct tick_cursor {
   struct piece_iter iter;
   struct piece piece; /* holds the last tick given */
   bool iterating;
+  /* up to here, not included, ticks say what `values` says, or vary */
+  int64_t alike_until;
+  struct tick_values values;
+  bool varies;
+};
+
+/* Ticks of one piece that carry one set of labels. */
+struct tick_stretch {
+  int64_t count;             /* >= 1 */
+  struct tick_values values; /* of its first tick, without the pose; of all of them unless: */
+  bool varies;               /* each says what tick_phase_values() says */
+  const struct phase *phase;
+  struct piece piece;
 };
 
 /* Ticks whose rows differ in time and pose alone. */
@@ -39,10 +52,14 @@ struct tick_block {
 void tick_cursor_begin(struct tick_cursor *cursor, const struct motion *motion);
 /* False after the last tick; then, and only then, nothing is left to release. */
 bool tick_cursor_next(struct tick_cursor *cursor, struct tick_values *values);
-/* The same ticks, as many at a time as have one set of values and one piece. */
-bool tick_cursor_block(struct tick_cursor *cursor, struct tick_block *block);
+/* The same ticks, as many at a time as one stretch can hold. */
+bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretch);
 /* For whoever stops early. */
 void tick_cursor_end(struct tick_cursor *cursor);
+
+/* Ticks from number `from` of the stretch on, as many as a block holds; returns how many. */
+size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch *stretch,
+                          int64_t from, struct tick_block *block);
 
 /* What a phase says at one of its ticks, all but the pose. */
 struct tick_values tick_phase_values(const struct motion *motion, const struct phase *phase,

@@ -23,12 +23,13 @@ enum status asked_folder(const struct asked *asked) {
   const struct request *request = &asked->request;
   const struct batch *batch = &asked->batch;
   if (!batch->folder) {
-    if (batch->binary || batch->summaries || batch->depfiles || asked->has_hands)
+    if (batch->binary || batch->summaries || batch->depfiles)
       return wrong_use("compile", "%s goes with -d DIR",
                        batch->binary      ? "--binary"
                        : batch->summaries ? "--summaries"
-                       : batch->depfiles  ? "--depfiles"
-                                          : "--jobs");
+                                          : "--depfiles");
+    if (asked->has_hands && request->command == COMMAND_CHECK)
+      return wrong_use("check", "check writes no stream; --jobs goes with compile");
     return STATUS_DONE;
   }
   if (request->command == COMMAND_CHECK)

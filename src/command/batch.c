@@ -48,6 +48,7 @@ static bool turn_begin(const struct batch *batch, char *job_path, struct turn *t
   turn->request.summary = turn->summary;
   turn->request.depfile = turn->depfile;
   turn->request.brief = true;
+  turn->request.hands = 1; /* the processors have other jobs */
   return turn->output && (turn->summary || !batch->summaries) &&
          (turn->depfile || !batch->depfiles);
 }

@@ -24,7 +24,9 @@ static const char HELP_COMPILE[] =
     "  --binary            with -d: DIR/NAME.spt, binary streams\n"
     "  --summaries         with -d: a summary (JSON) of each, DIR/NAME.json\n"
     "  --depfiles          with -d: the files read, DIR/NAME.d, a rule for make for each\n"
-    "  --jobs N            with -d: so many jobs at once; default: one for each processor\n"
+    "  --jobs N            use N processors: for the rows of the stream, with -d for so many jobs\n"
+    "                      at once; the same bytes however many. Default: all, for a short\n"
+    "                      stream one\n"
     "  --rehearse          the same moves with arc, wire and gas off\n"
     "  --times N           rehearse N times as fast, as far as the axes allow; 1 to 100\n"
     "  --resume PLACE      the rest of a weld that was broken off at\n"
@@ -144,6 +146,8 @@ static enum status run_many(struct asked *asked, char **jobs, size_t count) {
 
 static enum status run_one(struct asked *asked, const char *command, char **jobs, int count) {
   struct request *request = &asked->request;
+  if (asked->has_hands)
+    request->hands = asked->batch.hands;
   if (count > 1)
     return wrong_use(command, "%s takes one job file; %s is one too many%s", command, jobs[1],
                      request->command == COMMAND_COMPILE ? " (-d DIR takes many)" : "");

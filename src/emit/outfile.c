@@ -4,6 +4,7 @@
  * reader, no crash and no full disk ever leaves half a program for a machine to run. */
 #include "borelay/emit.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <stdarg.h>
@@ -138,7 +139,8 @@ static void write_all(struct outfile *file, const char *bytes, size_t length) {
 
 static void flush(struct outfile *file) {
   if (!file->error) {
-    file->crc32c = crc32c_more(file->crc32c, file->buffer, file->used);
+    if (!file->unsummed)
+      file->crc32c = crc32c_more(file->crc32c, file->buffer, file->used);
     write_all(file, file->buffer, file->used);
   }
   file->used = 0;
@@ -164,6 +166,15 @@ void outfile_put(struct outfile *file, const char *bytes, size_t length) {
   }
 }
 
+void outfile_pass(struct outfile *file, const char *bytes, size_t length, uint32_t crc32c) {
+  flush(file);
+  if (file->error)
+    return;
+  if (!file->unsummed)
+    file->crc32c = crc32c_join(file->crc32c, crc32c, length);
+  write_all(file, bytes, length);
+}
+
 void outfile_text(struct outfile *file, const char *text) {
   outfile_put(file, text, strlen(text));
 }
@@ -183,6 +194,7 @@ void outfile_format(struct outfile *file, const char *format, ...) {
 }
 
 uint32_t outfile_crc32c(struct outfile *file) {
+  assert(!file->unsummed);
   flush(file);
   return file->crc32c;
 }

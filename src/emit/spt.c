@@ -1,4 +1,7 @@
-/* spt.c - records gather in a block until it is full or a label changes. */
+/* spt.c - records gather in a block until it is full or a label changes.
+ *
+ * Row by row for streams that come from elsewhere; a part of many blocks is made where it lies, and
+ * goes out as it is. */
 #include "emit/spt.h"
 
 #include <errno.h>
@@ -18,12 +21,13 @@ static void write_out(struct spt *spt, const uint8_t *bytes, size_t length) {
   outfile_put(spt->to, (const char *)bytes, length);
 }
 
-/* Behind `length` bytes of the block their CRC; then all of it goes out. */
-static void close_part(struct spt *spt, size_t length) {
-  uint8_t *crc = spt->block + length;
-  put(crc, crc32c_more(0, spt->block, length), 4);
-  spt->chain = crc32c_more(spt->chain, crc, 4);
-  write_out(spt, spt->block, length + 4);
+/* Behind `length` bytes their CRC. */
+static uint8_t *put_crc(uint8_t *part, size_t length) {
+  return put(part + length, crc32c_more(0, part, length), 4);
+}
+
+static void chain_up(struct spt *spt, const void *crcs, size_t count) {
+  spt->chain = crc32c_more(spt->chain, crcs, 4 * count);
 }
 
 void spt_begin(struct spt *spt, struct outfile *to, const char *header, size_t length) {
@@ -46,40 +50,39 @@ void spt_begin(struct spt *spt, struct outfile *to, const char *header, size_t l
   write_out(spt, crc, 4);
 }
 
-static void close_block(struct spt *spt) {
-  if (spt->filled == 0)
-    return;
-  uint8_t *at = spt->block;
-  memcpy(at, "ROWS", 4);
-  at = put(at + 4, spt->filled, 2);
-  at = put(at, 0xffff - (int64_t)spt->filled, 2);
-  at = put(at, (int64_t)spt->first.index, 8);
-  at = put(at, spt->header_crc, 4);
-  at = put(at, spt->first.overlay, 4);
-  at = put(at, spt->first.layer, 4);
-  at = put(at, spt->first.lap, 4);
-  put(at, spt->first.line, 4);
-  close_part(spt, BORELAY_BLOCK_HEAD + (size_t)spt->filled * BORELAY_RECORD_SIZE);
-  spt->filled = 0;
-}
+/* -- one block -------------------------------------------------------------------------------- */
 
 static bool has_labels_of(const struct borelay_row *a, const struct borelay_row *b) {
   return a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
 }
 
-static void open_row(struct spt *spt, const struct borelay_row *row) {
-  if (spt->filled == BORELAY_BLOCK_ROWS || !has_labels_of(&spt->first, row))
-    close_block(spt);
-  if (spt->filled == 0)
-    spt->first = *row;
+/* No room in it for a row with these labels. */
+static bool is_closed_to(const struct spt_block *block, const struct borelay_row *row) {
+  return block->filled > 0 &&
+         (block->filled == BORELAY_BLOCK_ROWS || !has_labels_of(&block->first, row));
 }
 
-static uint8_t *record(struct spt *spt, uint32_t index) {
-  return spt->block + BORELAY_BLOCK_HEAD + (size_t)index * BORELAY_RECORD_SIZE;
+/* What was before its records, and their CRC; its end. */
+static uint8_t *block_close(const struct spt_block *block, uint32_t header_crc) {
+  uint8_t *at = block->bytes;
+  memcpy(at, "ROWS", 4);
+  at = put(at + 4, block->filled, 2);
+  at = put(at, 0xffff - (int64_t)block->filled, 2);
+  at = put(at, (int64_t)block->first.index, 8);
+  at = put(at, header_crc, 4);
+  at = put(at, block->first.overlay, 4);
+  at = put(at, block->first.layer, 4);
+  at = put(at, block->first.lap, 4);
+  put(at, block->first.line, 4);
+  return put_crc(block->bytes, BORELAY_BLOCK_HEAD + (size_t)block->filled * BORELAY_RECORD_SIZE);
+}
+
+static uint8_t *next_record(const struct spt_block *block) {
+  return block->bytes + BORELAY_BLOCK_HEAD + (size_t)block->filled * BORELAY_RECORD_SIZE;
 }
 
 /* What follows the pose in a record. */
-enum { PROCESS_SIZE = BORELAY_RECORD_SIZE - 26 };
+enum { PROCESS_SIZE = BORELAY_RECORD_SIZE - 26, PROCESS_MOVE = 16 /* bytes in one move */ };
 static void put_process(uint8_t *at, const struct borelay_row *row) {
   at = put(at, row->current_100ma, 3);
   at = put(at, row->wire_current_100ma, 3);
@@ -88,54 +91,118 @@ static void put_process(uint8_t *at, const struct borelay_row *row) {
   put(at, row->phase | row->arc << 3 | row->gas << 4 | row->avc << 5, 1);
 }
 
-void spt_row(struct spt *spt, const struct borelay_row *row) {
-  open_row(spt, row);
-  uint8_t *at = record(spt, spt->filled);
+static void block_row(struct spt_block *block, const struct borelay_row *row) {
+  if (block->filled == 0)
+    block->first = *row;
+  uint8_t *at = next_record(block);
   at = put(at, row->x_nm, 6);
   at = put(at, row->y_nm, 6);
   at = put(at, row->z_nm, 6);
   at = put(at, row->head_udeg, 8);
   put_process(at, row);
-  spt->filled++;
+  block->filled++;
+}
+
+/* -- row by row ------------------------------------------------------------------------------- */
+
+static void close_block(struct spt *spt) {
+  if (spt->block.filled == 0)
+    return;
+  spt->block.bytes = spt->room;
+  const uint8_t *end = block_close(&spt->block, spt->header_crc);
+  chain_up(spt, end - 4, 1);
+  write_out(spt, spt->room, (size_t)(end - spt->room));
+  spt->block.filled = 0;
+}
+
+void spt_row(struct spt *spt, const struct borelay_row *row) {
+  if (is_closed_to(&spt->block, row))
+    close_block(spt);
+  spt->block.bytes = spt->room;
+  block_row(&spt->block, row);
   spt->rows++;
-}
-
-/* Eight bytes in one move; of those too many the next field takes the place. */
-static inline void put_eight(uint8_t *to, int64_t value) {
-  uint64_t bits = (uint64_t)value;
-  uint8_t bytes[8] = {(uint8_t)bits,         (uint8_t)(bits >> 8),  (uint8_t)(bits >> 16),
-                      (uint8_t)(bits >> 24), (uint8_t)(bits >> 32), (uint8_t)(bits >> 40),
-                      (uint8_t)(bits >> 48), (uint8_t)(bits >> 56)};
-  memcpy(to, bytes, sizeof bytes);
-}
-
-void spt_rows(struct spt *spt, const struct row_block *rows) {
-  uint8_t process[PROCESS_SIZE];
-  put_process(process, &rows->row);
-  for (size_t i = 0; i < rows->count;) {
-    struct borelay_row row = row_of_block(rows, i);
-    open_row(spt, &row);
-    size_t room = BORELAY_BLOCK_ROWS - spt->filled, left = rows->count - i;
-    size_t count = left < room ? left : room;
-    uint8_t *at = record(spt, spt->filled);
-    for (size_t k = i; k < i + count; k++, at += BORELAY_RECORD_SIZE) {
-      put_eight(at, rows->x_nm[k]);
-      put_eight(at + 6, rows->y_nm[k]);
-      put_eight(at + 12, rows->z_nm[k]);
-      put_eight(at + 18, rows->head_udeg[k]);
-      memcpy(at + 26, process, sizeof process);
-    }
-    spt->filled += (uint32_t)count;
-    spt->rows += count;
-    i += count;
-  }
 }
 
 void spt_end(struct spt *spt) {
   close_block(spt);
-  memcpy(spt->block, "ENDS", 4);
-  uint8_t *at = put(spt->block + 4, 0, 4);
+  memcpy(spt->room, "ENDS", 4);
+  uint8_t *at = put(spt->room + 4, 0, 4);
   at = put(at, (int64_t)spt->rows, 8);
   put(at, spt->chain, 4);
-  close_part(spt, 20);
+  write_out(spt, spt->room, (size_t)(put_crc(spt->room, 20) - spt->room));
+}
+
+/* -- whole blocks, in place ------------------------------------------------------------------- */
+
+void spt_part_begin(struct spt_part *part, uint32_t header_crc, uint8_t *to) {
+  part->header_crc = header_crc;
+  part->rows = 0;
+  part->crc_count = 0;
+  part->block = (struct spt_block){.bytes = to};
+}
+
+static void part_close(struct spt_part *part) {
+  if (part->block.filled == 0)
+    return;
+  uint8_t *end = block_close(&part->block, part->header_crc);
+  memcpy(part->crcs[part->crc_count++], end - 4, 4);
+  part->block.bytes = end;
+  part->block.filled = 0;
+}
+
+void spt_part_row(struct spt_part *part, const struct borelay_row *row) {
+  if (is_closed_to(&part->block, row))
+    part_close(part);
+  block_row(&part->block, row);
+  part->rows++;
+}
+
+/* The lowest eight bytes in one move; of those too many the next field takes the place. */
+static inline void put_eight(uint8_t *to, int64_t value) {
+#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+  value = (int64_t)__builtin_bswap64((uint64_t)value);
+#endif
+  memcpy(to, &value, sizeof value);
+}
+
+static void put_records(uint8_t *at, const struct row_block *rows, size_t from, size_t count,
+                        const uint8_t process[PROCESS_MOVE]) {
+  for (size_t k = from; k < from + count; k++, at += BORELAY_RECORD_SIZE) {
+    put_eight(at, rows->x_nm[k]);
+    put_eight(at + 6, rows->y_nm[k]);
+    put_eight(at + 12, rows->z_nm[k]);
+    put_eight(at + 18, rows->head_udeg[k]);
+    memcpy(at + 26, process, PROCESS_MOVE); /* what is too much lies where the CRC will */
+  }
+}
+
+void spt_part_rows(struct spt_part *part, const struct row_block *rows) {
+  uint8_t process[PROCESS_MOVE] = {0};
+  struct spt_block *block = &part->block;
+  put_process(process, &rows->row);
+  for (size_t i = 0; i < rows->count;) {
+    if (is_closed_to(block, &rows->row))
+      part_close(part);
+    if (block->filled == 0) {
+      block->first = rows->row;
+      block->first.index += i;
+    }
+    size_t room = BORELAY_BLOCK_ROWS - block->filled, left = rows->count - i;
+    size_t count = left < room ? left : room;
+    put_records(next_record(block), rows, i, count, process);
+    block->filled += (uint32_t)count;
+    i += count;
+  }
+  part->rows += rows->count;
+}
+
+uint8_t *spt_part_end(struct spt_part *part) {
+  part_close(part);
+  return part->block.bytes;
+}
+
+void spt_pass(struct spt *spt, const struct spt_part *part, const char *bytes, size_t length) {
+  chain_up(spt, part->crcs, part->crc_count);
+  spt->rows += part->rows;
+  outfile_pass(spt->to, bytes, length, 0);
 }

@@ -1,8 +1,8 @@
 /* stream.c - a stream of either kind: header, rows, end.
  *
- * Rows go from the motion into the buffer in blocks; how many there are is known beforehand, so
- * the header needs no second pass.  The way of single rows stays for streams that come from
- * elsewhere and for the figures that a block cannot round; tests hold blocks to its bytes. */
+ * Rows are made in parts, several at once, and go out in order as they lie; how many there are is
+ * known beforehand, so the header needs no second pass.  The way of single rows stays for streams
+ * that come from elsewhere and for what cannot be made in blocks; tests hold parts to its bytes. */
 #include "borelay/emit.h"
 
 #include <errno.h>
@@ -11,22 +11,12 @@
 #include <string.h>
 
 #include "emit/header.h"
-#include "emit/setpoint.h"
-#include "emit/spt.h"
-#include "emit/text_row.h"
+#include "emit/line_up.h"
 
 bool stream_is_binary(const char *path) {
   size_t length = strlen(path);
   return length > 4 && strcmp(path + length - 4, ".spt") == 0;
 }
-
-struct stream_writer {
-  struct outfile *to;
-  bool binary;
-  uint64_t rows;
-  struct text_row text;
-  struct spt spt;
-};
 
 struct stream_writer *stream_writer_new(struct outfile *to, bool binary, const char *header,
                                         size_t length) {
@@ -37,6 +27,7 @@ struct stream_writer *stream_writer_new(struct outfile *to, bool binary, const c
   }
   writer->to = to;
   writer->binary = binary;
+  to->unsummed = binary;
   if (binary) {
     spt_begin(&writer->spt, to, header, length);
   } else {
@@ -69,61 +60,8 @@ void stream_writer_end(struct stream_writer *writer) {
   free(writer);
 }
 
-enum { PROGRESS_ROWS = 1 << 16 };
-
-static void show_progress(FILE *progress, int64_t row, int64_t rows) {
-  fprintf(progress, "\rwriting rows: %3d %%", (int)(100.0 * (double)row / (double)rows));
-  fflush(progress);
-}
-
-static void put_block(struct stream_writer *writer, const struct row_block *rows) {
-  writer->rows += rows->count;
-  if (writer->binary) {
-    spt_rows(&writer->spt, rows);
-    return;
-  }
-  char *start = outfile_room(writer->to, TEXT_BLOCK_ROOM);
-  outfile_took(writer->to, (size_t)(text_block_put(&writer->text, rows, start) - start));
-}
-
-static void put_one_by_one(struct stream_writer *writer, struct setpoint *setpoint,
-                           const struct tick_block *ticks) {
-  const struct poses *poses = &ticks->poses;
-  for (size_t i = 0; i < ticks->count && !writer->to->error; i++) {
-    struct tick_values values = ticks->values;
-    values.tick += (int64_t)i;
-    values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
-    if (setpoint_make(setpoint, &values))
-      stream_writer_row(writer, &setpoint->row);
-    else
-      writer->to->error = EOVERFLOW;
-  }
-}
-
-static void put_rows(struct stream_writer *writer, const struct motion *motion, FILE *progress) {
-  struct tick_cursor cursor;
-  struct tick_block ticks;
-  struct row_block rows;
-  struct setpoint setpoint;
-  int64_t shown = 0;
-  setpoint_begin(&setpoint, motion->plan->job->cell->tick_us);
-  tick_cursor_begin(&cursor, motion);
-  while (!writer->to->error && tick_cursor_block(&cursor, &ticks)) {
-    if (setpoint_block(&setpoint, &ticks, &rows))
-      put_block(writer, &rows);
-    else
-      put_one_by_one(writer, &setpoint, &ticks);
-    if (progress && ticks.values.tick >= shown) {
-      show_progress(progress, ticks.values.tick, motion->ticks + 1);
-      shown = ticks.values.tick + PROGRESS_ROWS;
-    }
-  }
-  tick_cursor_end(&cursor);
-  if (progress)
-    fputs("\r                   \r", progress);
-}
-
-void stream_write(const struct outcome *outcome, struct outfile *to, bool binary, FILE *progress) {
+void stream_write(const struct outcome *outcome, struct outfile *to, bool binary, size_t hands,
+                  FILE *progress) {
   size_t length;
   char *header = header_text(outcome, &length);
   struct stream_writer *writer = NULL;
@@ -133,6 +71,6 @@ void stream_write(const struct outcome *outcome, struct outfile *to, bool binary
     to->error = ENOMEM;
   free(header);
   if (writer)
-    put_rows(writer, outcome->motion, progress);
+    line_up_run(writer, outcome->motion, hands, progress);
   stream_writer_end(writer);
 }

@@ -11,12 +11,10 @@ const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,vo
 
 void text_row_begin(struct text_row *text) {
   text->tail_length = 0;
-  for (int i = 0; i < 10000; i++) {
-    char *four = text->four[i];
-    four[0] = (char)('0' + i / 1000);
-    four[1] = (char)('0' + i / 100 % 10);
-    four[2] = (char)('0' + i / 10 % 10);
-    four[3] = (char)('0' + i % 10);
+  for (uint32_t i = 0; i < 1000; i++) {
+    uint32_t three = ('0' + i / 100) | ('0' + i / 10 % 10) << 8 | ('0' + i % 10) << 16;
+    text->point[i] = '.' | three << 8;
+    text->comma[i] = three | (uint32_t)',' << 24;
   }
 }
 
@@ -61,7 +59,7 @@ static void make_tail(struct text_row *text, const struct borelay_row *row) {
   text->row = *row;
 }
 
-static void keep_tail(struct text_row *text, const struct borelay_row *row) {
+void text_row_keep_tail(struct text_row *text, const struct borelay_row *row) {
   if (text->tail_length == 0 || !is_same_tail(&text->row, row))
     make_tail(text, row);
 }
@@ -72,60 +70,7 @@ char *text_row_put(struct text_row *text, const struct borelay_row *row, char *t
   to = put(to, row->y_nm, 6, ',');
   to = put(to, row->z_nm, 6, ',');
   to = put(to, row->head_udeg, 6, ',');
-  keep_tail(text, row);
+  text_row_keep_tail(text, row);
   memcpy(to, text->tail, text->tail_length);
   return to + text->tail_length;
-}
-
-/* -- many rows at once: six decimals, digits by fours -------------------------------------------
- */
-
-/* The number without leading zeros; at least one digit. */
-static inline char *put_up_to_four(const struct text_row *text, uint32_t number, char *to) {
-  size_t skip = number < 10 ? 3 : number < 100 ? 2 : number < 1000 ? 1 : 0;
-  memcpy(to, text->four[number] + skip, 4 - skip);
-  return to + 4 - skip;
-}
-
-static inline char *put_four(const struct text_row *text, uint32_t number, char *to) {
-  memcpy(to, text->four[number], 4);
-  return to + 4;
-}
-
-static inline char *put_six(const struct text_row *text, int64_t scaled, char *to) {
-  uint64_t size = scaled < 0 ? 0 - (uint64_t)scaled : (uint64_t)scaled;
-  uint64_t whole = size / 1000000;
-  if (whole >= 100000000)
-    return put(to, scaled, 6, ',');
-  uint32_t units = (uint32_t)whole, rest = (uint32_t)(size - whole * 1000000);
-  *to = '-';
-  to += scaled < 0;
-  if (units < 10000)
-    to = put_up_to_four(text, units, to);
-  else
-    to = put_four(text, units % 10000, put_up_to_four(text, units / 10000, to));
-  *to = '.';
-  put_four(text, rest / 100, to + 1);
-  memcpy(to + 5, text->four[rest % 100] + 2, 2);
-  to[7] = ',';
-  return to + 8;
-}
-
-char *text_block_put(struct text_row *text, const struct row_block *rows, char *to) {
-  keep_tail(text, &rows->row);
-  size_t tail = text->tail_length;
-  int64_t t_us = (int64_t)rows->row.t_us;
-  for (size_t i = 0; i < rows->count; i++, t_us += rows->tick_us) {
-    to = put_six(text, t_us, to);
-    to = put_six(text, rows->x_nm[i], to);
-    to = put_six(text, rows->y_nm[i], to);
-    to = put_six(text, rows->z_nm[i], to);
-    to = put_six(text, rows->head_udeg[i], to);
-    memcpy(to, text->tail,
-           64); /* mostly all of it, in a few moves; what is too much is overwritten */
-    if (tail > 64)
-      memcpy(to + 64, text->tail + 64, tail - 64);
-    to += tail;
-  }
-  return to;
 }

@@ -6,14 +6,15 @@
 
 #include "emit/setpoint.h"
 
-enum { TEXT_ROW_ROOM = 320, TEXT_BLOCK_ROOM = POSES_MOST * TEXT_ROW_ROOM };
+enum { TEXT_ROW_ROOM = 320 };
 
 /* The last columns stay the same for long stretches; they are made anew only when they change. */
 struct text_row {
   struct borelay_row row; /* that tail was made from */
   char tail[TEXT_ROW_ROOM];
-  size_t tail_length;  /* 0: none yet */
-  char four[10000][4]; /* "0000" to "9999" */
+  size_t tail_length; /* 0: none yet */
+  /* ".000" to ".999" and "000," to "999,", the first byte lowest, for text_block.c */
+  uint32_t point[1000], comma[1000];
 };
 
 extern const char TEXT_ROW_HEAD[]; /* names of the columns, with the newline */
@@ -22,7 +23,7 @@ void text_row_begin(struct text_row *text);
 /* Writes the row and its newline to `to` (TEXT_ROW_ROOM bytes); returns its end. */
 char *text_row_put(struct text_row *text, const struct borelay_row *row, char *to);
 
-/* The same for all rows of a block: the same bytes.  TEXT_BLOCK_ROOM bytes. */
-char *text_block_put(struct text_row *text, const struct row_block *rows, char *to);
+/* Makes the tail that the row has. */
+void text_row_keep_tail(struct text_row *text, const struct borelay_row *row);
 
 #endif

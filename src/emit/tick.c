@@ -2,7 +2,7 @@
  *
  * A tick on the border of two phases belongs to the later one.  The very last tick lies past all
  * phases: it keeps the last phase's name and everything else is off. */
-#include "borelay/tick.h"
+#include "emit/stretch.h"
 
 #include <assert.h>
 
@@ -17,8 +17,8 @@ static bool wire_feeds(const struct phase *phase, int64_t tick) {
   return phase->kind == PHASE_WELD && tick >= phase->wire.feed0 && tick < phase->wire.feed1;
 }
 
-static const struct plan_leg *leg_at(const struct motion *motion, const struct phase *phase,
-                                     int64_t tick) {
+const struct plan_leg *tick_leg(const struct motion *motion, const struct phase *phase,
+                                int64_t tick) {
   const struct plan_run *run = &phase->plan_layer->runs[phase->run];
   double t = (double)tick * motion->plan->job->cell->tick;
   return &run->legs[run_leg_at(motion, phase, t)];
@@ -35,7 +35,7 @@ static void put_leg(struct tick_values *values, const struct motion *motion,
                     const struct phase *phase, int64_t tick) {
   values->lap = phase->lap;
   if (phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE) {
-    const struct plan_leg *leg = leg_at(motion, phase, tick);
+    const struct plan_leg *leg = tick_leg(motion, phase, tick);
     values->lap = leg->lap;
     values->avc = phase->kind == PHASE_WELD && tick >= phase->wire.avc0 &&
                   tick < phase->wire.feed1 && !leg->is_step;
@@ -79,8 +79,7 @@ void tick_cursor_end(struct tick_cursor *cursor) {
   cursor->iterating = false;
 }
 
-/* The phase that holds the next tick; after the last one the last stays. */
-static const struct phase *enter_phase(struct tick_cursor *cursor) {
+const struct phase *tick_cursor_phase(struct tick_cursor *cursor) {
   const struct motion *motion = cursor->motion;
   const struct phase *phase = &motion->phases[cursor->phase];
   bool leaves = cursor->iterating && cursor->next >= phase->tick0 + phase->ticks &&
@@ -117,103 +116,12 @@ bool tick_cursor_next(struct tick_cursor *cursor, struct tick_values *values) {
     tick_cursor_end(cursor);
     return false;
   }
-  const struct phase *phase = enter_phase(cursor);
+  const struct phase *phase = tick_cursor_phase(cursor);
   if (tick == motion->ticks)
     *values = (struct tick_values){.tick = tick, .phase = phase->kind};
   else
     *values = tick_phase_values(motion, phase, tick);
   values->pose = pose_at(cursor, (double)tick * cursor->tick_s);
   cursor->next++;
-  return true;
-}
-
-/* -- many ticks at once ----------------------------------------------------------------------- */
-
-static int64_t sooner(int64_t ticks, int64_t tick, int64_t change) {
-  return change > tick && change - tick < ticks ? change - tick : ticks;
-}
-
-/* The legs of a run come in order, so where the last of some ticks is on the leg of the first, so
- * are those between; else the first tick on a later leg is found by halving. */
-static int64_t ticks_on_leg(const struct motion *motion, const struct phase *phase, int64_t tick,
-                            int64_t ticks) {
-  const struct plan_leg *leg = leg_at(motion, phase, tick);
-  if (leg_at(motion, phase, tick + ticks - 1) == leg)
-    return ticks;
-  int64_t same = 1, other = ticks - 1; /* tick + other is on a later one */
-  while (same < other) {
-    int64_t middle = same + (other - same) / 2;
-    if (leg_at(motion, phase, tick + middle) == leg)
-      same = middle + 1;
-    else
-      other = middle;
-  }
-  return same;
-}
-
-/* On a ramp between sectors each tick has values of its own. */
-static int64_t ticks_as_asked(const struct motion *motion, const struct phase *phase, int64_t tick,
-                              int64_t ticks) {
-  double tick_s = motion->plan->job->cell->tick, t = (double)tick * tick_s;
-  double still = (run_values_until(motion, phase, t) - t) / tick_s;
-  return still >= (double)ticks ? ticks : still > 1 ? (int64_t)still : 1;
-}
-
-/* How many ticks from this one on, `ticks` at most, say the same but for time and pose. */
-static int64_t ticks_alike(const struct motion *motion, const struct phase *phase, int64_t tick,
-                           int64_t ticks) {
-  ticks = sooner(ticks, tick, phase->tick0 + phase->ticks);
-  bool is_slope = phase->kind != PHASE_WELD && phase->current_from != phase->current_to;
-  if (phase->arc && is_slope)
-    return 1;
-  if (phase->kind != PHASE_WELD && phase->kind != PHASE_DOWNSLOPE)
-    return ticks;
-  if (run_values_change(phase))
-    ticks = ticks_as_asked(motion, phase, tick, ticks);
-  ticks = sooner(ticks, tick, phase->wire.feed0);
-  ticks = sooner(ticks, tick, phase->wire.feed1);
-  ticks = sooner(ticks, tick, phase->wire.avc0);
-  ticks = sooner(ticks, tick, phase->tick0 + phase->wire.retract_ticks - 1);
-  ticks = sooner(ticks, tick, phase->tick0 + phase->wire.retract_ticks);
-  return ticks_on_leg(motion, phase, tick, ticks);
-}
-
-/* As many of the ticks as the piece of the first one holds. */
-static size_t put_poses(struct tick_cursor *cursor, int64_t tick, size_t count,
-                        struct poses *poses) {
-  double t[POSES_MOST];
-  struct piece later;
-  t[0] = (double)tick * cursor->tick_s;
-  while (t[0] >= cursor->piece.t1 && piece_iter_next(&cursor->iter, &later))
-    cursor->piece = later;
-  const struct piece *piece = &cursor->piece;
-  t[0] = t[0] < piece->t0 ? piece->t0 : t[0] > piece->t1 ? piece->t1 : t[0];
-  size_t inside = 1;
-  for (; inside < count; inside++) {
-    t[inside] = (double)(tick + (int64_t)inside) * cursor->tick_s;
-    if (t[inside] >= piece->t1)
-      break;
-  }
-  piece_poses(piece, t, inside, poses);
-  return inside;
-}
-
-bool tick_cursor_block(struct tick_cursor *cursor, struct tick_block *block) {
-  const struct motion *motion = cursor->motion;
-  int64_t tick = cursor->next;
-  if (tick > motion->ticks) {
-    tick_cursor_end(cursor);
-    return false;
-  }
-  const struct phase *phase = enter_phase(cursor);
-  int64_t alike = 1;
-  if (tick == motion->ticks) {
-    block->values = (struct tick_values){.tick = tick, .phase = phase->kind};
-  } else {
-    block->values = tick_phase_values(motion, phase, tick);
-    alike = ticks_alike(motion, phase, tick, POSES_MOST);
-  }
-  block->count = put_poses(cursor, tick, (size_t)alike, &block->poses);
-  cursor->next += (int64_t)block->count;
   return true;
 }

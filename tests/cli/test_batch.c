@@ -95,13 +95,41 @@ static void test_gravest_status(void **state) {
                       "borelay: cannot make folder missing/out: No such file or directory\n");
 }
 
+/* One job by any number of threads: the same stream of either kind. */
+static void test_hands_of_one(void **state) {
+  struct program *program = *state;
+  static const char *const ENDINGS[] = {"csv", "spt"};
+  char line[200], path[1400];
+  for (size_t k = 0; k < 2; k++) {
+    struct stat first, other;
+    snprintf(line, sizeof line, "compile -q @bore.lay -o one.%s", ENDINGS[k]);
+    assert_int_equal(program_run(program, line), 0);
+    path_in(path, program, k ? "one.spt" : "one.csv");
+    assert_int_equal(stat(path, &first), 0);
+    char *want = file_read(path);
+    for (int hands = 1; hands <= 8; hands++) {
+      snprintf(line, sizeof line, "compile -q @bore.lay -o two.%s --jobs %d", ENDINGS[k], hands);
+      assert_int_equal(program_run(program, line), 0);
+      path_in(path, program, k ? "two.spt" : "two.csv");
+      assert_int_equal(stat(path, &other), 0);
+      char *got = file_read(path);
+      assert_int_equal(other.st_size, first.st_size);
+      assert_memory_equal(got, want, (size_t)first.st_size);
+      free(got);
+    }
+    free(want);
+  }
+  folder_empty(program->folder);
+}
+
 static void test_wrong_use(void **state) {
   struct program *program = *state;
   static const struct {
     const char *line, *want;
   } ROWS[] = {
       {"compile @bore.lay @port.lay -o out.csv", "is one too many (-d DIR takes many)"},
-      {"compile @bore.lay -o out.csv --jobs 2", "--jobs goes with -d DIR"},
+      {"check @bore.lay --jobs 2", "check writes no stream; --jobs goes with compile"},
+      {"compile @bore.lay -o out.csv --jobs 300", "--jobs wants a whole number from 1 to 256"},
       {"compile @bore.lay -o out.csv --binary", "--binary goes with -d DIR"},
       {"compile @bore.lay -o out.csv --summaries", "--summaries goes with -d DIR"},
       {"compile @bore.lay -o out.csv --depfiles", "--depfiles goes with -d DIR"},
@@ -129,6 +157,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(test_told_in_order, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_binary, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_gravest_status, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_hands_of_one, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_wrong_use, program_setup, program_teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -74,7 +74,7 @@ static void test_full_disk(void **state) {
   char path[1400];
   path_in(path, program, "out.csv");
   write_text(path, "an older stream\n");
-  int status = program_run(program, "compile -q @bore.lay -o out.csv --summary out.json");
+  int status = program_run(program, "compile -q @bore.lay -o out.csv --summary out.json --jobs 3");
   int names = names_in(program->folder);
   char *kept = file_read(path);
   struct statvfs room;

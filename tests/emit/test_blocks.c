@@ -7,7 +7,7 @@
 #include "borelay/tick.h"
 #include "emit/setpoint.h"
 #include "emit/spt.h"
-#include "emit/text_row.h"
+#include "emit/text_block.h"
 #include "support/job_text.h"
 #include "support/random.h"
 
@@ -43,32 +43,45 @@ static void test_ticks(void **state) {
     struct job_motion made = job_motion_make(text);
     struct tick_cursor one, many;
     struct tick_values values;
+    struct tick_stretch stretch;
     struct tick_block block;
-    int64_t next = 0, blocks = 0;
+    int64_t next = 0, stretches = 0;
     tick_cursor_begin(&one, made.motion);
     tick_cursor_begin(&many, made.motion);
-    while (tick_cursor_block(&many, &block)) {
-      assert_in_range(block.count, 1, POSES_MOST);
-      assert_int_equal(block.values.tick, next);
-      blocks++;
-      for (size_t i = 0; i < block.count; i++, next++) {
-        assert_true(tick_cursor_next(&one, &values));
-        assert_int_equal(values.tick, next);
-        assert_true(same_values(&values, &block.values));
-        struct pose pose = {block.poses.x[i], block.poses.y[i], block.poses.z[i],
-                            block.poses.head[i]};
-        assert_memory_equal(&pose, &values.pose, sizeof pose);
+    while (tick_cursor_stretch(&many, &stretch)) {
+      assert_true(stretch.count >= 1);
+      assert_int_equal(stretch.values.tick, next);
+      stretches++;
+      for (int64_t from = 0; from < stretch.count; from += (int64_t)block.count) {
+        size_t count = tick_stretch_block(made.motion, &stretch, from, &block);
+        assert_int_equal(count, block.count);
+        assert_in_range(block.count, 1, POSES_MOST);
+        assert_int_equal(block.values.tick, next);
+        for (size_t i = 0; i < block.count; i++, next++) {
+          assert_true(tick_cursor_next(&one, &values));
+          assert_int_equal(values.tick, next);
+          struct tick_values said =
+              stretch.varies ? tick_phase_values(made.motion, stretch.phase, next) : block.values;
+          assert_true(same_values(&values, &said));
+          assert_int_equal(values.lap, stretch.values.lap); /* labels do not vary */
+          assert_int_equal(values.layer, stretch.values.layer);
+          assert_int_equal(values.overlay, stretch.values.overlay);
+          struct pose pose = {block.poses.x[i], block.poses.y[i], block.poses.z[i],
+                              block.poses.head[i]};
+          assert_memory_equal(&pose, &values.pose, sizeof pose);
+        }
       }
     }
     assert_false(tick_cursor_next(&one, &values));
     assert_int_equal(next, made.motion->ticks + 1);
-    assert_true(blocks * 10 < next); /* they are worth their name */
+    assert_true(stretches * 10 < next); /* they are worth their name */
     job_motion_end(&made);
     free(text);
   }
 }
 
-/* A block of any figures that a row has room for. */
+/* A block of any figures that a row has room for: at random, along a way that may go over a border
+ * between counts of digits or signs, or standing still. */
 static struct tick_block random_block(struct random *random) {
   static const double MOST[] = {1e-5, 0.1, 9.99, 99.9, 500, 9999, 12345, 1.4e6, 1.4e8};
   struct tick_block block = {.count = (size_t)random_whole(random, 1, POSES_MOST)};
@@ -83,11 +96,14 @@ static struct tick_block random_block(struct random *random) {
                                       .lap = random_whole(random, 1, 1000000),
                                       .line = (uint32_t)random_whole(random, 1, 100000)};
   double most = MOST[random_whole(random, 0, 8)], turns = MOST[random_whole(random, 0, 6)];
-  for (size_t i = 0; i < block.count; i++) {
-    block.poses.x[i] = random_between(random, -most, most);
-    block.poses.y[i] = random_between(random, -most, most);
-    block.poses.z[i] = random_between(random, -most, most);
-    block.poses.head[i] = random_between(random, -turns, turns);
+  double *const axes[] = {block.poses.x, block.poses.y, block.poses.z, block.poses.head};
+  for (int axis = 0; axis < 4; axis++) {
+    double range = axis == 3 ? turns : most;
+    double at = random_between(random, -range, range);
+    double step = random_whole(random, 0, 3) ? random_between(random, -1, 1) / 50 : 0;
+    bool is_way = random_whole(random, 0, 2); /* else places without a way between them */
+    for (size_t i = 0; i < block.count; i++)
+      axes[axis][i] = is_way ? at + step * (double)i : random_between(random, -range, range);
   }
   return block;
 }
@@ -106,7 +122,7 @@ static void test_text(void **state) {
     struct tick_block ticks = random_block(&random);
     struct row_block rows;
     assert_true(setpoint_block(&setpoint, &ticks, &rows));
-    char *end = alone;
+    char *end = alone, *many_end = many;
     for (size_t i = 0; i < rows.count; i++) {
       struct borelay_row row = row_of_block(&rows, i);
       struct tick_values values = ticks.values;
@@ -118,7 +134,8 @@ static void test_text(void **state) {
       assert_int_equal(row.head_udeg, setpoint.row.head_udeg);
       end = text_row_put(text, &setpoint.row, end);
     }
-    assert_int_equal(text_block_put(text, &rows, many) - many, end - alone);
+    assert_true(text_block_put(text, &setpoint, &ticks, &many_end));
+    assert_int_equal(many_end - many, end - alone);
     assert_memory_equal(many, alone, (size_t)(end - alone));
   }
   free(many);
@@ -143,42 +160,45 @@ static void test_far_out(void **state) {
   assert_false(setpoint_block(&setpoint, &ticks, &rows));
   ticks.values.pose = (struct pose){1.5e8, 2, 3, 0};
   assert_false(setpoint_make(&setpoint, &ticks.values));
+  struct text_row *text = calloc(1, sizeof *text);
+  char *room = malloc(TEXT_BLOCK_ROOM), *end = room;
+  assert_false(text_block_put(text, &setpoint, &ticks, &end));
+  free(room);
+  free(text);
 }
 
 static void test_binary(void **state) {
   (void)state;
   struct random random = {20250120};
-  char path[2][40] = {"/tmp/borelay-blocks-XXXXXX", "/tmp/borelay-blocks-XXXXXX"};
-  struct outfile files[2];
-  struct spt *spt = calloc(2, sizeof *spt);
+  enum { ROUNDS = 50 };
+  uint8_t *room = malloc(ROUNDS * POSES_MOST * SPT_ROW_ROOM);
+  uint8_t *alone = malloc(ROUNDS * POSES_MOST * SPT_ROW_ROOM);
+  struct spt_part *parts = calloc(2, sizeof *parts);
   struct setpoint setpoint;
   setpoint_begin(&setpoint, 2000);
-  for (int i = 0; i < 2; i++) {
-    close(mkstemp(path[i]));
-    assert_true(outfile_open(&files[i], path[i]));
-    spt_begin(&spt[i], &files[i], "head\n", 5);
-  }
-  for (int round = 0; round < 500; round++) {
-    struct tick_block ticks = random_block(&random);
-    struct row_block rows;
-    assert_true(setpoint_block(&setpoint, &ticks, &rows));
-    spt_rows(&spt[0], &rows);
-    for (size_t i = 0; i < rows.count; i++) {
-      struct borelay_row row = row_of_block(&rows, i);
-      spt_row(&spt[1], &row);
+  for (int turn = 0; turn < 10; turn++) {
+    spt_part_begin(&parts[0], 77, room);
+    spt_part_begin(&parts[1], 77, alone);
+    for (int round = 0; round < ROUNDS; round++) {
+      struct tick_block ticks = random_block(&random);
+      struct row_block rows;
+      assert_true(setpoint_block(&setpoint, &ticks, &rows));
+      spt_part_rows(&parts[0], &rows);
+      for (size_t i = 0; i < rows.count; i++) {
+        struct borelay_row row = row_of_block(&rows, i);
+        spt_part_row(&parts[1], &row);
+      }
     }
+    size_t length = (size_t)(spt_part_end(&parts[0]) - room);
+    assert_int_equal(spt_part_end(&parts[1]) - alone, length);
+    assert_memory_equal(room, alone, length);
+    assert_int_equal(parts[0].rows, parts[1].rows);
+    assert_int_equal(parts[0].crc_count, parts[1].crc_count);
+    assert_memory_equal(parts[0].crcs, parts[1].crcs, 4 * parts[0].crc_count);
   }
-  uint32_t crc[2];
-  for (int i = 0; i < 2; i++) {
-    spt_end(&spt[i]);
-    crc[i] = outfile_crc32c(&files[i]);
-    assert_int_equal(files[i].error, 0);
-    outfile_abandon(&files[i]);
-    unlink(path[i]);
-  }
-  assert_int_equal(spt[0].rows, spt[1].rows);
-  assert_int_equal(crc[0], crc[1]);
-  free(spt);
+  free(parts);
+  free(alone);
+  free(room);
 }
 
 int main(void) {

@@ -1,0 +1,153 @@
+/* part.c - which ticks a part has, and its bytes.
+ *
+ * Pieces of motion follow from one another, so they are found in order; that is a small part of the
+ * work.  Poses, digits and checksums follow from the piece alone. */
+#include "emit/part.h"
+
+#include <errno.h>
+#include <stdlib.h>
+
+#include "borelay/crc32c.h"
+#include "emit/text_block.h"
+
+/* From so many rows or stretches on, a part ends with the next block.  Enough that a hand-over
+ * between threads does not count; few enough that the bytes stay in a core's cache. */
+enum { ROWS_ENOUGH = 4096, STRETCHES_ENOUGH = 256 };
+enum {
+  ROWS_MOST = ROWS_ENOUGH + BORELAY_BLOCK_ROWS,
+  STRETCHES_MOST = STRETCHES_ENOUGH + BORELAY_BLOCK_ROWS,
+  ROOM = (ROWS_MOST + 1) * TEXT_ROW_ROOM /* one more: rows are overwritten in part */
+};
+_Static_assert((int)ROWS_MOST <= (int)SPT_PART_ROWS && (int)SPT_ROW_ROOM <= (int)TEXT_ROW_ROOM,
+               "room for a part");
+
+void part_source_begin(struct part_source *source, const struct motion *motion) {
+  *source = (struct part_source){0};
+  tick_cursor_begin(&source->cursor, motion);
+}
+
+void part_source_end(struct part_source *source) {
+  tick_cursor_end(&source->cursor);
+}
+
+static bool has_labels_of(const struct tick_values *a, const struct tick_values *b) {
+  return a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
+}
+
+/* False: no tick is left. */
+static bool look_ahead(struct part_source *source) {
+  if (source->taken < source->ahead.count)
+    return true;
+  struct tick_values before = source->ahead.values;
+  if (!tick_cursor_stretch(&source->cursor, &source->ahead))
+    return false;
+  source->taken = 0;
+  if (!has_labels_of(&before, &source->ahead.values))
+    source->since = 0;
+  return true;
+}
+
+static void take(struct part *part, struct part_source *source, int64_t most) {
+  struct tick_stretch *stretch = &part->stretches[part->stretch_count++];
+  int64_t left = source->ahead.count - source->taken;
+  *stretch = source->ahead;
+  stretch->values.tick += source->taken;
+  stretch->count = left < most ? left : most;
+  source->taken += stretch->count;
+  source->since += stretch->count;
+  part->rows += stretch->count;
+}
+
+bool part_take(struct part *part, struct part_source *source) {
+  part->rows = 0;
+  part->stretch_count = 0;
+  while (look_ahead(source)) {
+    bool is_full = part->rows >= ROWS_ENOUGH || part->stretch_count >= STRETCHES_ENOUGH;
+    int64_t in_block = source->since % BORELAY_BLOCK_ROWS;
+    if (is_full && in_block == 0)
+      break;
+    take(part, source, is_full ? BORELAY_BLOCK_ROWS - in_block : ROWS_ENOUGH - part->rows);
+  }
+  return part->rows > 0;
+}
+
+/* -- rows ------------------------------------------------------------------------------------- */
+
+/* The plain way: for values that change from tick to tick, and figures that a block cannot round.
+ */
+static bool put_one_by_one(struct part *part, const struct tick_stretch *stretch,
+                           const struct tick_block *ticks, char **to) {
+  const struct poses *poses = &ticks->poses;
+  for (size_t i = 0; i < ticks->count; i++) {
+    int64_t tick = ticks->values.tick + (int64_t)i;
+    struct tick_values values =
+        stretch->varies ? tick_phase_values(part->motion, stretch->phase, tick) : ticks->values;
+    values.tick = tick;
+    values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
+    if (!setpoint_make(&part->setpoint, &values))
+      return false;
+    if (part->binary)
+      spt_part_row(&part->spt, &part->setpoint.row);
+    else
+      *to = text_row_put(&part->text, &part->setpoint.row, *to);
+  }
+  return true;
+}
+
+static bool put_block(struct part *part, const struct tick_stretch *stretch,
+                      const struct tick_block *ticks, char **to) {
+  struct row_block rows;
+  if (stretch->varies)
+    return put_one_by_one(part, stretch, ticks, to);
+  if (!part->binary)
+    return text_block_put(&part->text, &part->setpoint, ticks, to);
+  if (!setpoint_block(&part->setpoint, ticks, &rows))
+    return put_one_by_one(part, stretch, ticks, to);
+  spt_part_rows(&part->spt, &rows);
+  return true;
+}
+
+void part_make(struct part *part) {
+  char *to = part->bytes;
+  if (part->binary)
+    spt_part_begin(&part->spt, part->header_crc, (uint8_t *)part->bytes);
+  for (size_t i = 0; i < part->stretch_count && !part->error; i++) {
+    const struct tick_stretch *stretch = &part->stretches[i];
+    struct tick_block ticks;
+    for (int64_t from = 0; from < stretch->count && !part->error; from += (int64_t)ticks.count) {
+      tick_stretch_block(part->motion, stretch, from, &ticks);
+      if (!put_block(part, stretch, &ticks, &to))
+        part->error = EOVERFLOW;
+    }
+  }
+  if (part->binary)
+    to = (char *)spt_part_end(&part->spt);
+  part->length = (size_t)(to - part->bytes);
+  if (!part->binary)
+    part->crc32c = crc32c_more(0, part->bytes, part->length);
+}
+
+struct part *part_new(const struct motion *motion, bool binary, uint32_t header_crc) {
+  struct part *part = calloc(1, sizeof *part);
+  if (!part)
+    return NULL;
+  part->motion = motion;
+  part->binary = binary;
+  part->header_crc = header_crc;
+  part->stretches = malloc(STRETCHES_MOST * sizeof *part->stretches);
+  part->bytes = malloc(ROOM);
+  setpoint_begin(&part->setpoint, motion->plan->job->cell->tick_us);
+  text_row_begin(&part->text);
+  if (part->stretches && part->bytes)
+    return part;
+  part_free(part);
+  return NULL;
+}
+
+void part_free(struct part *part) {
+  if (!part)
+    return;
+  free(part->stretches);
+  free(part->bytes);
+  free(part);
+}
