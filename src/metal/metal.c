@@ -70,8 +70,11 @@ static void try_stack(const struct stack *stack, size_t from, const struct uprig
 /* What stands over the datum face at other sites. */
 static void try_standing(const struct metal *metal, const struct upright *solid,
                          const struct stack *home, struct nearest *nearest) {
-  struct site_walk walk = site_walk_begin(&metal->sites, box_of(solid->a, solid->b));
+  struct site_walk walk;
   size_t site;
+  if (!metal->sites.any_stands)
+    return;
+  site_walk_begin(&walk, &metal->sites, box_of(solid->a, solid->b));
   while (nearest->distance > 0 && site_walk_next(&walk, nearest->distance + solid->radius, &site))
     if (metal->sites.items[site].stands && &metal->stacks[site] != home)
       try_stack(&metal->stacks[site], metal->stacks[site].upper, solid, nearest);
@@ -116,8 +119,11 @@ bool metal_stays_off(const struct metal *metal, const struct metal_region *regio
   const struct stack *home = metal_stack_at(metal, region->within);
   if (!stack_stays_off(home, 0, region, heights, distance))
     return false;
-  struct site_walk walk = site_walk_begin(&metal->sites, (struct box){region->lo, region->hi});
+  if (!metal->sites.any_stands)
+    return true;
+  struct site_walk walk;
   size_t site;
+  site_walk_begin(&walk, &metal->sites, (struct box){region->lo, region->hi});
   while (site_walk_next(&walk, distance + radius, &site)) {
     const struct stack *stack = &metal->stacks[site];
     if (metal->sites.items[site].stands && stack != home &&

@@ -152,17 +152,20 @@ struct sites sites_find(struct arena *arena, const struct plan *plan,
     if (parts[i].is_overlay)
       sites.of_overlay[parts[i].index] = site_of[i];
   }
+  for (size_t i = 0; i < sites.count; i++)
+    sites.any_stands = sites.any_stands || sites.items[i].stands;
   sites.tree = box_tree_make(arena, boxes, sites.count);
   return sites;
 }
 
 /* -- looking for them ------------------------------------------------------------------- */
 
-struct site_walk site_walk_begin(const struct sites *sites, struct box box) {
-  struct site_walk walk = {.sites = sites, .box = box};
+void site_walk_begin(struct site_walk *walk, const struct sites *sites, struct box box) {
+  walk->sites = sites;
+  walk->box = box;
+  walk->height = walk->leaf = walk->leaf_end = 0;
   if (sites->tree.node_count)
-    walk.stack[walk.height++] = 0;
-  return walk;
+    walk->stack[walk->height++] = 0;
 }
 
 /* Nodes out of reach are passed over; a leaf is opened. */
@@ -199,7 +202,11 @@ bool site_walk_next(struct site_walk *walk, double reach, size_t *site) {
 }
 
 size_t site_at(const struct sites *sites, vec2 p) {
-  struct site_walk walk = site_walk_begin(sites, (struct box){p, p});
+  struct box at = {p, p};
+  struct site_walk walk;
   size_t site;
+  if (sites->count == 1)
+    return box_gap2(sites->items[0].box, at) > 0 ? 1 : 0;
+  site_walk_begin(&walk, sites, at);
   return site_walk_next(&walk, 0, &site) ? site : sites->count;
 }

@@ -20,6 +20,7 @@ struct sites {
   struct site *items;
   size_t count;
   struct box_tree tree;
+  bool any_stands;
   size_t *of_overlay; /* which site an overlay belongs to */
 };
 
@@ -37,7 +38,7 @@ struct site_walk {
   size_t stack[BOX_TREE_DEPTH], height;
   size_t leaf, leaf_end; /* places of the tree's order still to look at */
 };
-struct site_walk site_walk_begin(const struct sites *sites, struct box box);
+void site_walk_begin(struct site_walk *walk, const struct sites *sites, struct box box);
 /* False when there is none left. */
 bool site_walk_next(struct site_walk *walk, double reach, size_t *site);
 

@@ -159,7 +159,8 @@ static struct share share_of(const struct search *search, size_t site) {
 /* Where the next site's box after t begins; the bare metal holds until there. */
 static struct share next_share(const struct search *search, double t) {
   struct box box = box_of((vec2){search->a.x, search->a.y}, (vec2){search->b.x, search->b.y});
-  struct site_walk walk = site_walk_begin(&search->metal->sites, box);
+  struct site_walk walk;
+  site_walk_begin(&walk, &search->metal->sites, box);
   struct share next = {&search->metal->bare, 0, t, 1};
   size_t site;
   while (site_walk_next(&walk, 0, &site)) {
@@ -186,8 +187,11 @@ static void search_shares(struct search *search) {
 static void search_standing(struct search *search) {
   const struct metal *metal = search->metal;
   struct box box = box_of((vec2){search->a.x, search->a.y}, (vec2){search->b.x, search->b.y});
-  struct site_walk walk = site_walk_begin(&metal->sites, box);
+  struct site_walk walk;
   size_t site;
+  if (!metal->sites.any_stands)
+    return;
+  site_walk_begin(&walk, &metal->sites, box);
   while (site_walk_next(&walk, search->least, &site)) {
     struct share share = {&metal->stacks[site], metal->stacks[site].upper, 0, 1};
     if (metal->sites.items[site].stands)
