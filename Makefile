@@ -37,7 +37,7 @@ TESTLIBS = -lcmocka
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
 ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit explain draw rows convert \
-        locate play verify compare report grid
+        locate play verify compare report grid editor
 NEEDS_base =
 NEEDS_lex = base
 NEEDS_parse = base lex
@@ -65,6 +65,7 @@ NEEDS_verify = base num resolve digest reader rows
 NEEDS_locate = base num resolve digest shape reader rows
 NEEDS_compare = base num resolve digest shape deposit plan path motion check reader emit rows draw
 NEEDS_report = base num resolve shape deposit plan path motion buildup check reader emit draw
+NEEDS_editor = base lex parse tidy resolve emit explain
 NEEDS_grid = base num resolve shape deposit plan path motion buildup check reader emit
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
 HEADERS_base = arena crew source diag diag_codes stretches suggest utf8 wrap

@@ -17,6 +17,7 @@ static const char HELP[] =
     "  borelay convert IN OUT            a text stream to a binary one, or back\n"
     "  borelay report JOB.lay -o OUT.html   one page for the reviewer, to read and to print\n"
     "  borelay tidy FILE...              source files in their one canonical layout\n"
+    "  borelay serve-editor              job files in an editor, by the Language Server Protocol\n"
     "  borelay explain WORD              what a key, a block, a check, a unit or a code means\n"
     "  borelay play STREAM --to PLACE    rows sent at their time to a receiver, for rehearsing\n"
     "\n"
@@ -34,11 +35,18 @@ static const char HELP[] =
 static const struct {
   const char *name;
   command_run *run;
-} COMMANDS[] = {
-    {"check", check_command},     {"compare", compare_command}, {"compile", compile_command},
-    {"convert", convert_command}, {"explain", explain_command}, {"locate", locate_command},
-    {"play", play_command},       {"report", report_command},   {"tidy", tidy_command},
-    {"verify", verify_command},   {"what-if", what_if_command}};
+} COMMANDS[] = {{"check", check_command},
+                {"compare", compare_command},
+                {"compile", compile_command},
+                {"convert", convert_command},
+                {"explain", explain_command},
+                {"locate", locate_command},
+                {"play", play_command},
+                {"report", report_command},
+                {"serve-editor", serve_editor_command},
+                {"tidy", tidy_command},
+                {"verify", verify_command},
+                {"what-if", what_if_command}};
 enum { COMMAND_COUNT = sizeof COMMANDS / sizeof COMMANDS[0] };
 
 static enum status unknown_command(const char *given) {

@@ -61,6 +61,7 @@ struct key_info {
   const char *example; /* of a number, "180 mm/min"; or NULL */
   const char *refers;  /* of a name: the kind of block that it names, "shape"; or NULL */
   const char *opens;   /* of a block: its name as `block` above has it; or NULL */
+  bool recurs;         /* may stand several times in its block */
   const char *named; /* of a block: what follows its word, "NAME", "N", "\"title\""; "" : nothing */
 };
 size_t key_info_count(void);

@@ -11,7 +11,8 @@
 /* A command gets its own words, the first being its name, and room for as many settings. */
 typedef enum status command_run(int count, char **arguments, const char **settings);
 command_run check_command, compare_command, compile_command, convert_command, explain_command,
-    locate_command, play_command, report_command, tidy_command, verify_command, what_if_command;
+    locate_command, play_command, report_command, serve_editor_command, tidy_command,
+    verify_command, what_if_command;
 
 /* Codes of the long options, above those of letters. */
 enum option_code {
@@ -40,6 +41,7 @@ enum option_code {
   OPTION_PAGE,
   OPTION_VARY,
   OPTION_CSV,
+  OPTION_STDIO,
   OPTION_HELP,
   OPTION_VERSION
 };

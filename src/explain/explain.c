@@ -64,7 +64,7 @@ static bool is_told(size_t index, const char *opens) {
 }
 
 static void tell_blocks_and_keys(const char *word, struct answers *answers) {
-  for (size_t i = 0; i < key_info_count(); i++) {
+  for (size_t i = 0, count = key_info_count(); i < count; i++) {
     struct key_info info = key_info_get(i);
     if (!bears(&info, word))
       continue;
@@ -90,7 +90,7 @@ static bool is_among(const char *words, const char *word) {
 /* `gtaw`: every key that takes the word. */
 static void tell_takers(const char *word, struct answers *answers) {
   bool begun = false;
-  for (size_t i = 0; i < key_info_count(); i++) {
+  for (size_t i = 0, count = key_info_count(); i < count; i++) {
     struct key_info info = key_info_get(i);
     if (!info.words || !is_among(info.words, word))
       continue;
@@ -124,7 +124,7 @@ bool explain_word(const char *word, FILE *to) {
 
 const char *explain_suggest(const char *word) {
   struct suggest near = suggest_begin(word);
-  for (size_t i = 0; i < key_info_count(); i++) {
+  for (size_t i = 0, count = key_info_count(); i < count; i++) {
     struct key_info info = key_info_get(i);
     suggest_offer(&near, info.key);
     if (is_block(&info) && strchr(info.opens, ' ') && strcmp(info.block, "") == 0)

@@ -84,7 +84,7 @@ static struct text value_of(const struct key_info *info) {
 }
 
 bool explain_key(const char *block, const char *key, FILE *to) {
-  for (size_t i = 0; i < key_info_count(); i++) {
+  for (size_t i = 0, count = key_info_count(); i < count; i++) {
     struct key_info info = key_info_get(i);
     if (is_block(&info) || strcmp(info.block, block) != 0 || strcmp(info.key, key) != 0)
       continue;
@@ -119,7 +119,7 @@ static void print_head(const struct key_info *info, FILE *to) {
 static struct text places_of(const char *block) {
   struct text text = {.used = 0};
   const char *names = NULL;
-  for (size_t i = 0; i < key_info_count(); i++) {
+  for (size_t i = 0, count = key_info_count(); i < count; i++) {
     struct key_info info = key_info_get(i);
     if (!is_block(&info) || strcmp(info.opens, block) != 0)
       continue;
@@ -143,7 +143,7 @@ static void print_member(const struct key_info *info, FILE *to) {
 
 bool explain_block(const char *block, FILE *to) {
   bool is_found = false;
-  for (size_t i = 0; i < key_info_count() && !is_found; i++) {
+  for (size_t i = 0, count = key_info_count(); i < count && !is_found; i++) {
     struct key_info info = key_info_get(i);
     if (!is_block(&info) || strcmp(info.opens, block) != 0)
       continue;
@@ -154,7 +154,7 @@ bool explain_block(const char *block, FILE *to) {
     part_print("in", places.at, PART_COLUMN, to);
     fputc('\n', to);
   }
-  for (size_t i = 0; i < key_info_count() && is_found; i++) {
+  for (size_t i = 0, count = key_info_count(); i < count && is_found; i++) {
     struct key_info info = key_info_get(i);
     if (strcmp(info.block, block) == 0)
       print_member(&info, to);

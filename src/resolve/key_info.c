@@ -84,6 +84,7 @@ static struct key_info key_row(const struct block_kind *block, const struct key 
                            .required = one_layer ? "optional" : key->need,
                            .allowed = bounds_get(key->allowed)->text,
                            .help = key->help,
+                           .recurs = key->repeatable,
                            .measures = quantity ? quantity->name : NULL,
                            .unit = quantity ? quantity->unit : NULL,
                            .example = quantity ? quantity->example : NULL,
@@ -91,6 +92,8 @@ static struct key_info key_row(const struct block_kind *block, const struct key 
 }
 
 static struct key_info block_row(const char *outer, const struct block_kind *block) {
+  bool is_named = block->naming == NAMING_FIXED || block->naming == NAMING_NUMBER;
+  bool recurs = block->is_repeatable || is_named || (!*outer && block->naming == NAMING_REQUIRED);
   return (struct key_info){.block = outer,
                            .key = block->word,
                            .dimension = "block",
@@ -101,6 +104,7 @@ static struct key_info block_row(const char *outer, const struct block_kind *blo
                            .refers =
                                block->naming == NAMING_SHAPE ? decl_kind_noun(DECL_SHAPE) : NULL,
                            .opens = block->name,
+                           .recurs = recurs,
                            .named = naming_text(block->naming)};
 }
 
