@@ -26,6 +26,9 @@ void num_sincos_all(const double *restrict a, double *restrict sine, double *res
 /* Angle of (x, y) from +X, (-pi, pi], error at most 2 ulp; 0 for (0, 0); a y of -0 counts as
  * 0.  For 1e-150 <= |x|, |y| <= 1e300 or 0. */
 double num_atan2(double y, double x);
+/* The same of many vectors, to the same bits, several at a time.  The arrays do not overlap. */
+void num_atan2_all(const double *restrict y, const double *restrict x, double *restrict angle,
+                   size_t count);
 double num_hypot(double x, double y); /* sqrt(x*x + y*y), no care for overflow: millimetres */
 
 /* c0 + c1 x + c2 x^2 + c3 x^3 */

@@ -8,6 +8,7 @@
 
 #include <math.h>
 
+#include "borelay/lanes.h"
 #include "borelay/num.h"
 
 static const char *const NAMES[] = {"x", "y", "z", "head"};
@@ -15,6 +16,9 @@ static const char *const UNITS[] = {"mm", "mm", "mm", "deg"};
 
 void axes_watch(struct axes *axes, const struct cell *cell, struct findings *findings) {
   *axes = (struct axes){.cell = cell, .findings = findings};
+  for (int rate = 0; rate < RATES; rate++)
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      axes->calm[rate][axis] = -1;
   finding_judged(findings, CHECK_TRAVEL);
   finding_judged(findings, CHECK_SPEED);
   finding_judged(findings, CHECK_ACCEL);
@@ -26,7 +30,7 @@ static double outside(int axis) {
   return axis == AXIS_HEAD ? 180 / NUM_PI : 1;
 }
 
-static void judge_travel(struct axes *axes, int axis, int64_t row, double value) {
+static void judge_travel(const struct axes *axes, int axis, int64_t row, double value) {
   const struct axis_limits *limits = &axes->cell->axis[axis];
   if (limits->endless)
     return;
@@ -36,34 +40,54 @@ static void judge_travel(struct axes *axes, int axis, int64_t row, double value)
                   NAMES[axis], value, UNITS[axis], lo, hi);
 }
 
-static void judge_rate(struct axes *axes, enum check_id id, int axis, int64_t row, double rate,
-                       double limit, double rounding) {
-  double most = limit * outside(axis);
-  if (!finding_most(axes->findings, id, row, fabs(rate) / most, 1, rounding / most))
+static const enum check_id RATE_CHECK[RATES] = {CHECK_SPEED, CHECK_ACCEL, CHECK_JERK};
+
+/* A difference over the tick's power, beside its limit. */
+struct rate {
+  double value, most, rounding;
+};
+static struct rate rate_of(const struct axes *axes, int rate, int axis, double difference) {
+  const struct axis_limits *limits = &axes->cell->axis[axis];
+  double tick = axes->cell->tick;
+  double over = rate == 0 ? tick : rate == 1 ? tick * tick : tick * tick * tick;
+  double limit = rate == 0 ? limits->speed : rate == 1 ? limits->accel : limits->jerk;
+  double most = limit * outside(axis), rounding = (rate == 0 ? 1e-6 : rate == 1 ? 2e-6 : 4e-6);
+  return (struct rate){difference * 1e-6 / over, most, rounding / over / most};
+}
+
+static void judge_rate(const struct axes *axes, int rate, int axis, int64_t row,
+                       int64_t difference) {
+  struct rate is = rate_of(axes, rate, axis, (double)difference);
+  enum check_id id = RATE_CHECK[rate];
+  if (!finding_most(axes->findings, id, row, fabs(is.value) / is.most, 1, is.rounding))
     finding_fault(axes->findings, id, row, "%s goes at %.6g %s/s%s, %.6g is its limit", NAMES[axis],
-                  fabs(rate), UNITS[axis],
-                  id == CHECK_SPEED   ? ""
-                  : id == CHECK_ACCEL ? "2"
-                                      : "3",
-                  most);
+                  fabs(is.value), UNITS[axis],
+                  rate == 0   ? ""
+                  : rate == 1 ? "2"
+                              : "3",
+                  is.most);
 }
 
 /* Differences of whole numbers are exact. */
-static void judge_rates(struct axes *axes, int axis, int64_t row) {
-  const struct axis_limits *limits = &axes->cell->axis[axis];
-  double tick = axes->cell->tick;
-  int64_t v0 = axes->value[0][axis], v1 = axes->value[1][axis], v2 = axes->value[2][axis],
-          v3 = axes->value[3][axis];
+static void judge_rates(const struct axes *axes, int axis, int64_t row) {
+  uint64_t v0 = (uint64_t)axes->value[0][axis], v1 = (uint64_t)axes->value[1][axis],
+           v2 = (uint64_t)axes->value[2][axis], v3 = (uint64_t)axes->value[3][axis];
   if (axes->known >= 2)
-    judge_rate(axes, CHECK_SPEED, axis, row, (double)(v0 - v1) * 1e-6 / tick, limits->speed,
-               1e-6 / tick);
+    judge_rate(axes, 0, axis, row, (int64_t)(v0 - v1));
   if (axes->known >= 3)
-    judge_rate(axes, CHECK_ACCEL, axis, row, (double)(v0 - 2 * v1 + v2) * 1e-6 / (tick * tick),
-               limits->accel, 2e-6 / (tick * tick));
+    judge_rate(axes, 1, axis, row, (int64_t)(v0 - 2 * v1 + v2));
   if (axes->known >= 4)
-    judge_rate(axes, CHECK_JERK, axis, row,
-               (double)(v0 - 3 * v1 + 3 * v2 - v3) * 1e-6 / (tick * tick * tick), limits->jerk,
-               4e-6 / (tick * tick * tick));
+    judge_rate(axes, 2, axis, row, (int64_t)(v0 - 3 * v1 + 3 * v2 - v3));
+}
+
+static void take_values(struct axes *axes, const struct borelay_row *row) {
+  const int64_t now[AXIS_COUNT] = {row->x_nm, row->y_nm, row->z_nm, row->head_udeg};
+  for (int k = 3; k > 0; k--)
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      axes->value[k][axis] = axes->value[k - 1][axis];
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    axes->value[0][axis] = now[axis];
+  axes->known += axes->known < 4;
 }
 
 /* -- the place of H --------------------------------------------------------------------------- */
@@ -76,7 +100,7 @@ static double length_of(double x, double y, double z) {
   return sqrt(x * x + y * y + z * z);
 }
 
-static void judge_shell(struct axes *axes, int64_t row, vec3 a, vec3 b) {
+static void judge_shell(const struct axes *axes, int64_t row, vec3 a, vec3 b) {
   const struct cell *cell = axes->cell;
   vec3 c = cell->range_from, d = {b.x - a.x, b.y - a.y, b.z - a.z};
   double square = d.x * d.x + d.y * d.y + d.z * d.z;
@@ -117,7 +141,7 @@ static bool enters(const struct keep_out *box, vec3 a, vec3 b) {
   return from <= to;
 }
 
-static void judge_place(struct axes *axes, int64_t row, vec3 a, vec3 b) {
+static void judge_place(const struct axes *axes, int64_t row, vec3 a, vec3 b) {
   if (axes->cell->has_working_range)
     judge_shell(axes, row, a, b);
   for (size_t i = 0; i < axes->cell->keep_out_count; i++) {
@@ -128,18 +152,130 @@ static void judge_place(struct axes *axes, int64_t row, vec3 a, vec3 b) {
   }
 }
 
-void axes_row(struct axes *axes, const struct borelay_row *row, const struct head *head) {
-  int64_t now[AXIS_COUNT] = {row->x_nm, row->y_nm, row->z_nm, row->head_udeg};
-  int64_t index = (int64_t)row->index;
-  for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    for (int k = 3; k > 0; k--)
-      axes->value[k][axis] = axes->value[k - 1][axis];
-    axes->value[0][axis] = now[axis];
-    judge_travel(axes, axis, index, (double)now[axis] * 1e-6);
+/* -- many rows at a time -----------------------------------------------------------------------
+ *
+ * All that is done to a row's difference on its way to the finding - times, divide, size - keeps
+ * the order of sizes.  So where the largest difference of a block is neither a fault nor the worst,
+ * none of them is, and nothing need be kept; else the block is gone through row by row. */
+
+/* Whole numbers of this size and their first three differences are exact as doubles. */
+static const double EXACT_MOST = 0x1p49;
+
+/* Three rows before the block and its own, one axis. */
+struct course {
+  double value[3 + BLOCK_ROWS];
+};
+
+static void course_fill(struct course *course, const struct axes *axes, const struct block *block,
+                        int axis) {
+  for (int k = 0; k < 3; k++)
+    course->value[k] = (double)axes->value[2 - k][axis];
+  double *value = course->value + 3;
+  const struct borelay_row *rows = block->rows;
+  for (size_t i = 0; i < block->count; i++)
+    value[i] = (double)(axis == AXIS_X   ? rows[i].x_nm
+                        : axis == AXIS_Y ? rows[i].y_nm
+                        : axis == AXIS_Z ? rows[i].z_nm
+                                         : rows[i].head_udeg);
+}
+
+LANES static bool is_exact(const struct course *course, size_t count) {
+  int beyond = 0;
+  for (size_t i = 0; i < count + 3; i++)
+    beyond |= !(fabs(course->value[i]) < EXACT_MOST);
+  return !beyond;
+}
+
+/* Differences of each order, and whether one of them is larger than is known to be calm. */
+struct differences {
+  double of[RATES][BLOCK_ROWS];
+};
+LANES static unsigned differences_find(const struct course *course, size_t count,
+                                       const double calm[RATES], struct differences *found) {
+  const double *v = course->value + 3;
+  double calm0 = calm[0], calm1 = calm[1], calm2 = calm[2];
+  int beyond0 = 0, beyond1 = 0, beyond2 = 0;
+  for (size_t i = 0; i < count; i++) {
+    double first = v[i] - v[i - 1], last = v[i - 1] - v[i - 2], older = v[i - 2] - v[i - 3];
+    double second = first - last, third = second - (last - older);
+    found->of[0][i] = first;
+    found->of[1][i] = second;
+    found->of[2][i] = third;
+    beyond0 |= fabs(first) > calm0;
+    beyond1 |= fabs(second) > calm1;
+    beyond2 |= fabs(third) > calm2;
   }
-  axes->known += axes->known < 4;
+  return (unsigned)(beyond0 | beyond1 << 1 | beyond2 << 2);
+}
+
+static bool is_calm(const struct axes *axes, int rate, int axis, double difference) {
+  struct rate is = rate_of(axes, rate, axis, difference);
+  return finding_is_calm(axes->findings, RATE_CHECK[rate], fabs(is.value) / is.most, 1,
+                         is.rounding);
+}
+
+static bool rates_are_calm(struct axes *axes, int axis, const struct course *course, size_t count) {
+  const double calm[RATES] = {axes->calm[0][axis], axes->calm[1][axis], axes->calm[2][axis]};
+  struct differences found;
+  unsigned beyond = differences_find(course, count, calm, &found);
+  for (int rate = 0; rate < RATES; rate++) {
+    double most = 0;
+    if (!(beyond >> rate & 1))
+      continue;
+    for (size_t i = 0; i < count; i++)
+      most = fabs(found.of[rate][i]) > most ? fabs(found.of[rate][i]) : most;
+    if (!is_calm(axes, rate, axis, most))
+      return false;
+    axes->calm[rate][axis] = most;
+  }
+  return true;
+}
+
+static bool block_is_calm(struct axes *axes, const struct block *block) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    struct course course;
+    course_fill(&course, axes, block, axis);
+    if (!is_exact(&course, block->count) || !rates_are_calm(axes, axis, &course, block->count))
+      return false;
+  }
+  return true;
+}
+
+static void judge_travels(const struct axes *axes, const struct block *block) {
+  bool is_bound = false;
   for (int axis = 0; axis < AXIS_COUNT; axis++)
-    judge_rates(axes, axis, index);
-  judge_place(axes, index, axes->known > 1 ? axes->before.h : head->h, head->h);
-  axes->before = *head;
+    is_bound |= !axes->cell->axis[axis].endless;
+  for (size_t i = 0; i < block->count && is_bound; i++) {
+    const struct borelay_row *row = &block->rows[i];
+    judge_travel(axes, AXIS_X, (int64_t)row->index, block->x[i]);
+    judge_travel(axes, AXIS_Y, (int64_t)row->index, block->y[i]);
+    judge_travel(axes, AXIS_Z, (int64_t)row->index, block->z[i]);
+    judge_travel(axes, AXIS_HEAD, (int64_t)row->index, (double)row->head_udeg * 1e-6);
+  }
+}
+
+static void judge_places(const struct axes *axes, const struct block *block) {
+  if (!axes->cell->has_working_range && axes->cell->keep_out_count == 0)
+    return;
+  for (size_t i = 0; i < block->count; i++) {
+    vec3 to = {block->x[i], block->y[i], block->z[i]}, from = to;
+    if (i > 0)
+      from = (vec3){block->x[i - 1], block->y[i - 1], block->z[i - 1]};
+    else if (axes->known > 0)
+      from = axes->before;
+    judge_place(axes, (int64_t)block->rows[i].index, from, to);
+  }
+}
+
+void axes_block(struct axes *axes, const struct block *block) {
+  size_t count = block->count, last = count - 1;
+  judge_travels(axes, block);
+  judge_places(axes, block);
+  bool is_calm_all = axes->known >= 4 && block_is_calm(axes, block);
+  for (size_t i = is_calm_all && count > 4 ? count - 4 : 0; i < count; i++) {
+    take_values(axes, &block->rows[i]);
+    for (int axis = 0; axis < AXIS_COUNT && !is_calm_all; axis++)
+      judge_rates(axes, axis, (int64_t)block->rows[i].index);
+  }
+  axes->before = (vec3){block->x[last], block->y[last], block->z[last]};
 }

@@ -2,18 +2,21 @@
 #ifndef VERIFY_AXES_H
 #define VERIFY_AXES_H
 
-#include "borelay_reader.h"
+#include "verify/block.h"
 #include "verify/finding.h"
-#include "verify/head.h"
+
+/* Speed, acceleration, jerk. */
+enum { RATES = 3 };
 
 struct axes {
   const struct cell *cell;
   struct findings *findings;
-  int64_t value[4][AXIS_COUNT]; /* of the last four rows, the newest first; whole numbers */
-  int known;                    /* how many of them */
-  struct head before;
+  int64_t value[4][AXIS_COUNT];   /* of the last four rows, the newest first; whole numbers */
+  int known;                      /* how many of them */
+  vec3 before;                    /* H at the newest */
+  double calm[RATES][AXIS_COUNT]; /* size of a difference that is no fault and not the worst */
 };
 void axes_watch(struct axes *axes, const struct cell *cell, struct findings *findings);
-void axes_row(struct axes *axes, const struct borelay_row *row, const struct head *head);
+void axes_block(struct axes *axes, const struct block *block);
 
 #endif

@@ -154,7 +154,7 @@ static double head_distance(const struct collide *collide, enum group_id id,
                       .limit = limit,
                       .h = lie_to_part(lie, (vec2){head->h.x, head->h.y}),
                       .z = head->h.z - lie->at.z,
-                      .torch = num_sincos(head->angle - lie->turned)};
+                      .torch = head->torch};
   double shift = collide->groups[id].shift, enough = limit + ENOUGH;
   double middle = group_distance(&look, 0, enough + shift);
   if (shift == 0 || middle - shift >= enough)
@@ -195,25 +195,29 @@ static double stretch_distance(const struct collide *collide, enum group_id id,
 
 static const char *const WHO[] = {"a body", "the torch or a guard", "the electrode"};
 
-static void judge_group(struct collide *collide, enum group_id id, const struct head *head,
-                        int64_t row, double limit) {
-  struct group *group = &collide->groups[id];
+/* Room that is not even near to the worst needs no look: how much must be left for that. */
+static double calm_room(const struct collide *collide, enum group_id id, double limit) {
   enum check_id check = id == GROUP_BODIES ? CHECK_CLEARANCE : CHECK_TORCH;
   const struct finding *finding = &collide->findings->items[check];
-  double way = moved(&collide->head, head, group->lever);
-  /* room that is not even near to the worst needs no look */
-  double spare = finding->has_worst ? fmax(finding->distance - NEAR_WORST, 0) : 0;
-  if (group->room - way >= limit + spare) {
+  double spare = finding->has_worst ? finding->distance - NEAR_WORST : 0;
+  return limit + (spare > 0 ? spare : 0);
+}
+
+static void judge_group(struct collide *collide, enum group_id id, const struct head *from,
+                        const struct head *head, int64_t row, double limit) {
+  struct group *group = &collide->groups[id];
+  enum check_id check = id == GROUP_BODIES ? CHECK_CLEARANCE : CHECK_TORCH;
+  double way = moved(from, head, group->lever);
+  if (group->room - way >= calm_room(collide, id, limit)) {
     group->room -= way;
     return;
   }
   double before = group->room;
   if (isinf(before) || before < limit + way)
-    before = head_distance(collide, id, &collide->head, limit);
+    before = head_distance(collide, id, from, limit);
   group->room = head_distance(collide, id, head, limit);
   double least =
-      way > 0 ? stretch_distance(collide, id, &collide->head, head, before, group->room, limit)
-              : group->room;
+      way > 0 ? stretch_distance(collide, id, from, head, before, group->room, limit) : group->room;
   double rounding = FINEST + 4 * ROUND_MM + group->lever * ROUND_RAD;
   if (!finding_least(collide->findings, check, row, least, limit, rounding))
     finding_fault(collide->findings, check, row, "%s is %.4f mm from metal, %.4g mm are asked for",
@@ -287,7 +291,7 @@ static void follow(struct collide *collide, const struct borelay_row *row,
   }
 }
 
-/* -- rows ------------------------------------------------------------------------------------- */
+/* -- making it -------------------------------------------------------------------------------- */
 
 static double lever_of(vec3 place) {
   return num_hypot(place.x, place.y);
@@ -315,18 +319,111 @@ struct collide *collide_new(struct arena *arena, const struct job *job,
   return collide;
 }
 
-void collide_row(struct collide *collide, const struct borelay_row *row, const struct head *head) {
-  int64_t index = (int64_t)row->index;
+/* -- rows ------------------------------------------------------------------------------------- */
+
+static double limit_of(const struct collide *collide, enum group_id id) {
+  switch (id) {
+  case GROUP_BODIES:
+    return collide->cell->clearance;
+  case GROUP_TORCH:
+    return collide->cell->torch_clearance;
+  case GROUP_ELECTRODE:
+  case GROUP_COUNT:
+    break;
+  }
+  return collide->arc_length - ELECTRODE_GIVE;
+}
+
+/* The electrode is meant to touch in a touch, and counts once there is a layer to keep off. */
+static bool is_judged(const struct collide *collide, enum group_id id) {
+  bool touches = collide->is_begun && collide->row.phase == BORELAY_TOUCH;
+  return id != GROUP_ELECTRODE || (isfinite(collide->arc_length) && !touches);
+}
+
+static void judge_one(struct collide *collide, const struct borelay_row *row,
+                      const struct head *head) {
   if (!collide->is_begun)
     collide->head = *head;
   /* the way from the row before belongs to that row's phase and metal */
-  judge_group(collide, GROUP_BODIES, head, index, collide->cell->clearance);
-  judge_group(collide, GROUP_TORCH, head, index, collide->cell->torch_clearance);
-  bool touches = collide->is_begun && collide->row.phase == BORELAY_TOUCH;
-  if (isfinite(collide->arc_length) && !touches)
-    judge_group(collide, GROUP_ELECTRODE, head, index, collide->arc_length - ELECTRODE_GIVE);
+  for (int id = 0; id < GROUP_COUNT; id++)
+    if (is_judged(collide, (enum group_id)id))
+      judge_group(collide, (enum group_id)id, &collide->head, head, (int64_t)row->index,
+                  limit_of(collide, (enum group_id)id));
   follow(collide, row, head);
   collide->is_begun = true;
   collide->row = *row;
   collide->head = *head;
+}
+
+/* The first row of a block from i on that needs a look, or `to`; the room is what is left there.
+ * The way is taken off row by row, as judge_group() does it. */
+static size_t skip(struct group *group, const struct block *block, size_t i, size_t to,
+                   double calm) {
+  double room = group->room, lever = group->lever;
+  for (; i < to; i++) {
+    double left = room - (block->moved[i] + lever * block->turned[i]);
+    if (!(left >= calm))
+      break;
+    room = left;
+  }
+  group->room = room;
+  return i;
+}
+
+/* Rows in which nothing begins to count or ceases to.  The groups of one check are looked at in the
+ * order of rows, since how far one may skip depends on the worst that any of them has met; it never
+ * grows, so what was skipped before a look of another stays skipped. */
+static void judge_even(struct collide *collide, const struct block *block, size_t from, size_t to,
+                       enum group_id first, enum group_id last) {
+  size_t at[GROUP_COUNT];
+  double limit[GROUP_COUNT];
+  for (int id = first; id <= (int)last; id++) {
+    limit[id] = limit_of(collide, (enum group_id)id);
+    at[id] = skip(&collide->groups[id], block, from, to,
+                  calm_room(collide, (enum group_id)id, limit[id]));
+  }
+  for (;;) {
+    enum group_id id = last > first && at[last] < at[first] ? last : first;
+    size_t i = at[id];
+    if (i == to)
+      return;
+    struct head head = block_head(block, i);
+    struct head before = i > from ? block_head(block, i - 1) : collide->head;
+    judge_group(collide, id, &before, &head, (int64_t)block->rows[i].index, limit[id]);
+    at[id] = skip(&collide->groups[id], block, i + 1, to, calm_room(collide, id, limit[id]));
+  }
+}
+
+static void judge_stretch(struct collide *collide, const struct block *block, size_t from,
+                          size_t to) {
+  judge_even(collide, block, from, to, GROUP_BODIES, GROUP_BODIES);
+  judge_even(collide, block, from, to, GROUP_TORCH,
+             is_judged(collide, GROUP_ELECTRODE) ? GROUP_ELECTRODE : GROUP_TORCH);
+  collide->row = block->rows[to - 1];
+  collide->head = block_head(block, to - 1);
+}
+
+static bool is_even(const struct collide *collide, const struct borelay_row *row) {
+  const struct borelay_row *before = &collide->row;
+  return row->phase == before->phase && row->overlay == before->overlay &&
+         row->layer == before->layer;
+}
+
+void collide_block(struct collide *collide, struct block *block) {
+  struct head head = block_head(block, 0);
+  block->moved[0] = collide->is_begun ? moved(&collide->head, &head, 0) : 0;
+  block->turned[0] = collide->is_begun ? fabs(head.angle - collide->head.angle) : 0;
+  for (size_t i = 0; i < block->count;) {
+    size_t to = i;
+    if (collide->is_begun && !collide->backs_off && is_even(collide, &block->rows[i]))
+      for (to = i + 1; to < block->count && is_even(collide, &block->rows[to]);)
+        to++;
+    if (to > i) {
+      judge_stretch(collide, block, i, to);
+      i = to;
+      continue;
+    }
+    head = block_head(block, i);
+    judge_one(collide, &block->rows[i++], &head);
+  }
 }

@@ -11,11 +11,6 @@
 #include "borelay/num.h"
 #include "verify/judge.h"
 
-static const double TIP_MOST = 0.001; /* mm: docs/semantics.md, tip-path */
-/* A rounded joint may put the pool this far from its nominal place (docs/semantics.md, arc-zones
- * and Motion); on a slope that is depth. */
-static const double PLACE_MOST = 0.005;
-
 /* -- where on the path ------------------------------------------------------------------------ */
 
 /* rest of a closed contour, -0.05 mm .. whole - 0.05 mm: a start may lie a rounding before s. */
@@ -36,7 +31,7 @@ static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s
   double here = fabs(lay_depth(lay, path, sigma).depth - depth);
   double later = fabs(lay_depth(lay, path, sigma + whole).depth - depth);
   bool is_gone = sigma < least - 0.05;
-  return later < here - TIP_MOST || is_gone ? sigma + whole : sigma;
+  return later < here - COURSE_TIP_MOST || is_gone ? sigma + whole : sigma;
 }
 
 static void place_run(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
@@ -81,7 +76,7 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
                       double depth, double way) {
   struct run *run = &judge->run;
   const struct lay *lay = judge->lay;
-  double give = 2 * PLACE_MOST + (judge->is_timed ? 0 : fabs(way));
+  double give = 2 * COURSE_PLACE_MOST + (judge->is_timed ? 0 : fabs(way));
   int64_t lo = lay_lap(lay, run->path, run->sigma - give);
   int64_t hi = lay_lap(lay, run->path, run->sigma + give);
   if ((int64_t)row->lap >= lo && (int64_t)row->lap <= hi)
@@ -112,16 +107,21 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
  * speed v that asks v^2 slope/h of the axis in acceleration and v^3 slope/h^2 in jerk, so h is no
  * less than these; four times that is taken for what other motion leaves of both.  A rehearsal has
  * speeds of its own: half a step there. */
-static double eased(const struct judge *judge, const struct lay_depth *depth) {
+struct ease course_ease(const struct judge *judge, double knee_slope) {
   const struct axis_limits *z = &judge->job->cell->axis[AXIS_Z];
-  double v = judge->lay->asked.most.of[ASKED_SPEED], slope = depth->knee_slope;
+  double v = judge->lay->asked.most.of[ASKED_SPEED], slope = knee_slope;
   /* A tip that sways needs most of the axis for that: a tenth of it is left for the slope. */
   double left = judge->lay->procedure->oscillation.width > 0 ? 0.1 : 1;
   double accel = left * z->accel, jerk = left * z->jerk;
   double least = fmax(v * v * slope / accel, sqrt(v * v * v * slope / jerk));
   double most = judge->lay->step / 2;
-  double window = judge->is_timed ? fmin(4 * least, most) : most, rest = window - depth->knee;
-  return rest > 0 ? slope * rest * rest * rest / (6 * window * window) : 0;
+  return (struct ease){judge->is_timed ? fmin(4 * least, most) : most, slope};
+}
+
+static double eased(const struct judge *judge, const struct lay_depth *depth) {
+  struct ease ease = course_ease(judge, depth->knee_slope);
+  double rest = ease.window - depth->knee;
+  return rest > 0 ? ease.slope * rest * rest * rest / (6 * ease.window * ease.window) : 0;
 }
 
 static double over(double value, double allowed) {
@@ -130,7 +130,11 @@ static double over(double value, double allowed) {
 
 /* How far the height of a lap's centre line may be off: its place, on a slope, and the ease. */
 static double give_of(const struct judge *judge, const struct lay_depth *asked) {
-  return fabs(asked->slope) * PLACE_MOST + eased(judge, asked);
+  return fabs(asked->slope) * COURSE_PLACE_MOST + eased(judge, asked);
+}
+
+double course_tip_rounding(const struct judge *judge) {
+  return 2 * ROUND_MM + judge->job->cell->reach * ROUND_RAD + 1e-8;
 }
 
 static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
@@ -145,8 +149,8 @@ static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
     judge->run.sways[judge->run.way_count - 1] = (struct sway_row){deep, give_of(judge, &asked)};
     below = deep = 0;
   }
-  double rounding = 2 * ROUND_MM + judge->job->cell->reach * ROUND_RAD + 1e-8;
-  if (!finding_most(judge->findings, CHECK_TIP, row, num_hypot(beside, below), TIP_MOST, rounding))
+  if (!finding_most(judge->findings, CHECK_TIP, row, num_hypot(beside, below), COURSE_TIP_MOST,
+                    course_tip_rounding(judge)))
     finding_fault(judge->findings, CHECK_TIP, row,
                   "the tip is %.4f mm too far %s the wall and %.4f mm too %s in lap %" PRId64,
                   fabs(off), off > 0 ? "from" : "into", fabs(deep), deep > 0 ? "deep" : "shallow",
@@ -155,13 +159,11 @@ static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
 
 static void judge_torch(struct judge *judge, int64_t row, const struct head *head,
                         const struct foot *foot) {
-  struct sincos sc = num_sincos(head->angle - judge->stack->lie.turned);
-  vec2 torch = {sc.cos, sc.sin};
+  vec2 torch = {head->torch.cos, head->torch.sin};
   double off =
       num_atan2(vec2_cross(foot->normal, torch), vec2_dot(foot->normal, torch)) * (180 / NUM_PI);
   double most = judge->lay->procedure->angle_tolerance * (180 / NUM_PI);
-  /* the place is rounded too, which turns the normal of a tight bend */
-  if (!finding_most(judge->findings, CHECK_ANGLE, row, fabs(off), most, 1e-4))
+  if (!finding_most(judge->findings, CHECK_ANGLE, row, fabs(off), most, COURSE_ANGLE_ROUNDING))
     finding_fault(judge->findings, CHECK_ANGLE, row,
                   "the torch leans %.4f deg from the normal, %.4g are allowed", fabs(off), most);
 }
@@ -177,7 +179,7 @@ static double least_room(const struct arc_room *room, struct place a, double at_
                          double at_b, int deeper) {
   double way = num_hypot(b.s - a.s, b.depth - a.depth);
   double bound = (at_a + at_b - way) / 2;
-  if (bound >= -PLACE_MOST || deeper == 0)
+  if (bound >= -COURSE_PLACE_MOST || deeper == 0)
     return fmin(at_a, at_b) < bound ? fmin(at_a, at_b) : deeper == 0 ? bound : fmin(at_a, at_b);
   struct place middle = {(a.s + b.s) / 2, (a.depth + b.depth) / 2};
   double at_middle = arc_room_at(room, middle.s, middle.depth, NULL);
@@ -194,7 +196,7 @@ static void judge_zones(struct judge *judge, int64_t row, struct place from, str
   double at_to = arc_room_at(judge->room, to.s, to.depth, &zone);
   double least = least_room(judge->room, from, at_from, to, at_to, HALVINGS);
   double into = least < 0 ? -least : 0;
-  if (finding_most(judge->findings, CHECK_ZONES, row, into, PLACE_MOST, 1e-4))
+  if (finding_most(judge->findings, CHECK_ZONES, row, into, COURSE_PLACE_MOST, 1e-4))
     return;
   finding_fault(judge->findings, CHECK_ZONES, row, "the arc is on %.3f mm %s zone %s", into,
                 zone && zone->is_on ? "outside" : "into", zone ? zone->name : "");
@@ -228,6 +230,17 @@ static bool wire_is_due(const struct judge *judge, const struct borelay_row *row
 
 /* -- the pool's way --------------------------------------------------------------------------- */
 
+void course_ways_reserve(struct judge *judge, size_t more) {
+  struct run *run = &judge->run;
+  if (run->way_count + more <= run->way_room)
+    return;
+  size_t room = 2 * run->way_room + 4096;
+  run->ways = arena_grow(judge->arena, run->ways, run->way_count, room, sizeof *run->ways);
+  run->asks = arena_grow(judge->arena, run->asks, run->way_count, room, sizeof *run->asks);
+  run->sways = arena_grow(judge->arena, run->sways, run->way_count, room, sizeof *run->sways);
+  run->way_room = room;
+}
+
 static void keep_way(struct judge *judge, int64_t row, double from, double to, double sink) {
   struct run *run = &judge->run;
   const struct lay *lay = judge->lay;
@@ -237,13 +250,7 @@ static void keep_way(struct judge *judge, int64_t row, double from, double to, d
     run->way_row = row - 1;
     run->way = 0;
   }
-  if (run->way_count + 2 > run->way_room) {
-    size_t room = 2 * run->way_room + 4096;
-    run->ways = arena_grow(judge->arena, run->ways, run->way_count, room, sizeof *run->ways);
-    run->asks = arena_grow(judge->arena, run->asks, run->way_count, room, sizeof *run->asks);
-    run->sways = arena_grow(judge->arena, run->sways, run->way_count, room, sizeof *run->sways);
-    run->way_room = room;
-  }
+  course_ways_reserve(judge, 2);
   if (run->way_count == 0) {
     run->sways[0] = (struct sway_row){0, 0};
     run->asks[0] = 0;
@@ -306,9 +313,9 @@ static void judge_tie_in(struct judge *judge, int64_t row, double arc_end) {
   struct run *run = &judge->run;
   double end = lay_path_length(lay, run->path);
   double weld_end = isnan(run->weld_end) ? arc_end : run->weld_end;
-  if (!judge->is_timed || judge->room || arc_end < end - PLACE_MOST)
+  if (!judge->is_timed || judge->room || arc_end < end - COURSE_PLACE_MOST)
     return;
-  if (fabs(weld_end - end - lay->tie) > 2 * PLACE_MOST)
+  if (fabs(weld_end - end - lay->tie) > 2 * COURSE_PLACE_MOST)
     finding_fault(judge->findings, CHECK_ORDER, row,
                   "full current ends %.3f mm behind the lap's start, the tie-in is %.3f mm",
                   weld_end - end, lay->tie);

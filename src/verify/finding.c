@@ -5,8 +5,6 @@
 #include <stdarg.h>
 #include <string.h>
 
-static const double SAME = 1e-6; /* of a limit: docs/semantics.md */
-
 static const struct {
   const char *name, *unit;
 } CHECKS[] = {
@@ -38,7 +36,7 @@ static bool keep(struct findings *findings, enum check_id id, int64_t row, doubl
     finding->distance = distance;
     finding->worst_row = row;
   }
-  return distance >= -(rounding + SAME * fabs(limit));
+  return distance >= -(rounding + FINDING_SAME * fabs(limit));
 }
 
 bool finding_most(struct findings *findings, enum check_id id, int64_t row, double value,

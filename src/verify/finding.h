@@ -38,6 +38,8 @@ enum check_id { VERIFY_CHECKS(VERIFY_ENUMERATOR) CHECK_ID_COUNT };
 
 enum { FINDING_NO_ROW = -1, FINDING_TEXT = 200, FINDING_SHOWN = 5 };
 
+#define FINDING_SAME 1e-6 /* of a limit: docs/semantics.md */
+
 struct finding {
   bool judged;
   uint64_t faults;     /* places at which it does not hold */
@@ -65,6 +67,16 @@ bool finding_most(struct findings *findings, enum check_id id, int64_t row, doub
                   double limit, double rounding);
 bool finding_least(struct findings *findings, enum check_id id, int64_t row, double value,
                    double limit, double rounding);
+/* Neither of these two would keep anything of this value: it holds and is not the worst. */
+static inline bool finding_is_calm_at(const struct finding *finding, double distance, double limit,
+                                      double rounding) {
+  return finding->has_worst && distance >= finding->distance &&
+         distance >= -(rounding + FINDING_SAME * (limit < 0 ? -limit : limit));
+}
+static inline bool finding_is_calm(const struct findings *findings, enum check_id id, double value,
+                                   double limit, double rounding) {
+  return finding_is_calm_at(&findings->items[id], limit - value, limit, rounding);
+}
 /* A fault, in words without a full stop. */
 void finding_fault(struct findings *findings, enum check_id id, int64_t row, const char *format,
                    ...) __attribute__((format(printf, 4, 5)));

@@ -1,4 +1,4 @@
-/* head.c - from the whole numbers of a row to millimetres and radians. */
+/* head.c - the head between two rows. */
 #include "verify/head.h"
 
 #include "borelay/num.h"
@@ -8,15 +8,7 @@ static void set_tip(struct head *head, const struct cell *cell, const struct lie
   vec2 tip = {head->h.x + cell->reach * sc.cos, head->h.y + cell->reach * sc.sin};
   vec2 part = lie_to_part(lie, tip);
   head->tip = (vec3){part.x, part.y, head->h.z - cell->drop - lie->at.z};
-}
-
-struct head head_of_row(const struct borelay_row *row, const struct cell *cell,
-                        const struct lie *lie) {
-  struct head head = {
-      .h = {(double)row->x_nm * 1e-6, (double)row->y_nm * 1e-6, (double)row->z_nm * 1e-6},
-      .angle = (double)row->head_udeg * (NUM_PI / 180e6)};
-  set_tip(&head, cell, lie);
-  return head;
+  head->torch = num_sincos(head->angle - lie->turned);
 }
 
 struct head head_between(const struct head *a, const struct head *b, double share,

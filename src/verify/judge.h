@@ -5,6 +5,7 @@
 #include "borelay/stretches.h"
 #include "borelay_reader.h"
 #include "verify/axes.h"
+#include "verify/block.h"
 #include "verify/finding.h"
 #include "verify/head.h"
 #include "verify/lay.h"
@@ -57,6 +58,13 @@ struct run {
   double weld_end; /* sigma where the downslope begins; NAN: not yet */
 };
 
+/* Rows that repeat the row before in all but their place: calm.c. */
+struct calm {
+  bool is_calm;   /* the row before was judged by itself, and no fault of order or setpoints met */
+  uint64_t retry; /* row before which no further attempt is worth its while */
+  uint64_t rest;  /* rows that the next attempt in vain puts it off by */
+};
+
 struct collide;
 struct judge {
   struct arena *arena;
@@ -79,6 +87,7 @@ struct judge {
   struct head head_before;
   struct axes axes;
   struct collide *collide;
+  struct calm calm;
   uint32_t last_overlay, last_layer, last_lap; /* labels of the moves that lead to a run */
   bool has_labels;
 };
@@ -87,11 +96,37 @@ struct judge {
 void run_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
 void run_close(struct judge *judge, const struct borelay_row *row, const struct head *head);
 int64_t ticks_for(double seconds, double tick);
+/* Does the head stand still between these two?  By 1 in the last decimal each may be rounded. */
+bool run_stands(const struct borelay_row *row, const struct borelay_row *before);
+/* May H and the head move up to this row? */
+bool run_may_travel(const struct judge *judge, int64_t row);
+/* -- calm.c: how many rows of the block from `from` on were judged at once; `room`: so many repeat
+ * the row before them.  None: the row has to be judged by itself. */
+size_t calm_rows(struct judge *judge, const struct block *block, size_t from, size_t room);
+/* A row was judged by itself; faults: in order and setpoints, before it. */
+void calm_after_row(struct judge *judge, uint64_t faults);
+uint64_t calm_faults(const struct judge *judge);
 /* -- setpoints.c: current, voltage, wire, gas and voltage control of a row. */
 void setpoints_row(struct judge *judge, const struct borelay_row *row);
 /* -- course.c: the tip on its locus, the torch, the zones; what is laid. */
 void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
 void course_end(struct judge *judge, int64_t row);
+#define COURSE_TIP_MOST 0.001 /* mm: docs/semantics.md, tip-path */
+/* mm: a rounded joint may put the pool this far from its nominal place (docs/semantics.md,
+ * arc-zones and Motion); on a slope that is depth. */
+#define COURSE_PLACE_MOST 0.005
+/* deg: the place is rounded too, which turns the normal of a tight bend */
+#define COURSE_ANGLE_ROUNDING 1e-4
+double course_tip_rounding(const struct judge *judge);
+/* Within `window` of a knee by which the slope changes by `slope` the depth is eased. */
+struct ease {
+  double window, slope;
+};
+struct ease course_ease(const struct judge *judge, double knee_slope);
+/* So many more ways of the run find room. */
+void course_ways_reserve(struct judge *judge, size_t more);
+/* -- along.c: rows in the middle of a run, many at a time; how many it could do so. */
+size_t along_rows(struct judge *judge, const struct block *block, size_t from, size_t room);
 /* -- pace.c: the pool's speed in the run that ended, and its sway. */
 void pace_judge(struct judge *judge);
 /* The longest way of a run-up or run-down. */

@@ -230,13 +230,17 @@ double lay_lap_depth(const struct lay *lay, double lap) {
   return lay->first + lay->sink * steps_to(lay, lap);
 }
 
+double lay_sink(const struct lay *lay, double lap) {
+  return lay->sink * (steps_to(lay, lap + 1) - steps_to(lay, lap));
+}
+
 /* Depth on a stretch of the path on which it changes evenly with the pool's way, from one lap's to
  * the next one's. */
 static void sinking(const struct lay *lay, double lap, double from, double to, double sigma,
                     struct lay_depth *depth) {
   double a = lay_pool_way(lay, 0, from), b = lay_pool_way(lay, 0, to);
   double share = clamp((lay_pool_way(lay, 0, sigma) - a) / (b - a), 0, 1);
-  double sink = lay->sink * (steps_to(lay, lap + 1) - steps_to(lay, lap));
+  double sink = lay_sink(lay, lap);
   depth->depth += sink * share;
   depth->slope = sink / (b - a);
 }

@@ -53,6 +53,8 @@ double lay_path_length(const struct lay *lay, size_t path); /* sigma, without ti
 double lay_s(const struct lay *lay, size_t path, double sigma);
 /* Depth of a lap's centre line, from 0. */
 double lay_lap_depth(const struct lay *lay, double lap);
+/* How much deeper the next lap lies. */
+double lay_sink(const struct lay *lay, double lap);
 /* Nominal depth, its slope (mm of depth on a mm of contour) and how far the next knee of the slope
  * is, before or behind. */
 struct lay_depth {

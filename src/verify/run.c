@@ -74,7 +74,7 @@ static void enter_phase(struct judge *judge, const struct borelay_row *row) {
 }
 
 /* H and the head stand still in all phases but these. */
-static bool may_travel(const struct judge *judge, int64_t row) {
+bool run_may_travel(const struct judge *judge, int64_t row) {
   const struct run *run = &judge->run;
   const struct procedure *p = judge->lay->procedure;
   if (run->phase == BORELAY_WELD_PHASE)
@@ -82,17 +82,25 @@ static bool may_travel(const struct judge *judge, int64_t row) {
   return run->phase == BORELAY_DOWNSLOPE && p->downslope_travel;
 }
 
-static void judge_standing(struct judge *judge, const struct borelay_row *row) {
-  const struct borelay_row *b = &judge->before;
+/* In the last decimal: the largest step of H or the head. */
+static int64_t step_of(const struct borelay_row *row, const struct borelay_row *b) {
   int64_t most = llabs(row->x_nm - b->x_nm),
           each[3] = {llabs(row->y_nm - b->y_nm), llabs(row->z_nm - b->z_nm),
                      llabs(row->head_udeg - b->head_udeg)};
   for (int i = 0; i < 3; i++)
     most = each[i] > most ? each[i] : most;
-  if (most > 1) /* in the last decimal: each row is rounded by half of it */
+  return most;
+}
+
+bool run_stands(const struct borelay_row *row, const struct borelay_row *before) {
+  return step_of(row, before) <= 1; /* each row is rounded by half of it */
+}
+
+static void judge_standing(struct judge *judge, const struct borelay_row *row) {
+  if (!run_stands(row, &judge->before))
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
-                  "the head moves by %.6f in %s, where it stands", (double)most * 1e-6,
-                  PHASES[judge->before.phase]);
+                  "the head moves by %.6f in %s, where it stands",
+                  (double)step_of(row, &judge->before) * 1e-6, PHASES[judge->before.phase]);
 }
 
 /* -- runs and layers -------------------------------------------------------------------------- */
@@ -242,7 +250,7 @@ static void keep_labels(struct judge *judge, const struct borelay_row *row) {
 
 void run_row(struct judge *judge, const struct borelay_row *row, const struct head *head) {
   finding_judged(judge->findings, CHECK_ORDER);
-  bool stood = judge->run.active ? !may_travel(judge, (int64_t)row->index)
+  bool stood = judge->run.active ? !run_may_travel(judge, (int64_t)row->index)
                                  : judge->before.phase == BORELAY_WAIT;
   if (row->index > 0 && stood)
     judge_standing(judge, row);

@@ -36,16 +36,55 @@ static void judge_park(struct judge *judge, const struct borelay_row *row, const
                   "the %s row is not at the cell's park position", is_last ? "last" : "first");
 }
 
-static void judge_row(struct judge *judge, const struct borelay_row *row, uint64_t rows) {
-  struct head head = head_of_row(row, judge->job->cell, &judge->stack->lie);
-  axes_row(&judge->axes, row, &head);
+static void judge_row(struct judge *judge, const struct block *block, size_t i, uint64_t rows) {
+  const struct borelay_row *row = &block->rows[i];
+  struct head head = block_head(block, i);
+  uint64_t faults = calm_faults(judge);
   run_row(judge, row, &head);
   setpoints_row(judge, row);
-  collide_row(judge->collide, row, &head);
   if (row->index == 0 || row->index + 1 == rows)
     judge_park(judge, row, &head, row->index != 0);
   judge->before = *row;
   judge->head_before = head;
+  calm_after_row(judge, faults);
+}
+
+/* How many rows from i on repeat the row before them, the stream's last row left out. */
+static size_t count_repeats(const struct judge *judge, const struct block *block, size_t from,
+                            uint64_t rows) {
+  size_t i = from;
+  const struct borelay_row *before = from > 0 ? &block->rows[from - 1] : &judge->before;
+  for (; i < block->count && block->rows[i].index + 1 < rows; i++) {
+    if (!row_repeats(&block->rows[i], before))
+      break;
+    before = &block->rows[i];
+  }
+  return i - from;
+}
+
+static void judge_block(struct judge *judge, struct block *block, uint64_t rows) {
+  if (block->count == 0)
+    return;
+  block_fill(block, judge->job->cell, &judge->stack->lie);
+  axes_block(&judge->axes, block);
+  collide_block(judge->collide, block);
+  for (size_t i = 0; i < block->count;) {
+    size_t repeats = judge->calm.is_calm ? count_repeats(judge, block, i, rows) : 0;
+    size_t end = i + repeats;
+    while (i < end) {
+      size_t done = calm_rows(judge, block, i, end - i);
+      if (done > 0) {
+        i += done;
+        judge->before = block->rows[i - 1];
+        judge->head_before = block_head(block, i - 1);
+      } else {
+        judge_row(judge, block, i++, rows);
+      }
+    }
+    if (i < block->count)
+      judge_row(judge, block, i++, rows);
+  }
+  block->count = 0;
 }
 
 static void judge_end(struct judge *judge) {
@@ -79,23 +118,24 @@ static void begin(struct judge *judge, const struct rows *rows, const struct sou
 
 /* false: the stream breaks off, and that is told. */
 static bool walk(struct judge *judge, struct rows *rows, const struct source_set *sources) {
+  struct block *block = arena_alloc(judge->arena, 1, sizeof *block);
   for (;;) {
-    switch (rows_next(rows)) {
-    case BORELAY_HEADER:
+    enum borelay_event event = rows_next(rows);
+    const struct borelay_reader *reader = &rows->reader;
+    if (event == BORELAY_ROW) {
+      block->rows[block->count++] = reader->row;
+      if (block->count == BLOCK_ROWS)
+        judge_block(judge, block, reader->header.rows);
+    } else if (event == BORELAY_HEADER) {
       begin(judge, rows, sources);
-      break;
-    case BORELAY_ROW:
-      judge_row(judge, &rows->reader.row, rows->reader.header.rows);
-      break;
-    case BORELAY_END:
+    } else if (event == BORELAY_END) {
+      judge_block(judge, block, reader->header.rows);
       judge_end(judge);
       return true;
-    case BORELAY_ERROR:
+    } else if (event == BORELAY_ERROR) {
+      judge_block(judge, block, reader->header.rows);
       rows_tell_error(rows, stderr);
       return false;
-    case BORELAY_TEXT:
-    case BORELAY_MORE:
-      break;
     }
   }
 }

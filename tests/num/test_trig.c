@@ -227,6 +227,36 @@ static void test_sincos_all_same_bits(void **state) {
   }
 }
 
+/* Places on and beside the borders of octants and of the tangents that are taken off. */
+static void test_atan2_all_same_bits(void **state) {
+  (void)state;
+  enum { MOST = 70 };
+  struct random random = {SEED};
+  for (int round = 0; round < 4000; round++) {
+    double y[MOST], x[MOST], angle[MOST];
+    size_t count = (size_t)random_whole(&random, 0, MOST);
+    for (size_t i = 0; i < count; i++) {
+      double size = round % 2 ? 1 : 1e-9;
+      x[i] = random_between(&random, -100, 100);
+      y[i] = random_between(&random, -100, 100) * size;
+      int kind = random_whole(&random, 0, 12);
+      if (kind <= 8)
+        y[i] = x[i] * (double)(kind - 4) / 4 * (1 + (double)random_whole(&random, -1, 1) * 0x1p-52);
+      if (kind == 9)
+        x[i] = 0;
+      if (kind == 10)
+        y[i] = x[i] * 0.375;
+      if (kind == 11)
+        x[i] = -0.0;
+    }
+    num_atan2_all(y, x, angle, count);
+    for (size_t i = 0; i < count; i++) {
+      double one = num_atan2(y[i], x[i]);
+      assert_memory_equal(&one, &angle[i], sizeof one);
+    }
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_sincos_spans),
@@ -236,6 +266,7 @@ int main(void) {
       cmocka_unit_test(test_sincos_all_same_bits),
       cmocka_unit_test(test_atan2_against_mpfr),
       cmocka_unit_test(test_atan2_exact_places),
+      cmocka_unit_test(test_atan2_all_same_bits),
       cmocka_unit_test(test_hypot),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

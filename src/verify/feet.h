@@ -1,0 +1,19 @@
+/* feet.h - the nearest places of a wall to many points in a row, all on one of its edges: bit for
+ * bit what wall_foot() finds for each. */
+#ifndef VERIFY_FEET_H
+#define VERIFY_FEET_H
+
+#include "verify/block.h"
+
+struct feet {
+  double s[BLOCK_ROWS];                              /* as in struct foot */
+  double inside[BLOCK_ROWS];                         /* mm from the wall, positive in the bore */
+  double normal_x[BLOCK_ROWS], normal_y[BLOCK_ROWS]; /* into the metal */
+};
+/* How many of the points, from the first on, have their foot within the edge that is nearest to
+ * the first one: known for sure, without a look at the other edges.  0: look at the first one
+ * alone. */
+size_t feet_find(const struct wall *wall, const double *x, const double *y, size_t count,
+                 struct feet *feet);
+
+#endif
