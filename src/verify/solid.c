@@ -1,4 +1,4 @@
-/* solid.c - cross-sections of the envelope, and how far a place is from metal.
+/* solid.c - cross-sections of the envelope.
  *
  * Every depth at which a volume begins or ends cuts the metal into slabs.  In a slab the metal's
  * boundary is made of the volumes' edges; an edge that lies inside another free volume bounds
@@ -6,10 +6,7 @@
  * volume's wall, a part of half length h < D lies on one side of it.  What is shorter than 0.002 mm
  * counts as boundary, and so do walls that run together.  Above the datum face, where only solids
  * are metal, an edge of a free volume counts inside a solid.
- *
- * Clad: on every edge of the wall as thick as docs/semantics.md says there, over its band.  A place
- * is no nearer to it than to the wall's edge less that thickness, which is what is taken: exact
- * where the nearest place of the clad stands over that edge. */
+ */
 #include "verify/solid.h"
 
 #include <math.h>
@@ -20,7 +17,6 @@
 static const double SPLINTER = 0.002; /* mm */
 static const double ALONG = 1e-6;     /* mm: walls that run together */
 static const double SAME_DEPTH = 1e-7;
-static const double DEEP = 1e3; /* in a slab that is metal throughout */
 
 /* -- making it -------------------------------------------------------------------------------- */
 
@@ -95,7 +91,19 @@ static void keep_edge(struct edge_list *list, const struct solid *solid, size_t 
   keep_edge(list, solid, own, z, &second);
 }
 
+/* The volumes that the slab cuts. */
+static void fill_cuts(struct arena *arena, const struct solid *solid, struct slab *slab) {
+  const struct envelope *envelope = solid->job->envelope;
+  double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
+  slab->cuts = arena_alloc(arena, envelope->volume_count, sizeof *slab->cuts);
+  for (size_t i = 0; i < envelope->volume_count; i++)
+    if (spans(&envelope->volumes[i], z))
+      slab->cuts[slab->cut_count++] =
+          (struct cut){solid->stack->volumes[i], envelope->volumes[i].is_free};
+}
+
 static void fill_slab(struct arena *arena, const struct solid *solid, struct slab *slab) {
+  fill_cuts(arena, solid, slab);
   const struct envelope *envelope = solid->job->envelope;
   struct edge_list list = {.arena = arena};
   double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
@@ -117,8 +125,7 @@ static void fill_slab(struct arena *arena, const struct solid *solid, struct sla
   slab->edge_count = list.count;
 }
 
-/* Rising, told once. */
-static size_t sort_heights(double *z, size_t count) {
+size_t solid_sort_heights(double *z, size_t count) {
   size_t kept = 0;
   for (size_t i = 1; i < count; i++)
     for (size_t k = i; k > 0 && z[k] < z[k - 1]; k--) {
@@ -143,7 +150,7 @@ struct solid *solid_make(struct arena *arena, const struct job *job,
     z[count++] = -envelope->volumes[i].depths.lo;
     z[count++] = -envelope->volumes[i].depths.hi;
   }
-  count = sort_heights(z, count);
+  count = solid_sort_heights(z, count);
   solid->job = job;
   solid->stack = stack;
   solid->slabs = arena_alloc(arena, count, sizeof *solid->slabs);
@@ -155,101 +162,7 @@ struct solid *solid_make(struct arena *arena, const struct job *job,
     slab->top = z[i];
     fill_slab(arena, solid, slab);
   }
+  solid->arena = arena;
+  solid->clads = arena_alloc(arena, 2 * stack->count + 1, sizeof *solid->clads);
   return solid;
-}
-
-/* -- distances -------------------------------------------------------------------------------- */
-
-static bool is_metal(const struct solid *solid, const struct slab *slab, vec2 at) {
-  const struct envelope *envelope = solid->job->envelope;
-  double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
-  bool metal = slab->is_below_datum;
-  for (size_t i = 0; i < envelope->volume_count; i++) {
-    const struct volume *volume = &envelope->volumes[i];
-    if (!spans(volume, z) || (!volume->is_free && metal))
-      continue;
-    if (wall_foot(solid->stack->volumes[i], at).inside > 0) {
-      if (volume->is_free)
-        return false;
-      metal = true;
-    }
-  }
-  return metal;
-}
-
-static double gap(double from, double to, double bottom, double top) {
-  return fmax(fmax(bottom - to, from - top), 0);
-}
-
-/* Level distance, then both at right angles; negative where they meet. */
-static double combine(double level, double height) {
-  if (height == 0)
-    return level;
-  return level > 0 ? num_hypot(level, height) : height;
-}
-
-static double slab_distance(const struct solid *solid, const struct slab *slab, vec2 at,
-                            double radius, double height) {
-  double level = INFINITY;
-  for (size_t i = 0; i < slab->edge_count; i++)
-    level = fmin(level, edge_distance(&slab->edges[i], at));
-  if (is_metal(solid, slab, at))
-    level = slab->edge_count > 0 ? -level : -DEEP;
-  return combine(level - radius, height);
-}
-
-/* The clad of one overlay that stands in a band between two of its layers' edges. */
-static double strip_distance(const struct lay *first, size_t layers, bool is_nominal, double middle,
-                             vec2 at) {
-  double least = INFINITY;
-  for (size_t e = 0; e < first->wall->count; e++) {
-    const struct edge *edge = &first->wall->edges[e];
-    double thick = 0;
-    for (size_t k = 0; k < layers; k++)
-      if (middle > -first[k].layer->depths.hi && middle < -first[k].layer->depths.lo)
-        thick += is_nominal ? first[k].nominal : lay_true(&first[k], edge);
-    if (thick > 0)
-      least = fmin(least, edge_distance(edge, at) - thick);
-  }
-  return least;
-}
-
-enum { STRIPS = 1000 }; /* no overlay has more layers: docs/language.md */
-
-static double clad_distance(const struct lay *first, size_t layers, bool is_nominal, vec2 at,
-                            double z_from, double z_to, double radius) {
-  double z[2 * STRIPS], least = INFINITY;
-  size_t count = 0, known = layers < STRIPS ? layers : STRIPS;
-  for (size_t k = 0; k < known; k++) {
-    z[count++] = -first[k].layer->depths.hi;
-    z[count++] = -first[k].layer->depths.lo;
-  }
-  count = sort_heights(z, count);
-  for (size_t i = 0; i + 1 < count; i++) {
-    double level = strip_distance(first, known, is_nominal, (z[i] + z[i + 1]) / 2, at) - radius;
-    if (isfinite(level))
-      least = fmin(least, combine(level, gap(z_from, z_to, z[i], z[i + 1])));
-  }
-  return least;
-}
-
-double solid_distance(const struct solid *solid, struct standing standing, vec2 at, double z_from,
-                      double z_to, double radius) {
-  double least = INFINITY;
-  for (size_t i = 0; i < solid->slab_count; i++) {
-    const struct slab *slab = &solid->slabs[i];
-    double height = gap(z_from, z_to, slab->bottom, slab->top);
-    if (height < least)
-      least = fmin(least, slab_distance(solid, slab, at, radius, height));
-  }
-  const struct lay *lays = solid->stack->items;
-  for (size_t i = 0; i < standing.layers;) {
-    size_t layers = 1;
-    while (i + layers < standing.layers && lays[i + layers].overlay == lays[i].overlay)
-      layers++;
-    least =
-        fmin(least, clad_distance(&lays[i], layers, standing.is_nominal, at, z_from, z_to, radius));
-    i += layers;
-  }
-  return least;
 }

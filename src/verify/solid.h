@@ -8,20 +8,35 @@
 
 #include "verify/lay.h"
 
+/* A volume in a slab. */
+struct cut {
+  const struct wall *wall;
+  bool is_free;
+};
+
 struct slab {
   double bottom, top; /* z; bottom -INFINITY for the lowest */
   struct edge *edges; /* a part of each is the metal's boundary in this slab */
   size_t edge_count;
+  struct cut *cuts; /* in the order of the job */
+  size_t cut_count;
   bool is_below_datum; /* what no free volume takes is metal */
 };
+
+struct clad;
 
 struct solid {
   const struct job *job;
   const struct lay_stack *stack;
-  struct slab *slabs;
+  struct slab *slabs; /* rising, each on the one before */
   size_t slab_count;
+  struct arena *arena;
+  struct clad **clads; /* made when first asked for: of the layers of one overlay up to this one of
+                          the stack, at true and at nominal thickness */
 };
 struct solid *solid_make(struct arena *arena, const struct job *job, const struct lay_stack *stack);
+/* Heights rising, each told once; how many are left. */
+size_t solid_sort_heights(double *z, size_t count);
 
 /* Which clad stands: the first `layers` of the stack; true or nominal thickness. */
 struct standing {

@@ -31,6 +31,12 @@ static double swept(const struct edge *edge, vec2 v) {
   return wrap(edge->bend * (angle_of(v) - edge->angle0), NUM_TURN);
 }
 
+static void settle_arms(struct edge *edge) {
+  edge->arm_from = vec2_sub(edge->from, edge->centre);
+  edge->arm_to = vec2_sub(edge->to, edge->centre);
+  edge->turn = edge->bend == 0 ? 0 : edge->length / edge->radius;
+}
+
 static void finish_edge(struct edge *edge) {
   if (edge->bend == 0) {
     vec2 way = vec2_sub(edge->to, edge->from);
@@ -46,6 +52,7 @@ static void finish_edge(struct edge *edge) {
     sweep = NUM_TURN; /* a whole round */
   edge->length = edge->radius * sweep;
   edge->along = vec2_scale((vec2){-out.y, out.x}, edge->bend / edge->radius);
+  settle_arms(edge);
 }
 
 struct wall *wall_from_edges(struct arena *arena, struct edge *edges, size_t count) {
@@ -81,36 +88,8 @@ struct edge edge_part(const struct edge *edge, double u, double v) {
   part.s0 = edge->s0 + u;
   if (edge->bend != 0)
     part.angle0 = edge->angle0 + edge->bend * u / edge->radius;
+  settle_arms(&part);
   return part;
-}
-
-/* Is the direction v within the arc?  By cross products: no angle is needed. */
-static bool arc_holds(const struct edge *edge, vec2 v) {
-  double turn = edge->length / edge->radius;
-  if (turn > NUM_TURN - 1e-9)
-    return true;
-  vec2 a = vec2_sub(edge->from, edge->centre), b = vec2_sub(edge->to, edge->centre);
-  double from_a = edge->bend * vec2_cross(a, v), to_b = edge->bend * vec2_cross(v, b);
-  if (turn <= NUM_PI)
-    return from_a >= 0 && to_b >= 0 && (turn > 1 || vec2_dot(a, v) > 0);
-  return from_a >= 0 || to_b >= 0;
-}
-
-static double distance(vec2 a, vec2 b) {
-  return num_hypot(a.x - b.x, a.y - b.y);
-}
-
-double edge_distance(const struct edge *edge, vec2 point) {
-  if (edge->bend == 0) {
-    double u = vec2_dot(vec2_sub(point, edge->from), edge->along);
-    if (u >= 0 && u <= edge->length)
-      return fabs(vec2_cross(edge->along, vec2_sub(point, edge->from)));
-  } else {
-    vec2 v = vec2_sub(point, edge->centre);
-    if (arc_holds(edge, v))
-      return fabs(num_hypot(v.x, v.y) - edge->radius);
-  }
-  return fmin(distance(point, edge->from), distance(point, edge->to));
 }
 
 static double place_on(const struct edge *edge, vec2 point) {
@@ -120,29 +99,66 @@ static double place_on(const struct edge *edge, vec2 point) {
   } else {
     vec2 v = vec2_sub(point, edge->centre);
     if (!arc_holds(edge, v))
-      return distance(point, edge->from) < distance(point, edge->to) ? 0 : edge->length;
+      return wall_apart(point, edge->from) < wall_apart(point, edge->to) ? 0 : edge->length;
     u = edge->radius * swept(edge, v);
   }
   return u < 0 ? 0 : u > edge->length ? edge->length : u;
 }
 
-struct foot wall_foot(const struct wall *wall, vec2 point) {
-  double least = INFINITY;
-  struct foot foot = {0};
+/* The nearest edge, the first one where two are as near, and its distance. */
+static const struct edge *nearest_edge(const struct wall *wall, vec2 point, double *least) {
+  const struct edge *nearest = wall->edges;
+  *least = INFINITY;
   for (size_t i = 0; i < wall->count; i++) {
     double d = edge_distance(&wall->edges[i], point);
-    if (d < least) {
-      least = d;
-      foot.edge = i;
+    if (d < *least) {
+      *least = d;
+      nearest = &wall->edges[i];
     }
   }
-  const struct edge *edge = &wall->edges[foot.edge];
+  return nearest;
+}
+
+struct foot wall_foot(const struct wall *wall, vec2 point) {
+  double least;
+  const struct edge *edge = nearest_edge(wall, point, &least);
+  struct foot foot = {.edge = (size_t)(edge - wall->edges)};
   double u = place_on(edge, point);
   vec2 at = edge_at(edge, u);
   foot.s = edge->s0 + u;
   foot.normal = edge_normal(edge, at);
   foot.inside = vec2_dot(vec2_sub(at, point), foot.normal) >= 0 ? least : -least;
   return foot;
+}
+
+/* How far the point is on the bore's side of the edge, where its foot lies well within the edge;
+ * 0: it does not, or the point is too near to tell. */
+static double side_of_edge(const struct edge *edge, vec2 point) {
+  static const double WELL = 1e-6; /* mm, or mm^2 for cross products of arms: far above roundings */
+  double side;
+  if (edge->bend == 0) {
+    vec2 v = vec2_sub(point, edge->from);
+    double u = vec2_dot(v, edge->along);
+    if (u < WELL || u > edge->length - WELL)
+      return 0;
+    side = vec2_cross(edge->along, v);
+  } else {
+    vec2 v = vec2_sub(point, edge->centre);
+    double from_a = edge->bend * vec2_cross(edge->arm_from, v),
+           to_b = edge->bend * vec2_cross(v, edge->arm_to);
+    bool is_whole = edge->turn > NUM_TURN - 1e-9;
+    if (!is_whole && (!arc_holds(edge, v) || fabs(from_a) < WELL || fabs(to_b) < WELL))
+      return 0;
+    side = edge->bend * (edge->radius - num_hypot(v.x, v.y));
+  }
+  return fabs(side) > WELL ? side : 0;
+}
+
+bool wall_holds(const struct wall *wall, vec2 point) {
+  double least;
+  const struct edge *edge = nearest_edge(wall, point, &least);
+  double side = side_of_edge(edge, point);
+  return side != 0 ? side > 0 : wall_foot(wall, point).inside > 0;
 }
 
 static size_t edge_of(const struct wall *wall, double s) {
@@ -232,7 +248,7 @@ double wall_ray_start(const struct wall *wall, double angle) {
   size_t count = wall_ray(wall, angle, s, 64);
   for (size_t i = 0; i < count && i < 64; i++) {
     struct spot spot = wall_spot(wall, s[i]);
-    double far = distance(spot.at, wall->centre);
+    double far = wall_apart(spot.at, wall->centre);
     if (far < nearest && spot.normal.x * sc.cos + spot.normal.y * sc.sin > 0) {
       nearest = far;
       best = s[i];

@@ -6,10 +6,12 @@
 #ifndef VERIFY_WALL_H
 #define VERIFY_WALL_H
 
+#include <math.h>
 #include <stdbool.h>
 #include <stddef.h>
 
 #include "borelay/job.h"
+#include "borelay/num.h"
 
 struct arena;
 
@@ -21,7 +23,9 @@ struct edge {
   int bend;      /* 0: line; +1: arc whose centre lies on the left; -1: on the right */
   vec2 centre;   /* arcs only */
   double radius;
-  double angle0; /* of from, seen from the centre */
+  double angle0;         /* of from, seen from the centre */
+  vec2 arm_from, arm_to; /* from the centre */
+  double turn;           /* that it sweeps, rad */
 };
 
 struct wall {
@@ -64,6 +68,8 @@ struct foot {
   size_t edge;
 };
 struct foot wall_foot(const struct wall *wall, vec2 point);
+/* Is the point in the bore: is its foot's `inside` positive?  The same answer without the foot. */
+bool wall_holds(const struct wall *wall, vec2 point);
 /* The place s, any number of turns off. */
 struct spot {
   vec2 at, normal;
@@ -75,8 +81,37 @@ struct spot wall_spot(const struct wall *wall, double s);
 double wall_pool_way(const struct wall *wall, double offset, double s);
 /* How long a mm of the edge is at that offset. */
 double edge_ratio(const struct edge *edge, double offset);
+/* Is the direction v from an arc's centre within the arc?  By cross products: no angle is needed.
+ */
+static inline bool arc_holds(const struct edge *edge, vec2 v) {
+  if (edge->turn > NUM_TURN - 1e-9)
+    return true;
+  double from_a = edge->bend * vec2_cross(edge->arm_from, v),
+         to_b = edge->bend * vec2_cross(v, edge->arm_to);
+  if (edge->turn <= NUM_PI)
+    return from_a >= 0 && to_b >= 0 && (edge->turn > 1 || vec2_dot(edge->arm_from, v) > 0);
+  return from_a >= 0 || to_b >= 0;
+}
+
+static inline double wall_apart(vec2 a, vec2 b) {
+  return num_hypot(a.x - b.x, a.y - b.y);
+}
+
 /* Least distance from the edge, mm: lines and arcs as they are, never a polygon. */
-double edge_distance(const struct edge *edge, vec2 point);
+static inline double edge_distance(const struct edge *edge, vec2 point) {
+  if (edge->bend == 0) {
+    vec2 v = vec2_sub(point, edge->from);
+    double u = vec2_dot(v, edge->along);
+    if (u >= 0 && u <= edge->length)
+      return fabs(vec2_cross(edge->along, v));
+  } else {
+    vec2 v = vec2_sub(point, edge->centre);
+    if (arc_holds(edge, v))
+      return fabs(num_hypot(v.x, v.y) - edge->radius);
+  }
+  double from = wall_apart(point, edge->from), to = wall_apart(point, edge->to);
+  return from < to ? from : to;
+}
 /* The part of an edge from u to v, mm along it. */
 struct edge edge_part(const struct edge *edge, double u, double v);
 vec2 edge_at(const struct edge *edge, double u);
