@@ -4,6 +4,11 @@
 
 #include "borelay_reader.h"
 
+/* In the program itself, and where the machine's bytes lie as a stream's do. */
+#if defined BORELAY_READER_FAST && defined __GNUC__ && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__
+#define BORELAY_READER_QUICK
+#endif
+
 enum state {
   STATE_BEGIN,      /* not a byte yet */
   STATE_TEXT,       /* lines of a text stream */

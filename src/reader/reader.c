@@ -72,6 +72,8 @@ static enum borelay_event step(struct borelay_reader *reader, const uint8_t **by
 enum borelay_event borelay_reader_next(struct borelay_reader *reader, const uint8_t **bytes,
                                        size_t *length) {
   enum borelay_event event = BORELAY_MORE;
+  if (reader->own.state == STATE_ROWS && reader->own.given < reader->own.block_rows)
+    return borelay_own_spt(reader, bytes, length);
   /* Rows of a block need no more bytes. */
   while (event == BORELAY_MORE &&
          (*length > 0 || reader->own.state == STATE_ROWS || reader->own.state == STATE_FAILED))

@@ -175,7 +175,7 @@ static void keep_zones(struct ahead *ahead) {
   size_t i = 0;
   for (; i < ahead->count; i++) {
     double here = -ahead->block->tip_z[ahead->from + i];
-    double way = num_hypot(ahead->way[i], here - depth);
+    double way = wall_hypot(ahead->way[i], here - depth);
     left -= way + SURE;
     if (!(left > way))
       break;

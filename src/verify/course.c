@@ -149,7 +149,7 @@ static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
     judge->run.sways[judge->run.way_count - 1] = (struct sway_row){deep, give_of(judge, &asked)};
     below = deep = 0;
   }
-  if (!finding_most(judge->findings, CHECK_TIP, row, num_hypot(beside, below), COURSE_TIP_MOST,
+  if (!finding_most(judge->findings, CHECK_TIP, row, wall_hypot(beside, below), COURSE_TIP_MOST,
                     course_tip_rounding(judge)))
     finding_fault(judge->findings, CHECK_TIP, row,
                   "the tip is %.4f mm too far %s the wall and %.4f mm too %s in lap %" PRId64,
@@ -177,7 +177,7 @@ struct place {
 /* The least room between two places: it changes no faster than the place moves. */
 static double least_room(const struct arc_room *room, struct place a, double at_a, struct place b,
                          double at_b, int deeper) {
-  double way = num_hypot(b.s - a.s, b.depth - a.depth);
+  double way = wall_hypot(b.s - a.s, b.depth - a.depth);
   double bound = (at_a + at_b - way) / 2;
   if (bound >= -COURSE_PLACE_MOST || deeper == 0)
     return fmin(at_a, at_b) < bound ? fmin(at_a, at_b) : deeper == 0 ? bound : fmin(at_a, at_b);
@@ -230,30 +230,39 @@ static bool wire_is_due(const struct judge *judge, const struct borelay_row *row
 
 /* -- the pool's way --------------------------------------------------------------------------- */
 
+/* Room for `more` behind the ways that are there. */
+static void *reserve(struct judge *judge, void *items, size_t *room, size_t more, size_t size) {
+  size_t count = judge->run.way_count;
+  if (count + more <= *room)
+    return items;
+  *room = 2 * *room + 4096;
+  return arena_grow(judge->arena, items, count, *room, size);
+}
+
 void course_ways_reserve(struct judge *judge, size_t more) {
   struct run *run = &judge->run;
-  if (run->way_count + more <= run->way_room)
-    return;
-  size_t room = 2 * run->way_room + 4096;
-  run->ways = arena_grow(judge->arena, run->ways, run->way_count, room, sizeof *run->ways);
-  run->asks = arena_grow(judge->arena, run->asks, run->way_count, room, sizeof *run->asks);
-  run->sways = arena_grow(judge->arena, run->sways, run->way_count, room, sizeof *run->sways);
-  run->way_room = room;
+  run->ways = reserve(judge, run->ways, &run->way_room, more, sizeof *run->ways);
+  if (judge->lay->asked.count > 0)
+    run->asks = reserve(judge, run->asks, &run->ask_room, more, sizeof *run->asks);
+  if (judge->lay->procedure->oscillation.width > 0)
+    run->sways = reserve(judge, run->sways, &run->sway_room, more, sizeof *run->sways);
 }
 
 static void keep_way(struct judge *judge, int64_t row, double from, double to, double sink) {
   struct run *run = &judge->run;
   const struct lay *lay = judge->lay;
   double level = lay_pool_way(lay, run->path, to) - lay_pool_way(lay, run->path, from);
-  double way = num_hypot(level, sink);
+  double way = wall_hypot(level, sink);
   if (run->way_count == 0) {
     run->way_row = row - 1;
     run->way = 0;
   }
   course_ways_reserve(judge, 2);
   if (run->way_count == 0) {
-    run->sways[0] = (struct sway_row){0, 0};
-    run->asks[0] = 0;
+    if (lay->procedure->oscillation.width > 0)
+      run->sways[0] = (struct sway_row){0, 0};
+    if (lay->asked.count > 0)
+      run->asks[0] = 0;
     run->ways[run->way_count++] = 0;
   }
   if (lay->asked.count > 0) {

@@ -48,10 +48,10 @@ struct run {
   double owed;               /* mm of wire drawn back and not yet made good */
   int64_t full;              /* row of full current */
   double *ways;              /* pool's way at every row from travel on, mm */
-  double *asks;              /* s that this takes at the speeds that sectors ask for */
+  double *asks;              /* s that this takes at the speeds that sectors ask for; with them */
   double fallen, drawn;      /* with sectors: current and wire in the downslope's first row */
   int64_t way_row;           /* row of ways[0] */
-  size_t way_count, way_room;
+  size_t way_count, way_room, ask_room, sway_room;
   bool is_swaying;        /* this row may sway */
   struct sway_row *sways; /* of the same rows, where the tip sways */
   double way;

@@ -197,17 +197,17 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   else if (path < judge->path)
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index, "lap %u comes after lap %zu",
                   row->lap, judge->path + 1);
-  double *ways = judge->run.ways, *asks = judge->run.asks;
-  struct sway_row *sways = judge->run.sways;
-  size_t room = judge->run.way_room;
+  struct run last = judge->run; /* its room is used again */
   judge->run = (struct run){.active = true,
                             .phase = BORELAY_MOVE,
                             .path = path,
                             .lap = row->lap,
-                            .ways = ways,
-                            .asks = asks,
-                            .way_room = room,
-                            .sways = sways,
+                            .ways = last.ways,
+                            .asks = last.asks,
+                            .sways = last.sways,
+                            .way_room = last.way_room,
+                            .ask_room = last.ask_room,
+                            .sway_room = last.sway_room,
                             .owed = judge->owed,
                             .weld_end = NAN};
   if (is_new || path != judge->path)

@@ -91,38 +91,65 @@ static void keep_edge(struct edge_list *list, const struct solid *solid, size_t 
   keep_edge(list, solid, own, z, &second);
 }
 
-/* The volumes that the slab cuts. */
-static void fill_cuts(struct arena *arena, const struct solid *solid, struct slab *slab) {
-  const struct envelope *envelope = solid->job->envelope;
-  double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
-  slab->cuts = arena_alloc(arena, envelope->volume_count, sizeof *slab->cuts);
-  for (size_t i = 0; i < envelope->volume_count; i++)
-    if (spans(&envelope->volumes[i], z))
-      slab->cuts[slab->cut_count++] =
-          (struct cut){solid->stack->volumes[i], envelope->volumes[i].is_free};
+static bool is_round(const struct wall *wall) {
+  return wall->count == 1 && wall->edges[0].bend > 0 && wall->edges[0].turn > NUM_TURN - 1e-9;
+}
+
+/* Parts of one edge that follow on one another, from `first` on in the list, become one again: the
+ * fewer there are the faster a distance is found. */
+static void join_parts(struct edge_list *list, size_t first) {
+  size_t kept = first;
+  for (size_t i = first; i < list->count; i++) {
+    struct edge *last = &list->items[kept > first ? kept - 1 : first], *next = &list->items[i];
+    if (kept > first && wall_apart(last->to, next->from) < SPLINTER / 100)
+      *last = edge_joined(last, next);
+    else
+      list->items[kept++] = *next;
+  }
+  list->count = kept;
+}
+
+/* The wall of a volume as the slab's boundary. */
+static void add_wall(struct edge_list *list, const struct solid *solid, size_t own, double z,
+                     struct cut *cut) {
+  size_t before = list->count;
+  for (size_t k = 0; k < cut->wall->count; k++) {
+    const struct edge *whole = &cut->wall->edges[k];
+    size_t first_part = list->count;
+    /* halves, so that no part is a whole round */
+    struct edge first = edge_part(whole, 0, whole->length / 2);
+    struct edge second = edge_part(whole, whole->length / 2, whole->length);
+    keep_edge(list, solid, own, z, &first);
+    keep_edge(list, solid, own, z, &second);
+    join_parts(list, first_part);
+  }
+  cut->is_rim =
+      cut->is_round && list->count == before + 1 && list->items[before].turn > NUM_TURN - 1e-9;
+  if (cut->is_rim)
+    list->count = before;
 }
 
 static void fill_slab(struct arena *arena, const struct solid *solid, struct slab *slab) {
-  fill_cuts(arena, solid, slab);
   const struct envelope *envelope = solid->job->envelope;
   struct edge_list list = {.arena = arena};
   double z = isfinite(slab->bottom) ? (slab->bottom + slab->top) / 2 : slab->top - 1;
   slab->is_below_datum = z < 0;
+  slab->cuts = arena_alloc(arena, envelope->volume_count, sizeof *slab->cuts);
   for (size_t i = 0; i < envelope->volume_count; i++) {
-    if (!spans(&envelope->volumes[i], z) || (slab->is_below_datum && !envelope->volumes[i].is_free))
+    const struct volume *volume = &envelope->volumes[i];
+    if (!spans(volume, z))
       continue;
-    const struct wall *wall = solid->stack->volumes[i];
-    for (size_t k = 0; k < wall->count; k++) {
-      struct edge whole = wall->edges[k];
-      /* halves, so that no part is a whole round */
-      struct edge first = edge_part(&whole, 0, whole.length / 2);
-      struct edge second = edge_part(&whole, whole.length / 2, whole.length);
-      keep_edge(&list, solid, i, z, &first);
-      keep_edge(&list, solid, i, z, &second);
-    }
+    struct cut *cut = &slab->cuts[slab->cut_count++];
+    cut->wall = solid->stack->volumes[i];
+    cut->is_free = volume->is_free;
+    cut->is_round = is_round(cut->wall);
+    if (!slab->is_below_datum || volume->is_free)
+      add_wall(&list, solid, i, z, cut);
+    slab->has_border |= cut->is_rim;
   }
   slab->edges = list.items;
   slab->edge_count = list.count;
+  slab->has_border |= list.count > 0;
 }
 
 size_t solid_sort_heights(double *z, size_t count) {

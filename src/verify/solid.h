@@ -12,12 +12,15 @@
 struct cut {
   const struct wall *wall;
   bool is_free;
+  bool is_round; /* the wall is one whole arc, the bore within */
+  bool is_rim;   /* and all of it is the metal's boundary; then it is not among the slab's edges */
 };
 
 struct slab {
   double bottom, top; /* z; bottom -INFINITY for the lowest */
   struct edge *edges; /* a part of each is the metal's boundary in this slab */
   size_t edge_count;
+  bool has_border;  /* edges or rims */
   struct cut *cuts; /* in the order of the job */
   size_t cut_count;
   bool is_below_datum; /* what no free volume takes is metal */

@@ -18,19 +18,6 @@ static inline double lesser(double a, double b) {
   return a < b ? a : b;
 }
 
-static bool is_metal(const struct slab *slab, vec2 at) {
-  bool metal = slab->is_below_datum;
-  for (size_t i = 0; i < slab->cut_count; i++) {
-    const struct cut *cut = &slab->cuts[i];
-    if ((!cut->is_free && metal) || !wall_holds(cut->wall, at))
-      continue;
-    if (cut->is_free)
-      return false;
-    metal = true;
-  }
-  return metal;
-}
-
 static double gap(double from, double to, double bottom, double top) {
   double under = bottom - to, over = from - top, more = under > over ? under : over;
   return more > 0 ? more : 0;
@@ -40,7 +27,7 @@ static double gap(double from, double to, double bottom, double top) {
 static double combine(double level, double height) {
   if (height == 0)
     return level;
-  return level > 0 ? num_hypot(level, height) : height;
+  return level > 0 ? wall_hypot(level, height) : height;
 }
 
 /* -- envelope --------------------------------------------------------------------------------- */
@@ -51,12 +38,32 @@ struct upright {
   double from, to, radius;
 };
 
+static bool cut_holds(const struct cut *cut, vec2 at, double *level) {
+  if (!cut->is_round)
+    return wall_holds(cut->wall, at);
+  const struct edge *edge = cut->wall->edges;
+  vec2 arm = vec2_sub(at, edge->centre);
+  double far = wall_hypot(arm.x, arm.y), side = edge->radius - far;
+  if (cut->is_rim)
+    *level = lesser(fabs(far - edge->radius), *level);
+  return fabs(side) > 1e-6 ? side > 0 : wall_holds(cut->wall, at);
+}
+
 static double slab_distance(const struct slab *slab, const struct upright *part, double height) {
   double level = INFINITY;
+  bool metal = slab->is_below_datum, is_free = false;
+  for (size_t i = 0; i < slab->cut_count; i++) {
+    const struct cut *cut = &slab->cuts[i];
+    bool decides = !is_free && (cut->is_free || !metal);
+    if ((!cut->is_rim && !decides) || !cut_holds(cut, part->at, &level) || !decides)
+      continue;
+    is_free = cut->is_free;
+    metal = !cut->is_free;
+  }
   for (size_t i = 0; i < slab->edge_count; i++)
     level = lesser(edge_distance(&slab->edges[i], part->at), level);
-  if (is_metal(slab, part->at))
-    level = slab->edge_count > 0 ? -level : -DEEP;
+  if (metal)
+    level = slab->has_border ? -level : -DEEP;
   return combine(level - part->radius, height);
 }
 

@@ -40,7 +40,7 @@ static void settle_arms(struct edge *edge) {
 static void finish_edge(struct edge *edge) {
   if (edge->bend == 0) {
     vec2 way = vec2_sub(edge->to, edge->from);
-    edge->length = num_hypot(way.x, way.y);
+    edge->length = wall_hypot(way.x, way.y);
     edge->along = vec2_scale(way, 1 / edge->length);
     return;
   }
@@ -48,7 +48,7 @@ static void finish_edge(struct edge *edge) {
   edge->angle0 = angle_of(out);
   double sweep = swept(edge, end);
   vec2 apart = vec2_sub(edge->to, edge->from);
-  if (sweep < 1e-9 && num_hypot(apart.x, apart.y) < 1e-9)
+  if (sweep < 1e-9 && wall_hypot(apart.x, apart.y) < 1e-9)
     sweep = NUM_TURN; /* a whole round */
   edge->length = edge->radius * sweep;
   edge->along = vec2_scale((vec2){-out.y, out.x}, edge->bend / edge->radius);
@@ -90,6 +90,14 @@ struct edge edge_part(const struct edge *edge, double u, double v) {
     part.angle0 = edge->angle0 + edge->bend * u / edge->radius;
   settle_arms(&part);
   return part;
+}
+
+struct edge edge_joined(const struct edge *first, const struct edge *second) {
+  struct edge whole = *first;
+  whole.to = second->to;
+  whole.length = first->length + second->length;
+  settle_arms(&whole);
+  return whole;
 }
 
 static double place_on(const struct edge *edge, vec2 point) {
@@ -149,7 +157,7 @@ static double side_of_edge(const struct edge *edge, vec2 point) {
     bool is_whole = edge->turn > NUM_TURN - 1e-9;
     if (!is_whole && (!arc_holds(edge, v) || fabs(from_a) < WELL || fabs(to_b) < WELL))
       return 0;
-    side = edge->bend * (edge->radius - num_hypot(v.x, v.y));
+    side = edge->bend * (edge->radius - wall_hypot(v.x, v.y));
   }
   return fabs(side) > WELL ? side : 0;
 }

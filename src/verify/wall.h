@@ -93,8 +93,13 @@ static inline bool arc_holds(const struct edge *edge, vec2 v) {
   return from_a >= 0 || to_b >= 0;
 }
 
+/* num_hypot(), here for speed. */
+static inline double wall_hypot(double x, double y) {
+  return sqrt(x * x + y * y);
+}
+
 static inline double wall_apart(vec2 a, vec2 b) {
-  return num_hypot(a.x - b.x, a.y - b.y);
+  return wall_hypot(a.x - b.x, a.y - b.y);
 }
 
 /* Least distance from the edge, mm: lines and arcs as they are, never a polygon. */
@@ -107,13 +112,15 @@ static inline double edge_distance(const struct edge *edge, vec2 point) {
   } else {
     vec2 v = vec2_sub(point, edge->centre);
     if (arc_holds(edge, v))
-      return fabs(num_hypot(v.x, v.y) - edge->radius);
+      return fabs(wall_hypot(v.x, v.y) - edge->radius);
   }
   double from = wall_apart(point, edge->from), to = wall_apart(point, edge->to);
   return from < to ? from : to;
 }
 /* The part of an edge from u to v, mm along it. */
 struct edge edge_part(const struct edge *edge, double u, double v);
+/* Two parts of one edge, the second of which begins where the first one ends, as one. */
+struct edge edge_joined(const struct edge *first, const struct edge *second);
 vec2 edge_at(const struct edge *edge, double u);
 
 /* Places where a ray from the wall's centre meets the wall, in no order; at most `room` are kept,
