@@ -60,6 +60,14 @@ enum borelay_event borelay_own_line_done(struct borelay_reader *reader);
 /* The header is whole. */
 enum borelay_event borelay_own_header_done(struct borelay_reader *reader);
 
+#ifdef BORELAY_READER_QUICK
+/* A line that was a row. */
+void borelay_own_row_seen(struct borelay_reader *reader, const uint8_t *line, size_t length);
+/* At the beginning of a line: how many bytes it has if it is a row that differs from the one before
+ * by time and place alone, which then is in reader->row.  0: it has to be read piece by piece. */
+size_t borelay_own_row_quick(struct borelay_reader *reader, const uint8_t *bytes, size_t length);
+#endif
+
 /* |value| < 2^bits */
 bool borelay_own_fits(int64_t value, unsigned bits);
 #define BORELAY_LENGTH_BITS 47
