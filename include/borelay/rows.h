@@ -29,6 +29,9 @@ bool rows_open(struct rows *rows, const char *path, bool keeps_head);
 /* Never BORELAY_MORE.  BORELAY_END comes only when the file has ended too.  BORELAY_ERROR: the
  * stream is wrong, or the file could not be read (error is not 0). */
 enum borelay_event rows_next(struct rows *rows);
+/* After BORELAY_ROW: as many of the rows that follow as there are at hand, at most `room`; maybe
+ * none.  The last one is in reader.row too. */
+size_t rows_more(struct rows *rows, struct borelay_row *to, size_t room);
 void rows_close(struct rows *rows);
 
 /* The header lines, from BORELAY_HEADER on, where keeps_head was asked for. */

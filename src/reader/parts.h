@@ -60,12 +60,22 @@ enum borelay_event borelay_own_line_done(struct borelay_reader *reader);
 /* The header is whole. */
 enum borelay_event borelay_own_header_done(struct borelay_reader *reader);
 
+/* Text: bytes are taken; the next line begins behind what is taken. */
+void borelay_own_take(struct borelay_reader *reader, const uint8_t *from, size_t used);
+void borelay_own_line_begin(struct borelay_reader *reader);
+
 #ifdef BORELAY_READER_QUICK
 /* A line that was a row. */
 void borelay_own_row_seen(struct borelay_reader *reader, const uint8_t *line, size_t length);
 /* At the beginning of a line: how many bytes it has if it is a row that differs from the one before
- * by time and place alone, which then is in reader->row.  0: it has to be read piece by piece. */
-size_t borelay_own_row_quick(struct borelay_reader *reader, const uint8_t *bytes, size_t length);
+ * by time and place alone, from *row, which it becomes.  0: it has to be read piece by piece. */
+size_t borelay_own_row_quick(struct borelay_reader *reader, struct borelay_row *row,
+                             const uint8_t *bytes, size_t length);
+/* The same of a line that is taken. */
+bool borelay_own_text_quick(struct borelay_reader *reader, struct borelay_row *row,
+                            const uint8_t **bytes, size_t *length);
+/* In a block: the next row, if it differs from the one before, in *row, by time and place alone. */
+bool borelay_own_record_quick(struct borelay_reader *reader, struct borelay_row *row);
 #endif
 
 /* |value| < 2^bits */

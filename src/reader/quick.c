@@ -1,10 +1,14 @@
-/* quick.c - a row of text that differs from the one before it by its time and place alone.
+/* quick.c - rows that differ from the one before them by their time and place alone, as most do:
+ * what may stand in the one may stand in the other, but for the last row of all.
  *
- * Most rows do.  The five numbers are read eight bytes at a time; behind them everything has to be
- * the same, byte for byte, as in the row before, which was judged.  Whatever else stands there -
- * and every fault - is left to the patterns of line.c, which then see the line from its beginning.
- */
+ * Of a text the five numbers are read eight bytes at a time; behind them everything has to be the
+ * same, byte for byte.  Whatever else stands there, and every fault, is left to line.c, spt.c and
+ * row.c, which then see the line or the record from its beginning. */
 #include "parts.h"
+
+#ifdef BORELAY_READER_FAST
+#include "borelay/reader.h"
+#endif
 
 #ifdef BORELAY_READER_QUICK
 
@@ -65,7 +69,13 @@ void borelay_own_row_seen(struct borelay_reader *reader, const uint8_t *line, si
   reader->own.filled = (uint32_t)(length - i);
 }
 
-size_t borelay_own_row_quick(struct borelay_reader *reader, const uint8_t *bytes, size_t length) {
+static void row_go_on(struct borelay_reader *reader, struct borelay_row *row, uint64_t t_us) {
+  row->index = reader->own.rows++;
+  row->t_us = t_us;
+}
+
+size_t borelay_own_row_quick(struct borelay_reader *reader, struct borelay_row *row,
+                             const uint8_t *bytes, size_t length) {
   int64_t value[NUMBERS];
   const uint8_t *at = bytes;
   /* five numbers of 16 bytes and what is loaded beyond them */
@@ -81,14 +91,82 @@ size_t borelay_own_row_quick(struct borelay_reader *reader, const uint8_t *bytes
   if (value[0] != (int64_t)(reader->own.rows * reader->header.tick_us) ||
       __builtin_memcmp(at, reader->own.block, tail) != 0)
     return 0;
-  struct borelay_row *row = &reader->row;
-  row->index = reader->own.rows++;
-  row->t_us = (uint64_t)value[0];
+  row_go_on(reader, row, (uint64_t)value[0]);
   row->x_nm = value[1];
   row->y_nm = value[2];
   row->z_nm = value[3];
   row->head_udeg = value[4];
   return (size_t)(at - bytes) + tail;
+}
+
+bool borelay_own_text_quick(struct borelay_reader *reader, struct borelay_row *row,
+                            const uint8_t **bytes, size_t *length) {
+  bool is_begin = reader->own.line == LINE_ROW && reader->own.place == reader->own.at;
+  size_t used = is_begin ? borelay_own_row_quick(reader, row, *bytes, *length) : 0;
+  if (used == 0)
+    return false;
+  borelay_own_take(reader, *bytes, used);
+  borelay_own_line_begin(reader);
+  *bytes += used;
+  *length -= used;
+  return true;
+}
+
+/* -- records ----------------------------------------------------------------------------------- */
+
+/* Two's complement of six bytes. */
+static int64_t six_bytes(const uint8_t *from) {
+  return (int64_t)(load(from) << 16) >> 16;
+}
+
+bool borelay_own_record_quick(struct borelay_reader *reader, struct borelay_row *row) {
+  static const int64_t LEAST = -((int64_t)1 << BORELAY_LENGTH_BITS); /* a text has none such */
+  uint32_t given = reader->own.given;
+  const uint8_t *record =
+      reader->own.block + BORELAY_BLOCK_HEAD + (size_t)given * BORELAY_RECORD_SIZE;
+  const uint8_t *before = record - BORELAY_RECORD_SIZE;
+  if (given == 0 || given >= reader->own.block_rows || load(record + 26) != load(before + 26) ||
+      load(record + 32) != load(before + 32) || reader->own.rows + 1 >= reader->header.rows)
+    return false;
+  int64_t x = six_bytes(record), y = six_bytes(record + 6), z = six_bytes(record + 12),
+          head = (int64_t)load(record + 18);
+  if (x == LEAST || y == LEAST || z == LEAST || head == INT64_MIN)
+    return false;
+  row_go_on(reader, row, row->t_us + reader->header.tick_us);
+  row->x_nm = x;
+  row->y_nm = y;
+  row->z_nm = z;
+  row->head_udeg = head;
+  reader->own.given = given + 1;
+  reader->own.place += BORELAY_RECORD_SIZE;
+  return true;
+}
+
+size_t borelay_reader_more(struct borelay_reader *reader, const uint8_t **bytes, size_t *length,
+                           struct borelay_row *rows, size_t room) {
+  struct borelay_row row = reader->row;
+  size_t count = 0;
+  if (reader->own.state == STATE_ROWS)
+    while (count < room && borelay_own_record_quick(reader, &row))
+      rows[count++] = row;
+  else if (reader->own.state == STATE_TEXT)
+    while (count < room && borelay_own_text_quick(reader, &row, bytes, length))
+      rows[count++] = row;
+  reader->row = row;
+  return count;
+}
+
+#elif defined BORELAY_READER_FAST
+
+/* Elsewhere every row is handed out by borelay_reader_next(). */
+size_t borelay_reader_more(struct borelay_reader *reader, const uint8_t **bytes, size_t *length,
+                           struct borelay_row *rows, size_t room) {
+  (void)reader;
+  (void)bytes;
+  (void)length;
+  (void)rows;
+  (void)room;
+  return 0;
 }
 
 #endif

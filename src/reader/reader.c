@@ -24,42 +24,27 @@ static void mark_header(struct borelay_reader *reader) {
     reader->header.text_to = reader->own.at;
 }
 
-static void take(struct borelay_reader *reader, const uint8_t *from, size_t used) {
+void borelay_own_take(struct borelay_reader *reader, const uint8_t *from, size_t used) {
   reader->own.at += used;
   reader->own.crc = borelay_own_crc(reader->own.crc, from, used);
 }
 
-static void line_begin(struct borelay_reader *reader) {
+void borelay_own_line_begin(struct borelay_reader *reader) {
   reader->own.place = reader->own.at;
   reader->own.line_crc = reader->own.crc;
 }
-
-#ifdef BORELAY_READER_QUICK
-/* A whole row at once; false: nothing is taken. */
-static bool row_read(struct borelay_reader *reader, const uint8_t **bytes, size_t *length) {
-  bool is_begin = reader->own.line == LINE_ROW && reader->own.place == reader->own.at;
-  size_t used = is_begin ? borelay_own_row_quick(reader, *bytes, *length) : 0;
-  if (used == 0)
-    return false;
-  take(reader, *bytes, used);
-  line_begin(reader);
-  *bytes += used;
-  *length -= used;
-  return true;
-}
-#endif
 
 static enum borelay_event text_read(struct borelay_reader *reader, const uint8_t **bytes,
                                     size_t *length) {
   const uint8_t *from = *bytes;
 #ifdef BORELAY_READER_QUICK
-  if (row_read(reader, bytes, length))
+  if (borelay_own_text_quick(reader, &reader->row, bytes, length))
     return BORELAY_ROW;
 #endif
   bool ended = false;
   enum borelay_event event = borelay_own_line(reader, bytes, length, &ended);
   size_t used = (size_t)(*bytes - from);
-  take(reader, from, used);
+  borelay_own_take(reader, from, used);
   if (!ended || event != BORELAY_MORE)
     return event;
   mark_header(reader);
@@ -69,7 +54,7 @@ static enum borelay_event text_read(struct borelay_reader *reader, const uint8_t
     borelay_own_row_seen(reader, from, is_whole ? used : 0);
 #endif
   event = borelay_own_line_done(reader);
-  line_begin(reader);
+  borelay_own_line_begin(reader);
   return event;
 }
 

@@ -164,48 +164,6 @@ static const struct {
               {FIGURE_HEAD, 8, 63},   {FIGURE_CURRENT, 3, 0}, {FIGURE_WIRE_CURRENT, 3, 0},
               {FIGURE_VOLTAGE, 3, 0}, {FIGURE_WIRE, 4, 31}};
 
-#ifdef BORELAY_READER_QUICK
-
-/* Two's complement of six bytes. */
-static int64_t get_six(const uint8_t *from) {
-  uint64_t value;
-  __builtin_memcpy(&value, from, 8);
-  return (int64_t)(value << 16) >> 16;
-}
-
-/* A row that differs from the one before in the block by its place alone: whatever may stand there
- * may stand here, but for the last row of all, and but for numbers that two's complement can tell
- * and the format has not.  False: it has to be looked at. */
-static bool row_repeats(struct borelay_reader *reader, const uint8_t *record) {
-  static const int64_t LEAST = -((int64_t)1 << BORELAY_LENGTH_BITS);
-  const uint8_t *before = record - BORELAY_RECORD_SIZE;
-  struct borelay_row *row = &reader->row;
-  int64_t x = get_six(record), y = get_six(record + 6), z = get_six(record + 12), head;
-  __builtin_memcpy(&head, record + 18, 8);
-  if (reader->own.given == 0 || __builtin_memcmp(record + 26, before + 26, 8) != 0 ||
-      __builtin_memcmp(record + 32, before + 32, 8) != 0 ||
-      reader->own.rows + 1 >= reader->header.rows || x == LEAST || y == LEAST || z == LEAST ||
-      head == INT64_MIN)
-    return false;
-  row->index = reader->own.rows++;
-  row->t_us += reader->header.tick_us;
-  row->x_nm = x;
-  row->y_nm = y;
-  row->z_nm = z;
-  row->head_udeg = head;
-  return true;
-}
-
-#else
-
-static bool row_repeats(struct borelay_reader *reader, const uint8_t *record) {
-  (void)reader;
-  (void)record;
-  return false;
-}
-
-#endif
-
 static enum borelay_event row_give(struct borelay_reader *reader) {
   if (reader->own.given == reader->own.block_rows) {
     gather(reader, STATE_BLOCK, HEAD_FIRST);
@@ -213,11 +171,10 @@ static enum borelay_event row_give(struct borelay_reader *reader) {
   }
   const uint8_t *record =
       reader->own.block + BORELAY_BLOCK_HEAD + (size_t)reader->own.given * BORELAY_RECORD_SIZE;
-  if (row_repeats(reader, record)) {
-    reader->own.given++;
-    reader->own.place += BORELAY_RECORD_SIZE;
+#ifdef BORELAY_READER_QUICK
+  if (borelay_own_record_quick(reader, &reader->row))
     return BORELAY_ROW;
-  }
+#endif
   int64_t *figure = reader->own.figure;
   for (unsigned i = 0; i < sizeof FIELDS / sizeof FIELDS[0]; record += FIELDS[i++].size)
     figure[FIELDS[i].figure] = get_signed(record, FIELDS[i].size, FIELDS[i].sign_bit);

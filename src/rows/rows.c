@@ -7,6 +7,8 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "borelay/reader.h"
+
 enum { BUFFER_SIZE = 1 << 16 };
 
 bool rows_open(struct rows *rows, const char *path, bool keeps_head) {
@@ -86,6 +88,10 @@ enum borelay_event rows_next(struct rows *rows) {
       break;
   }
   return BORELAY_ERROR;
+}
+
+size_t rows_more(struct rows *rows, struct borelay_row *to, size_t room) {
+  return borelay_reader_more(&rows->reader, &rows->at, &rows->left, to, room);
 }
 
 const char *rows_header_text(const struct rows *rows, size_t *length) {

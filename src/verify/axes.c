@@ -161,28 +161,10 @@ static void judge_place(const struct axes *axes, int64_t row, vec3 a, vec3 b) {
 /* Whole numbers of this size and their first three differences are exact as doubles. */
 static const double EXACT_MOST = 0x1p49;
 
-/* Three rows before the block and its own, one axis. */
-struct course {
-  double value[3 + BLOCK_ROWS];
-};
-
-static void course_fill(struct course *course, const struct axes *axes, const struct block *block,
-                        int axis) {
-  for (int k = 0; k < 3; k++)
-    course->value[k] = (double)axes->value[2 - k][axis];
-  double *value = course->value + 3;
-  const struct borelay_row *rows = block->rows;
-  for (size_t i = 0; i < block->count; i++)
-    value[i] = (double)(axis == AXIS_X   ? rows[i].x_nm
-                        : axis == AXIS_Y ? rows[i].y_nm
-                        : axis == AXIS_Z ? rows[i].z_nm
-                                         : rows[i].head_udeg);
-}
-
-LANES static bool is_exact(const struct course *course, size_t count) {
+LANES static bool is_exact(const double *restrict value, size_t count) {
   int beyond = 0;
-  for (size_t i = 0; i < count + 3; i++)
-    beyond |= !(fabs(course->value[i]) < EXACT_MOST);
+  for (size_t i = 0; i < count; i++)
+    beyond |= !(fabs(value[i]) < EXACT_MOST);
   return !beyond;
 }
 
@@ -190,9 +172,9 @@ LANES static bool is_exact(const struct course *course, size_t count) {
 struct differences {
   double of[RATES][BLOCK_ROWS];
 };
-LANES static unsigned differences_find(const struct course *course, size_t count,
-                                       const double calm[RATES], struct differences *found) {
-  const double *v = course->value + 3;
+LANES static unsigned differences_find(const double *restrict v, size_t count,
+                                       const double calm[RATES],
+                                       struct differences *restrict found) {
   double calm0 = calm[0], calm1 = calm[1], calm2 = calm[2];
   int beyond0 = 0, beyond1 = 0, beyond2 = 0;
   for (size_t i = 0; i < count; i++) {
@@ -214,10 +196,10 @@ static bool is_calm(const struct axes *axes, int rate, int axis, double differen
                          is.rounding);
 }
 
-static bool rates_are_calm(struct axes *axes, int axis, const struct course *course, size_t count) {
+static bool rates_are_calm(struct axes *axes, int axis, const double *values, size_t count) {
   const double calm[RATES] = {axes->calm[0][axis], axes->calm[1][axis], axes->calm[2][axis]};
   struct differences found;
-  unsigned beyond = differences_find(course, count, calm, &found);
+  unsigned beyond = differences_find(values, count, calm, &found);
   for (int rate = 0; rate < RATES; rate++) {
     double most = 0;
     if (!(beyond >> rate & 1))
@@ -231,11 +213,13 @@ static bool rates_are_calm(struct axes *axes, int axis, const struct course *cou
   return true;
 }
 
-static bool block_is_calm(struct axes *axes, const struct block *block) {
+static bool block_is_calm(struct axes *axes, struct block *block) {
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    struct course course;
-    course_fill(&course, axes, block, axis);
-    if (!is_exact(&course, block->count) || !rates_are_calm(axes, axis, &course, block->count))
+    double *values = block->whole[axis];
+    for (int k = 0; k < BLOCK_BEFORE; k++)
+      values[BLOCK_BEFORE - 1 - k] = (double)axes->value[k][axis];
+    if (!is_exact(values, block->count + BLOCK_BEFORE) ||
+        !rates_are_calm(axes, axis, values + BLOCK_BEFORE, block->count))
       return false;
   }
   return true;
@@ -267,7 +251,7 @@ static void judge_places(const struct axes *axes, const struct block *block) {
   }
 }
 
-void axes_block(struct axes *axes, const struct block *block) {
+void axes_block(struct axes *axes, struct block *block) {
   size_t count = block->count, last = count - 1;
   judge_travels(axes, block);
   judge_places(axes, block);

@@ -17,6 +17,7 @@ struct axes {
   double calm[RATES][AXIS_COUNT]; /* size of a difference that is no fault and not the worst */
 };
 void axes_watch(struct axes *axes, const struct cell *cell, struct findings *findings);
-void axes_block(struct axes *axes, const struct block *block);
+/* All rows in order; fills in the whole numbers of the three rows before. */
+void axes_block(struct axes *axes, struct block *block);
 
 #endif

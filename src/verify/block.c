@@ -30,16 +30,32 @@ LANES static void fill_moves(struct block *block) {
   }
 }
 
+static void fill_wholes(struct block *block) {
+  for (size_t i = 0, k = BLOCK_BEFORE; i < block->count; i++, k++) {
+    const struct borelay_row *row = &block->rows[i];
+    block->whole[AXIS_X][k] = (double)row->x_nm;
+    block->whole[AXIS_Y][k] = (double)row->y_nm;
+    block->whole[AXIS_Z][k] = (double)row->z_nm;
+    block->whole[AXIS_HEAD][k] = (double)row->head_udeg;
+  }
+}
+
+LANES static void fill_places(struct block *block) {
+  size_t count = block->count;
+  for (size_t i = 0; i < count; i++) {
+    size_t k = i + BLOCK_BEFORE;
+    block->x[i] = block->whole[AXIS_X][k] * 1e-6;
+    block->y[i] = block->whole[AXIS_Y][k] * 1e-6;
+    block->z[i] = block->whole[AXIS_Z][k] * 1e-6;
+    block->angle[i] = block->whole[AXIS_HEAD][k] * (NUM_PI / 180e6);
+  }
+}
+
 void block_fill(struct block *block, const struct cell *cell, const struct lie *lie) {
   double sine[BLOCK_ROWS], cosine[BLOCK_ROWS];
   size_t count = block->count;
-  for (size_t i = 0; i < count; i++) {
-    const struct borelay_row *row = &block->rows[i];
-    block->x[i] = (double)row->x_nm * 1e-6;
-    block->y[i] = (double)row->y_nm * 1e-6;
-    block->z[i] = (double)row->z_nm * 1e-6;
-    block->angle[i] = (double)row->head_udeg * (NUM_PI / 180e6);
-  }
+  fill_wholes(block);
+  fill_places(block);
   num_sincos_all(block->angle, sine, cosine, count);
   fill_tips(block, sine, cosine, cell->reach, cell->drop, *lie);
   fill_moves(block);

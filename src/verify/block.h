@@ -6,11 +6,14 @@
 #include "borelay_reader.h"
 #include "verify/head.h"
 
-enum { BLOCK_ROWS = 128 };
+enum { BLOCK_ROWS = 128, BLOCK_BEFORE = 3 };
 
 struct block {
   size_t count;
   struct borelay_row rows[BLOCK_ROWS];
+  bool repeats[BLOCK_ROWS]; /* known: differs from the row before by time and place alone */
+  /* the axes' whole numbers as they are; in front of them those of the three rows before */
+  double whole[AXIS_COUNT][BLOCK_BEFORE + BLOCK_ROWS];
   double x[BLOCK_ROWS], y[BLOCK_ROWS], z[BLOCK_ROWS];             /* H, cell frame */
   double angle[BLOCK_ROWS];                                       /* rad, cell frame */
   double tip_x[BLOCK_ROWS], tip_y[BLOCK_ROWS], tip_z[BLOCK_ROWS]; /* part frame */
@@ -18,7 +21,7 @@ struct block {
   double moved[BLOCK_ROWS];  /* of H since the row before, mm; [0] is left to the caller */
   double turned[BLOCK_ROWS]; /* size of the head's turn since then, rad */
 };
-/* rows and count are given. */
+/* rows, repeats and count are given. */
 void block_fill(struct block *block, const struct cell *cell, const struct lie *lie);
 struct head block_head(const struct block *block, size_t i);
 /* Whether row i tells the same phase, labels, switches and values as `before`. */

@@ -84,6 +84,8 @@ static void judge_windows(const struct pace *pace) {
     double off = 100 * fabs(mean / asked - 1);
     /* two rounded places on 0.5 mm */
     double rounding = 100 * 8 * ROUND_MM / WINDOW + 1e-3;
+    if (finding_is_calm(judge->findings, CHECK_POOL, off, PERCENT_MOST, rounding))
+      continue;
     int64_t row = judge->run.way_row + (int64_t)i;
     if (!finding_most(judge->findings, CHECK_POOL, row, off, PERCENT_MOST, rounding))
       finding_fault(judge->findings, CHECK_POOL, row,

@@ -55,7 +55,7 @@ static size_t count_repeats(const struct judge *judge, const struct block *block
   size_t i = from;
   const struct borelay_row *before = from > 0 ? &block->rows[from - 1] : &judge->before;
   for (; i < block->count && block->rows[i].index + 1 < rows; i++) {
-    if (!row_repeats(&block->rows[i], before))
+    if (!block->repeats[i] && !row_repeats(&block->rows[i], before))
       break;
     before = &block->rows[i];
   }
@@ -116,6 +116,16 @@ static void begin(struct judge *judge, const struct rows *rows, const struct sou
   job_judge(judge);
 }
 
+/* The row that the reader has just told, and those that it has at hand. */
+static void gather(struct block *block, struct rows *rows) {
+  size_t from = block->count + 1;
+  block->repeats[block->count] = false;
+  block->rows[block->count++] = rows->reader.row;
+  block->count += rows_more(rows, block->rows + from, BLOCK_ROWS - from);
+  for (size_t i = from; i < block->count; i++)
+    block->repeats[i] = true;
+}
+
 /* false: the stream breaks off, and that is told. */
 static bool walk(struct judge *judge, struct rows *rows, const struct source_set *sources) {
   struct block *block = arena_alloc(judge->arena, 1, sizeof *block);
@@ -123,7 +133,7 @@ static bool walk(struct judge *judge, struct rows *rows, const struct source_set
     enum borelay_event event = rows_next(rows);
     const struct borelay_reader *reader = &rows->reader;
     if (event == BORELAY_ROW) {
-      block->rows[block->count++] = reader->row;
+      gather(block, rows);
       if (block->count == BLOCK_ROWS)
         judge_block(judge, block, reader->header.rows);
     } else if (event == BORELAY_HEADER) {
