@@ -1,0 +1,164 @@
+/* The judge takes rows many at a time: a fault must be found in whichever of them it is.  One row
+ * in sixty-seven of a sound stream is made faulty, so that every place within any power of two of
+ * rows has its turn, the borders and the last rows too, and the faults are counted. */
+#include "cli/stream_edit.h"
+
+#include <math.h>
+
+#include "cli/program.h"
+
+enum { APART = 67 };
+
+struct kind {
+  const char *name, *check;
+  const char *phases; /* rows that are changed, well within their phase */
+  void (*change)(struct edit_row *row);
+  size_t faults; /* that one of them makes */
+};
+
+static void more_current(struct edit_row *row) {
+  edit_shift(row, FIELD_CURRENT, 0.1, 1);
+}
+
+static void less_wire(struct edit_row *row) {
+  edit_shift(row, FIELD_WIRE, -0.001, 3);
+}
+
+static void more_voltage(struct edit_row *row) {
+  edit_shift(row, FIELD_VOLTAGE, 0.01, 2);
+}
+
+static void no_gas(struct edit_row *row) {
+  edit_set(row, FIELD_GAS, "0");
+}
+
+static void next_lap(struct edit_row *row) {
+  edit_shift(row, FIELD_LAP, 1, 0);
+}
+
+static void other_line(struct edit_row *row) {
+  edit_shift(row, FIELD_LINE, 1, 0);
+}
+
+static void lower(struct edit_row *row) {
+  edit_shift(row, FIELD_Z, -0.0012, 6);
+}
+
+static void turned(struct edit_row *row) {
+  edit_shift(row, FIELD_HEAD, 20, 6);
+}
+
+static void aside(struct edit_row *row) {
+  edit_shift(row, FIELD_X, 0.07, 6);
+}
+
+/* Toward the wall, whichever side is nearer; the bore's axis is at x = 10 mm. */
+static void far_aside(struct edit_row *row) {
+  edit_shift(row, FIELD_X, atof(row->fields[FIELD_X]) < 10 ? -50 : 50, 6);
+}
+
+static void a_little(struct edit_row *row) {
+  edit_shift(row, FIELD_Y, 0.000002, 6);
+}
+
+static const struct kind KINDS[] = {
+    {"current", "setpoints", "weld", more_current, 1},
+    {"wire", "setpoints", "weld", less_wire, 1},
+    {"voltage", "setpoints", "weld", more_voltage, 1},
+    {"gas out before and after the arc", "setpoints", "preflow postflow", no_gas, 1},
+    {"lap", "order", "weld", next_lap, 1},
+    {"line in a run", "order", "weld", other_line, 1},
+    {"line in a move", "order", "move", other_line, 1},
+    {"the tip too deep", "tip-path", "weld", lower, 1},
+    {"the torch leans", "torch-angle", "weld", turned, 1},
+    {"a step aside", "axis-jerk", "weld", aside, 4},
+    {"the stem at the wall", "clearance", "weld", far_aside, 2},
+    {"moves where it stands", "order", "preflow postflow wait", a_little, 2},
+};
+
+static struct program *program; /* one folder for all */
+
+static int begin(void **state) {
+  int result = program_setup(state);
+  program = *state;
+  *state = NULL;
+  return result;
+}
+
+static int end(void **state) {
+  *state = program;
+  return program_teardown(state);
+}
+
+/* The row's phase lasts from 120 rows before it, or from its beginning in a short one, to 5 after.
+ */
+static bool is_within(const struct edit *edit, size_t i, const char *phases) {
+  const char *phase = edit->rows[i].fields[FIELD_PHASE];
+  size_t before = strcmp(phase, "weld") == 0 ? 120 : 5;
+  if (edit_is(&edit->rows[i], FIELD_OVERLAY, "0") || !strstr(phases, phase) || i < before ||
+      i + 5 >= edit->count)
+    return false;
+  for (size_t k = i - before; k <= i + 5; k++)
+    if (!edit_is(&edit->rows[k], FIELD_PHASE, phase))
+      return false;
+  return true;
+}
+
+/* Rows of runs are many enough for one in APART; of short phases every eighth is taken. */
+static size_t change_rows(struct edit *edit, const struct kind *kind) {
+  size_t changed = 0, apart = strstr(kind->phases, "weld") ? APART : 9;
+  for (size_t i = apart; i < edit->count; i++) {
+    if (!is_within(edit, i, kind->phases))
+      continue;
+    kind->change(&edit->rows[i]);
+    changed++;
+    i += apart - 1;
+  }
+  return changed;
+}
+
+static size_t faults_of(const char *json, const char *check) {
+  char name[60];
+  snprintf(name, sizeof name, "\"name\": \"%s\"", check);
+  const char *at = strstr(json, name);
+  assert_non_null(at);
+  at = strstr(at, "\"faults\": ");
+  assert_non_null(at);
+  return (size_t)atoi(at + strlen("\"faults\": "));
+}
+
+static void judge(const char *stream, const struct kind *kind, size_t faults) {
+  char line[100];
+  snprintf(line, sizeof line, "verify --json %s --job @bore.lay", stream);
+  int status = program_run(program, line);
+  if (status != 1)
+    fail_msg("%s: status %d, %s", stream, status, program->err);
+  size_t found = faults_of(program->out, kind->check);
+  if (found != faults)
+    fail_msg("%s: %zu faults of %s are found, %zu are there", stream, found, kind->check, faults);
+}
+
+static void test_kind(void **state) {
+  const struct kind *kind = *state;
+  char path[1400];
+  assert_int_equal(program_run(program, "compile -q @bore.lay -o a.csv"), 0);
+  path_in(path, program, "a.csv");
+  struct edit edit = edit_open(path);
+  size_t changed = change_rows(&edit, kind);
+  assert_in_range(changed, 20, edit.count);
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  judge("a.csv", kind, changed * kind->faults);
+  assert_int_equal(program_run(program, "convert a.csv a.spt"), 0);
+  judge("a.spt", kind, changed * kind->faults);
+}
+
+#define COUNT(array) (sizeof(array) / sizeof(array)[0])
+
+int main(void) {
+  struct CMUnitTest tests[COUNT(KINDS)];
+  for (size_t i = 0; i < COUNT(KINDS); i++)
+    tests[i] =
+        (struct CMUnitTest){KINDS[i].name, test_kind, NULL, NULL, (void *)(uintptr_t)&KINDS[i]};
+  return cmocka_run_group_tests(tests, begin, end);
+}
