@@ -67,14 +67,14 @@ void borelay_own_line_begin(struct borelay_reader *reader);
 #ifdef BORELAY_READER_QUICK
 /* A line that was a row. */
 void borelay_own_row_seen(struct borelay_reader *reader, const uint8_t *line, size_t length);
-/* At the beginning of a line: how many bytes it has if it is a row that differs from the one before
- * by time and place alone, from *row, which it becomes.  0: it has to be read piece by piece. */
+/* At the beginning of a line: how many bytes it has if it is a row that differs from reader->row by
+ * time and place alone; it goes to *row.  0: it has to be read piece by piece. */
 size_t borelay_own_row_quick(struct borelay_reader *reader, struct borelay_row *row,
                              const uint8_t *bytes, size_t length);
 /* The same of a line that is taken. */
 bool borelay_own_text_quick(struct borelay_reader *reader, struct borelay_row *row,
                             const uint8_t **bytes, size_t *length);
-/* In a block: the next row, if it differs from the one before, in *row, by time and place alone. */
+/* In a block: the next row, if it differs so; it goes to *row. */
 bool borelay_own_record_quick(struct borelay_reader *reader, struct borelay_row *row);
 #endif
 

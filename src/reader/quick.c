@@ -69,9 +69,13 @@ void borelay_own_row_seen(struct borelay_reader *reader, const uint8_t *line, si
   reader->own.filled = (uint32_t)(length - i);
 }
 
-static void row_go_on(struct borelay_reader *reader, struct borelay_row *row, uint64_t t_us) {
+/* What the row has in common with the one before it, and its number. */
+static void row_go_on(struct borelay_reader *reader, struct borelay_row *row) {
+  const size_t from = offsetof(struct borelay_row, wire_um_s);
+  if (row != &reader->row)
+    __builtin_memcpy((char *)row + from, (const char *)&reader->row + from, sizeof *row - from);
   row->index = reader->own.rows++;
-  row->t_us = t_us;
+  row->t_us = row->index * reader->header.tick_us;
 }
 
 size_t borelay_own_row_quick(struct borelay_reader *reader, struct borelay_row *row,
@@ -91,7 +95,7 @@ size_t borelay_own_row_quick(struct borelay_reader *reader, struct borelay_row *
   if (value[0] != (int64_t)(reader->own.rows * reader->header.tick_us) ||
       __builtin_memcmp(at, reader->own.block, tail) != 0)
     return 0;
-  row_go_on(reader, row, (uint64_t)value[0]);
+  row_go_on(reader, row);
   row->x_nm = value[1];
   row->y_nm = value[2];
   row->z_nm = value[3];
@@ -132,7 +136,7 @@ bool borelay_own_record_quick(struct borelay_reader *reader, struct borelay_row 
           head = (int64_t)load(record + 18);
   if (x == LEAST || y == LEAST || z == LEAST || head == INT64_MIN)
     return false;
-  row_go_on(reader, row, row->t_us + reader->header.tick_us);
+  row_go_on(reader, row);
   row->x_nm = x;
   row->y_nm = y;
   row->z_nm = z;
@@ -144,15 +148,15 @@ bool borelay_own_record_quick(struct borelay_reader *reader, struct borelay_row 
 
 size_t borelay_reader_more(struct borelay_reader *reader, const uint8_t **bytes, size_t *length,
                            struct borelay_row *rows, size_t room) {
-  struct borelay_row row = reader->row;
   size_t count = 0;
   if (reader->own.state == STATE_ROWS)
-    while (count < room && borelay_own_record_quick(reader, &row))
-      rows[count++] = row;
+    while (count < room && borelay_own_record_quick(reader, &rows[count]))
+      count++;
   else if (reader->own.state == STATE_TEXT)
-    while (count < room && borelay_own_text_quick(reader, &row, bytes, length))
-      rows[count++] = row;
-  reader->row = row;
+    while (count < room && borelay_own_text_quick(reader, &rows[count], bytes, length))
+      count++;
+  if (count > 0)
+    reader->row = rows[count - 1];
   return count;
 }
 

@@ -30,14 +30,23 @@ static double outside(int axis) {
   return axis == AXIS_HEAD ? 180 / NUM_PI : 1;
 }
 
+/* Where it may be, with what rounding allows; as whole numbers they are times a power of ten, which
+ * keeps their order too. */
+static struct range travel_of(const struct axes *axes, int axis) {
+  const struct axis_limits *limits = &axes->cell->axis[axis];
+  double lo = limits->travel.lo * outside(axis), hi = limits->travel.hi * outside(axis);
+  return (struct range){lo - ROUND_MM - 1e-6 * fabs(lo), hi + ROUND_MM + 1e-6 * fabs(hi)};
+}
+
 static void judge_travel(const struct axes *axes, int axis, int64_t row, double value) {
   const struct axis_limits *limits = &axes->cell->axis[axis];
   if (limits->endless)
     return;
-  double lo = limits->travel.lo * outside(axis), hi = limits->travel.hi * outside(axis);
-  if (value < lo - ROUND_MM - 1e-6 * fabs(lo) || value > hi + ROUND_MM + 1e-6 * fabs(hi))
+  struct range travel = travel_of(axes, axis);
+  if (value < travel.lo || value > travel.hi)
     finding_fault(axes->findings, CHECK_TRAVEL, row, "%s is at %.6f %s, its travel is %.6g to %.6g",
-                  NAMES[axis], value, UNITS[axis], lo, hi);
+                  NAMES[axis], value, UNITS[axis], limits->travel.lo * outside(axis),
+                  limits->travel.hi * outside(axis));
 }
 
 static const enum check_id RATE_CHECK[RATES] = {CHECK_SPEED, CHECK_ACCEL, CHECK_JERK};
@@ -225,17 +234,26 @@ static bool block_is_calm(struct axes *axes, struct block *block) {
   return true;
 }
 
-static void judge_travels(const struct axes *axes, const struct block *block) {
-  bool is_bound = false;
-  for (int axis = 0; axis < AXIS_COUNT; axis++)
-    is_bound |= !axes->cell->axis[axis].endless;
-  for (size_t i = 0; i < block->count && is_bound; i++) {
-    const struct borelay_row *row = &block->rows[i];
-    judge_travel(axes, AXIS_X, (int64_t)row->index, block->x[i]);
-    judge_travel(axes, AXIS_Y, (int64_t)row->index, block->y[i]);
-    judge_travel(axes, AXIS_Z, (int64_t)row->index, block->z[i]);
-    judge_travel(axes, AXIS_HEAD, (int64_t)row->index, (double)row->head_udeg * 1e-6);
+LANES static bool is_between(const double *restrict whole, size_t count, double lo, double hi) {
+  int beyond = 0;
+  for (size_t i = 0; i < count; i++) {
+    double value = whole[i] * 1e-6;
+    beyond |= (value < lo) | (value > hi);
   }
+  return !beyond;
+}
+
+static void judge_travels(const struct axes *axes, const struct block *block) {
+  bool all_between = true;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    struct range travel = travel_of(axes, axis);
+    all_between &= axes->cell->axis[axis].endless || is_between(block->whole[axis] + BLOCK_BEFORE,
+                                                                block->count, travel.lo, travel.hi);
+  }
+  for (size_t i = 0; i < block->count && !all_between; i++)
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      judge_travel(axes, axis, (int64_t)block->rows[i].index,
+                   block->whole[axis][BLOCK_BEFORE + i] * 1e-6);
 }
 
 static void judge_places(const struct axes *axes, const struct block *block) {

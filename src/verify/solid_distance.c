@@ -67,19 +67,10 @@ static double slab_distance(const struct slab *slab, const struct upright *part,
   return combine(level - part->radius, height);
 }
 
-static double envelope_distance(const struct solid *solid, const struct upright *part) {
-  double least = INFINITY;
-  size_t first = 0;
-  while (first + 1 < solid->slab_count && solid->slabs[first].top < part->from)
-    first++;
-  for (size_t i = first; i < solid->slab_count; i++) {
-    const struct slab *slab = &solid->slabs[i];
-    double height = gap(part->from, part->to, slab->bottom, slab->top);
-    if (height >= least)
-      break;
-    least = lesser(slab_distance(slab, part, height), least);
-  }
-  for (size_t i = first; i-- > 0;) {
+/* From slab `first` on, upward or downward, as long as one may be nearer. */
+static double slabs_distance(const struct solid *solid, const struct upright *part, size_t first,
+                             bool upward, double least) {
+  for (size_t i = first; i < solid->slab_count; i += upward ? 1 : (size_t)-1) {
     const struct slab *slab = &solid->slabs[i];
     double height = gap(part->from, part->to, slab->bottom, slab->top);
     if (height >= least)
@@ -87,6 +78,14 @@ static double envelope_distance(const struct solid *solid, const struct upright 
     least = lesser(slab_distance(slab, part, height), least);
   }
   return least;
+}
+
+static double envelope_distance(const struct solid *solid, const struct upright *part) {
+  size_t first = 0;
+  while (first + 1 < solid->slab_count && solid->slabs[first].top < part->from)
+    first++;
+  double least = slabs_distance(solid, part, first, true, INFINITY);
+  return first > 0 ? slabs_distance(solid, part, first - 1, false, least) : least;
 }
 
 /* -- clad ------------------------------------------------------------------------------------- */

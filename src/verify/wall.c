@@ -11,11 +11,6 @@ struct lie lie_make(vec3 at, double turned) {
   return (struct lie){at, turned, sc.cos, sc.sin};
 }
 
-vec2 lie_to_part(const struct lie *lie, vec2 cell) {
-  double x = cell.x - lie->at.x, y = cell.y - lie->at.y;
-  return (vec2){lie->cos * x + lie->sin * y, lie->cos * y - lie->sin * x};
-}
-
 static double angle_of(vec2 v) {
   return num_atan2(v.y, v.x);
 }

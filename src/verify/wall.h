@@ -47,7 +47,10 @@ struct lie {
   double cos, sin;
 };
 struct lie lie_make(vec3 at, double turned);
-vec2 lie_to_part(const struct lie *lie, vec2 cell);
+static inline vec2 lie_to_part(const struct lie *lie, vec2 cell) {
+  double x = cell.x - lie->at.x, y = cell.y - lie->at.y;
+  return (vec2){lie->cos * x + lie->sin * y, lie->cos * y - lie->sin * x};
+}
 
 /* NULL: no such wall comes out (touches that fit nothing, an outline without area). */
 const struct wall *wall_make(struct arena *arena, const struct shape *shape, double reach,
