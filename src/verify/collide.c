@@ -377,10 +377,9 @@ static void judge_even(struct collide *collide, const struct block *block, size_
                        enum group_id first, enum group_id last) {
   size_t at[GROUP_COUNT];
   double limit[GROUP_COUNT];
-  for (int id = first; id <= (int)last; id++) {
-    limit[id] = limit_of(collide, (enum group_id)id);
-    at[id] = skip(&collide->groups[id], block, from, to,
-                  calm_room(collide, (enum group_id)id, limit[id]));
+  for (enum group_id id = first; id <= last; id++) {
+    limit[id] = limit_of(collide, id);
+    at[id] = skip(&collide->groups[id], block, from, to, calm_room(collide, id, limit[id]));
   }
   for (;;) {
     enum group_id id = last > first && at[last] < at[first] ? last : first;
