@@ -11,28 +11,31 @@ static size_t least(size_t a, size_t b) {
   return a < b ? a : b;
 }
 
-/* The distance where it is at most `most`, else something larger.  Of the table of distances
- * between prefixes three rows are enough, since a swap looks two back, and in them the places that
- * lie at most so far from the diagonal. */
+/* The distance where it is at most `most`, as the lengths' difference is, else something larger.
+ * Of the table of distances between prefixes three rows are enough, since a swap looks two back,
+ * and in them the places that lie at most so far from the diagonal.  The least of a row never
+ * falls again: a swap costs no less than the change on its way. */
 static size_t distance_within(const char *a, size_t a_length, const char *b, size_t b_length,
                               size_t most) {
   enum { FAR = 2 * LONGEST };
-  size_t rows[3][LONGEST + 2];
+  uint8_t rows[3][LONGEST + 1] = {{0}};
   for (size_t j = 0; j <= b_length; j++)
-    rows[0][j] = j <= most ? j : FAR;
+    rows[0][j] = (uint8_t)j;
   for (size_t i = 1; i <= a_length; i++) {
-    size_t *row = rows[i % 3], nearest = FAR;
-    const size_t *above = rows[(i - 1) % 3], *two_above = rows[(i + 1) % 3];
+    uint8_t *row = rows[i % 3];
+    size_t nearest = FAR;
+    const uint8_t *above = rows[(i - 1) % 3], *two_above = rows[(i + 1) % 3];
     size_t first = i > most ? i - most : 0, last = least(b_length, i + most);
     for (size_t j = first; j <= last; j++) {
       bool is_edge = j == i + most; /* above it nothing was worked out */
-      size_t longer = is_edge || i == 0 ? FAR : above[j] + 1;
-      size_t shorter = j == first ? FAR : row[j - 1] + 1;
-      size_t changed = j == 0 ? FAR : above[j - 1] + (a[i - 1] != b[j - 1]);
-      row[j] = least(least(longer, shorter), changed);
+      size_t longer = is_edge ? FAR : above[j] + 1u;
+      size_t shorter = j == first ? FAR : row[j - 1] + 1u;
+      size_t changed = j == 0 ? FAR : (size_t)above[j - 1] + (a[i - 1] != b[j - 1]);
+      size_t here = least(least(longer, shorter), changed);
       if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-        row[j] = least(row[j], two_above[j - 2] + 1);
-      nearest = least(nearest, row[j]);
+        here = least(here, two_above[j - 2] + 1u);
+      row[j] = (uint8_t)here;
+      nearest = least(nearest, here);
     }
     if (nearest > most)
       return most + 1;
