@@ -90,22 +90,22 @@ block: /* KIND stays on the stack up to the brace, so a fault anywhere in the he
   KIND names OPEN_BRACE body CLOSE_BRACE
     {
       struct syn_statement *head = head_new(reader, $KIND, $names);
-      $$ = block_close(reader, head, $OPEN_BRACE, $body, $CLOSE_BRACE);
+      $$ = block_close(reader, head, $body, $CLOSE_BRACE);
     }
 | JOB STRING OPEN_BRACE body CLOSE_BRACE
     {
       struct syn_statement *head = head_job(reader, $JOB, $STRING);
-      $$ = block_close(reader, head, $OPEN_BRACE, $body, $CLOSE_BRACE);
+      $$ = block_close(reader, head, $body, $CLOSE_BRACE);
     }
 | KIND error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
     {
       struct syn_statement *head = head_broken(reader, $KIND, @brace);
-      $$ = block_close(reader, head, $brace, $body, $CLOSE_BRACE);
+      $$ = block_close(reader, head, $body, $CLOSE_BRACE);
     }
 | JOB error OPEN_BRACE[brace] { yyerrok; } body CLOSE_BRACE
     {
       struct syn_statement *head = head_broken(reader, $JOB, @brace);
-      $$ = block_close(reader, head, $brace, $body, $CLOSE_BRACE);
+      $$ = block_close(reader, head, $body, $CLOSE_BRACE);
     }
 ;
 
@@ -145,7 +145,7 @@ use:
 | USE STRING as OPEN_BRACE settings CLOSE_BRACE
     {
       struct syn_statement *head = use_new(reader, $USE, $STRING, $as);
-      $$ = block_close(reader, head, $OPEN_BRACE, $settings, $CLOSE_BRACE);
+      $$ = block_close(reader, head, $settings, $CLOSE_BRACE);
     }
 | USE error END /* its `as` may be the fault, so no name of the file is sure */
     { yyerrok; reader_leave_out(reader); $$ = NULL; }

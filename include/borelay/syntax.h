@@ -78,7 +78,6 @@ struct syn_block {
   struct syn_name like;
   struct syn_name title; /* string after `job`; path of a use; escapes resolved, quotes off */
   span head;             /* of a block: from its kind to just before the brace */
-  span body_open;        /* of a block: the brace */
   struct syn_statement **items;
   size_t item_count;
   bool is_incomplete; /* statements of the body were left out: a missing key may be an echo */

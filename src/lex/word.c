@@ -14,8 +14,10 @@ static const struct keyword {
     {"as", TOKEN_AS},   {"range", TOKEN_RANGE}, {"job", TOKEN_JOB},
 };
 
-static int kind_of(const char *text) {
-  for (size_t i = 0; i < sizeof keywords / sizeof *keywords; i++)
+enum { LONGEST = 5 };
+
+static int kind_of(const char *text, size_t length) {
+  for (size_t i = 0; length <= LONGEST && i < sizeof keywords / sizeof *keywords; i++)
     if (strcmp(keywords[i].text, text) == 0)
       return keywords[i].kind;
   return TOKEN_NAME;
@@ -59,7 +61,7 @@ static struct word word_read(struct lexer *lexer, span at) {
     diag_error(lexer->diags, DIAG_NAME_FORM, at, "a name %s; this is `%s`", fault, text);
     to_lower(text); /* so that the name, told once, is found */
   }
-  return (struct word){.text = text, .length = fault ? 0 : length, .kind = kind_of(text)};
+  return (struct word){.text = text, .length = fault ? 0 : length, .kind = kind_of(text, length)};
 }
 
 static bool is_word(const struct word *word, const uint8_t *text, uint32_t length) {

@@ -61,8 +61,8 @@ struct syn_statement *head_job(struct reader *reader, const struct token *job,
 /* Keeps the names that followed the kind; without any the block is left out (NULL). */
 struct syn_statement *head_broken(struct reader *reader, const struct token *kind, span brace);
 /* head NULL: nothing is made of it. */
-struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
-                                  const struct token *open, size_t body, const struct token *close);
+struct syn_statement *block_close(struct reader *reader, struct syn_statement *head, size_t body,
+                                  const struct token *close);
 /* Statements wait in one row, those of an inner block behind those of the outer one, until their
  * block is closed and takes the last ones, from `begin` on. */
 void statements_add(struct reader *reader, struct syn_statement *next);

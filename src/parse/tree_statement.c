@@ -149,8 +149,7 @@ struct syn_statement *head_broken(struct reader *reader, const struct token *kin
   return head;
 }
 
-struct syn_statement *block_close(struct reader *reader, struct syn_statement *head,
-                                  const struct token *open, size_t body,
+struct syn_statement *block_close(struct reader *reader, struct syn_statement *head, size_t body,
                                   const struct token *close) {
   size_t count;
   struct syn_statement **items = statements_take(reader, body, &count);
@@ -158,7 +157,6 @@ struct syn_statement *block_close(struct reader *reader, struct syn_statement *h
     return NULL;
   head->at.end = close->at.end;
   struct syn_block *block = block_of(head);
-  block->body_open = open->at;
   block->items = items;
   block->item_count = count;
   block->is_incomplete = block->is_incomplete || close->is_incomplete;

@@ -9,13 +9,17 @@
 
 static const struct value broken = {.kind = VALUE_BROKEN};
 
-static struct value finite_value(struct resolver *r, struct value value) {
-  for (int i = 0; i < value.count; i++)
-    if (!isfinite(value.x[i])) {
-      diag_error(r->diags, DIAG_NOT_FINITE, value.at, "this comes to no finite number");
-      return broken;
+static bool is_finite(struct resolver *r, const struct value *value) {
+  for (int i = 0; i < value->count; i++)
+    if (!isfinite(value->x[i])) {
+      diag_error(r->diags, DIAG_NOT_FINITE, value->at, "this comes to no finite number");
+      return false;
     }
-  return value;
+  return true;
+}
+
+static struct value finite_value(struct resolver *r, struct value value) {
+  return is_finite(r, &value) ? value : broken;
 }
 
 static struct value number_value(struct resolver *r, const struct syn_expr *expr, double written) {
@@ -27,7 +31,9 @@ static struct value number_value(struct resolver *r, const struct syn_expr *expr
     return broken;
   value.dimension = quantity_get(unit->quantity)->dimension;
   value.x[0] = unit_to_inside(unit, written);
-  return finite_value(r, value);
+  if (!is_finite(r, &value))
+    return broken;
+  return value;
 }
 
 const char *quoted_text(struct resolver *r, span at) {

@@ -17,7 +17,8 @@ static bool same_name(const char *a, const char *b) {
 /* The part of the list before the block's own items was copied. */
 struct merge {
   struct flat *flat;
-  size_t copied; /* items copied and still there */
+  size_t copied;  /* items copied and still there */
+  uint64_t given; /* keys given here, a bit for each but that some share one */
   /* Where there are many statements: own blocks by their names.  The number of an own item, counted
    * from 1; 0: none.  As many places as a power of two, most of them free. */
   uint32_t *named;
@@ -131,6 +132,17 @@ static void own_add(struct merge *merge, struct flat_item item) {
         (uint32_t)(merge->flat->item_count - merge->copied);
 }
 
+static const struct flat_item *own_key(struct merge *merge, const struct key *key) {
+  const struct flat *flat = merge->flat;
+  uint64_t bit = (uint64_t)1 << key_place(flat->kind, key) % 64;
+  bool may_be_given = merge->given & bit;
+  merge->given |= bit;
+  for (size_t i = merge->copied; may_be_given && i < flat->item_count; i++)
+    if (flat->items[i].key == key)
+      return &flat->items[i];
+  return NULL;
+}
+
 static void add_property(struct resolver *r, struct merge *merge, struct scope *scope,
                          const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
@@ -139,14 +151,15 @@ static void add_property(struct resolver *r, struct merge *merge, struct scope *
     flat_property_unknown(r, flat, statement);
     return;
   }
-  for (size_t i = merge->copied; i < flat->item_count && !key->repeatable; i++)
-    if (flat->items[i].key == key) {
-      struct diag *diag =
-          diag_error(r->diags, DIAG_KEY_TWICE, statement->key.at, "%s is given twice", key->name);
-      diag_note(diag, flat->items[i].statement->key.at, "first given here");
-      return;
-    }
-  drop_for(r, merge, rank_of_key(key));
+  const struct flat_item *other = key->repeatable ? NULL : own_key(merge, key);
+  if (other) {
+    struct diag *diag =
+        diag_error(r->diags, DIAG_KEY_TWICE, statement->key.at, "%s is given twice", key->name);
+    diag_note(diag, other->statement->key.at, "first given here");
+    return;
+  }
+  if (merge->copied > 0)
+    drop_for(r, merge, rank_of_key(key));
   item_add(flat, (struct flat_item){.statement = statement, .scope = scope, .key = key});
 }
 

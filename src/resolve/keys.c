@@ -8,6 +8,8 @@
 
 #include "borelay/num.h"
 
+const char need_required[] = "required";
+
 static const struct bounds bounds[] = {
     [ALLOWED_ANY] = {"", -HUGE_VAL, HUGE_VAL, true, true},
     [ALLOWED_POSITIVE] = {"more than 0", 0, HUGE_VAL, true, true},
@@ -37,17 +39,6 @@ const struct key *key_find(const struct block_kind *kind, const char *name) {
         return &table->keys[i];
   }
   return NULL;
-}
-
-/* The upper bits of a product with 2^64 over the golden ratio: near addresses lie far apart. */
-size_t address_place(uintptr_t address, int bits) {
-  return (size_t)((uint64_t)address * 0x9E3779B97F4A7C15u >> (64 - bits));
-}
-
-struct known *known_get(struct resolver *r) {
-  if (!r->known)
-    r->known = arena_alloc(r->arena, 1, sizeof *r->known);
-  return r->known;
 }
 
 const struct key *key_get(struct resolver *r, const struct block_kind *kind, const char *name) {

@@ -78,7 +78,8 @@ struct key {
   enum decl_kind refers; /* KEY_NAME, KEY_NAMES */
 };
 
-#define REQUIRED .need = "required"
+extern const char need_required[]; /* "required" */
+#define REQUIRED .need = need_required
 #define OPTIONAL .need = "optional"
 #define DEFAULT(number, unit)                                                                      \
   .need = #number " " unit, .default_number = (number), .default_unit = (unit)

@@ -66,7 +66,7 @@ static const struct key datum_keys[] = {
     {.name = "touch",
      .type = KEY_POINTS,
      .quantity = QUANTITY_LENGTH,
-     .need = "required",
+     REQUIRED,
      .repeatable = true,
      .help = "where the tip touched the shape's wall, in the cell frame"},
     {.name = "z",

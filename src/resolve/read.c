@@ -77,7 +77,7 @@ static void read_key(struct reading *reading, struct key_reading *out, const str
     out->state = sound ? KEY_GIVEN : KEY_BROKEN;
   } else if (flat_is_misspelt(reading->flat, key->name)) {
     out->state = KEY_BROKEN;
-  } else if (!only_given && strcmp(key->need, "required") == 0 && key->type != KEY_POINTS) {
+  } else if (!only_given && key->need == need_required && key->type != KEY_POINTS) {
     out->state = KEY_BROKEN;
     key_missing(reading, key->name, NULL);
   } else if (!only_given) {

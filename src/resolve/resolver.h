@@ -147,9 +147,16 @@ struct resolver {
   struct known *known; /* NULL: nothing yet */
 };
 
-/* keys.c: where something with that address is kept; a number of so many bits. */
-size_t address_place(uintptr_t address, int bits);
-struct known *known_get(struct resolver *r);
+/* Where something with that address is kept, a number of so many bits: the upper ones of a product
+ * with 2^64 over the golden ratio, so that near addresses lie far apart. */
+static inline size_t address_place(uintptr_t address, int bits) {
+  return (size_t)((uint64_t)address * 0x9E3779B97F4A7C15u >> (64 - bits));
+}
+static inline struct known *known_get(struct resolver *r) {
+  if (!r->known)
+    r->known = arena_alloc(r->arena, 1, sizeof *r->known);
+  return r->known;
+}
 
 /* Appends a copy of one item; the result may have moved. */
 void *list_append(struct arena *arena, void *items, size_t *count, const void *item, size_t size);

@@ -311,6 +311,23 @@ static void keys_are_those_of_the_language(void **state) {
       fail_msg("%s %s is not %s", language[i][0], language[i][1], language[i][2]);
 }
 
+/* What a block has to have is told by the address of the word, not by its letters. */
+static void check_need(struct resolver *r, const struct key_table *table, const struct key *key,
+                       size_t *count) {
+  (void)r;
+  (void)table;
+  assert_true((strcmp(key->need, "required") == 0) == (key->need == need_required));
+  ++*count;
+}
+
+static void required_is_one_word(void **state) {
+  (void)state;
+  struct run run;
+  run_begin(&run);
+  assert_true(for_all_keys(&run, check_need) > 100);
+  run_end(&run);
+}
+
 /* Looked up often, in any order, and by copies of the names at other addresses. */
 static void a_key_is_found_again(void **state) {
   (void)state;
@@ -338,13 +355,10 @@ static void a_key_is_found_again(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(a_key_is_found_again),
-      cmocka_unit_test(every_key_lands),
-      cmocka_unit_test(every_bound_holds),
-      cmocka_unit_test(every_default_lands),
-      cmocka_unit_test(keys_stand_apart),
-      cmocka_unit_test(every_key_has_help),
-      cmocka_unit_test(keys_are_those_of_the_language),
+      cmocka_unit_test(a_key_is_found_again), cmocka_unit_test(required_is_one_word),
+      cmocka_unit_test(every_key_lands),      cmocka_unit_test(every_bound_holds),
+      cmocka_unit_test(every_default_lands),  cmocka_unit_test(keys_stand_apart),
+      cmocka_unit_test(every_key_has_help),   cmocka_unit_test(keys_are_those_of_the_language),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
