@@ -73,10 +73,18 @@ bool part_take(struct part *part, struct part_source *source) {
 
 /* -- rows ------------------------------------------------------------------------------------- */
 
-/* The plain way: for values that change from tick to tick, and figures that a block cannot round.
- */
+static void put_row(struct part *part, char **to) {
+  if (part->binary)
+    spt_part_row(&part->spt, &part->setpoint.row);
+  else
+    *to = text_row_put(&part->text, &part->setpoint.row, *to);
+}
+
+/* For values that change from tick to tick, and figures that a block cannot round.  rows: the poses
+ * rounded; NULL: they are not. */
 static bool put_one_by_one(struct part *part, const struct tick_stretch *stretch,
-                           const struct tick_block *ticks, char **to) {
+                           const struct tick_block *ticks, const struct row_block *rows,
+                           char **to) {
   const struct poses *poses = &ticks->poses;
   for (size_t i = 0; i < ticks->count; i++) {
     int64_t tick = ticks->values.tick + (int64_t)i;
@@ -84,25 +92,22 @@ static bool put_one_by_one(struct part *part, const struct tick_stretch *stretch
         stretch->varies ? tick_phase_values(part->motion, stretch->phase, tick) : ticks->values;
     values.tick = tick;
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
-    if (!setpoint_make(&part->setpoint, &values))
+    if (rows ? !setpoint_in_block(&part->setpoint, rows, i, &values)
+             : !setpoint_make(&part->setpoint, &values))
       return false;
-    if (part->binary)
-      spt_part_row(&part->spt, &part->setpoint.row);
-    else
-      *to = text_row_put(&part->text, &part->setpoint.row, *to);
+    put_row(part, to);
   }
   return true;
 }
 
 static bool put_block(struct part *part, const struct tick_stretch *stretch,
                       const struct tick_block *ticks, char **to) {
-  struct row_block rows;
-  if (stretch->varies)
-    return put_one_by_one(part, stretch, ticks, to);
-  if (!part->binary)
+  if (!part->binary && !stretch->varies)
     return text_block_put(&part->text, &part->setpoint, ticks, to);
-  if (!setpoint_block(&part->setpoint, ticks, &rows))
-    return put_one_by_one(part, stretch, ticks, to);
+  struct row_block rows;
+  bool is_rounded = setpoint_block(&part->setpoint, ticks, &rows);
+  if (stretch->varies || !is_rounded)
+    return put_one_by_one(part, stretch, ticks, is_rounded ? &rows : NULL, to);
   spt_part_rows(&part->spt, &rows);
   return true;
 }

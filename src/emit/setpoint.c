@@ -104,12 +104,22 @@ bool setpoint_block(struct setpoint *setpoint, const struct tick_block *ticks,
   return true;
 }
 
+static void put_pose(struct borelay_row *row, const struct row_block *rows, size_t i) {
+  number_row(row, (int64_t)(rows->row.index + i), rows->tick_us);
+  row->x_nm = rows->x_nm[i];
+  row->y_nm = rows->y_nm[i];
+  row->z_nm = rows->z_nm[i];
+  row->head_udeg = rows->head_udeg[i];
+}
+
+bool setpoint_in_block(struct setpoint *setpoint, const struct row_block *rows, size_t i,
+                       const struct tick_values *values) {
+  put_pose(&setpoint->row, rows, i);
+  return keep_process(setpoint, values);
+}
+
 struct borelay_row row_of_block(const struct row_block *rows, size_t i) {
   struct borelay_row row = rows->row;
-  number_row(&row, (int64_t)(rows->row.index + i), rows->tick_us);
-  row.x_nm = rows->x_nm[i];
-  row.y_nm = rows->y_nm[i];
-  row.z_nm = rows->z_nm[i];
-  row.head_udeg = rows->head_udeg[i];
+  put_pose(&row, rows, i);
   return row;
 }

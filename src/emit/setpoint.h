@@ -31,6 +31,10 @@ bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values);
  * angles of 2^51 millionths of a degree and more. */
 bool setpoint_block(struct setpoint *setpoint, const struct tick_block *ticks,
                     struct row_block *rows);
+/* Fills setpoint->row with the pose of row i and, for the rest, with what `values` say.  False as
+ * setpoint_make(). */
+bool setpoint_in_block(struct setpoint *setpoint, const struct row_block *rows, size_t i,
+                       const struct tick_values *values);
 /* Row i of the block as it would be alone. */
 struct borelay_row row_of_block(const struct row_block *rows, size_t i);
 

@@ -12,35 +12,25 @@
 #include "borelay/lanes.h"
 
 enum { COLUMNS = 5, DECIMALS = 8 /* bytes of ".123456," */ };
+_Static_assert((int)DIGITS_PLACES <= (int)TEXT_PLACES, "digits of a shape");
 #define DEGREES (180.0 / NUM_PI)
 
 /* Numbers of a column that look alike, and where they stand in their rows. */
 struct column {
   size_t at, point; /* bytes from the row's start */
   bool is_negative;
-  bool is_same;               /* all are the first one */
-  int skipped;                /* bits of six digits that are leading zeros */
+  bool is_same; /* all are the first one */
+  int places;
   uint64_t parts[POSES_MOST]; /* as digits_split_all() gives them */
 };
 
-/* What stands before the point, at most seven bytes, the first one lowest. */
 static inline uint64_t word_of(const struct text_row *text, const struct column *column,
                                uint64_t whole) {
-  uint64_t six = (text->comma[whole / 1000] & 0xffffff) | (uint64_t)text->comma[whole % 1000] << 24;
-  uint64_t word = six >> column->skipped;
-  return column->is_negative ? word << 8 | '-' : word;
+  return text_whole(text, column->is_negative, column->places, whole);
 }
 
 static inline uint64_t decimals_of(const struct text_row *text, uint64_t parts) {
-  return text->point[parts >> 16 & 0xffff] | (uint64_t)text->comma[parts & 0xffff] << 32;
-}
-
-/* Eight bytes in one move. */
-static inline void put_eight(char *to, uint64_t word) {
-#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
-  word = __builtin_bswap64(word);
-#endif
-  memcpy(to, &word, sizeof word);
+  return text_decimals(text, parts >> 16 & 0xffff, parts & 0xffff);
 }
 
 /* In `count` rows, `stride` bytes apart.  A word's bytes behind its digits are overwritten by the
@@ -56,8 +46,8 @@ static void put_column(const struct text_row *text, const struct column *column,
       whole = parts >> 32;
       word = word_of(text, column, whole);
     }
-    put_eight(to, word);
-    put_eight(to + digits, decimals_of(text, parts));
+    text_put_eight(to, word);
+    text_put_eight(to + digits, decimals_of(text, parts));
   }
 }
 
@@ -68,8 +58,8 @@ static void put_same(const struct text_row *text, const struct column *column, s
   size_t digits = column->point - column->at;
   to += column->at;
   for (size_t i = 0; i < count; i++, to += stride) {
-    put_eight(to, word);
-    put_eight(to + digits, decimals);
+    text_put_eight(to, word);
+    text_put_eight(to + digits, decimals);
   }
 }
 
@@ -101,7 +91,7 @@ static size_t column_take(struct column *column, size_t at, int64_t first, const
     return 0;
   column->at = at;
   column->is_negative = shape.is_negative;
-  column->skipped = 8 * (DIGITS_PLACES - shape.places);
+  column->places = shape.places;
   column->point = at + shape.is_negative + (size_t)shape.places;
   column->is_same = values[count - 1] == values[0] && all_same(values, count);
   if (!column->is_same)

@@ -64,12 +64,30 @@ void text_row_keep_tail(struct text_row *text, const struct borelay_row *row) {
     make_tail(text, row);
 }
 
+/* With six decimals and a comma. */
+static char *put_six(const struct text_row *text, int64_t scaled, char *to) {
+  bool is_negative = scaled < 0;
+  uint64_t size = is_negative ? 0 - (uint64_t)scaled : (uint64_t)scaled, whole = size / 1000000;
+  if (whole >= 1000000)
+    return put(to, scaled, 6, ',');
+  int places = whole < 10       ? 1
+               : whole < 100    ? 2
+               : whole < 1000   ? 3
+               : whole < 10000  ? 4
+               : whole < 100000 ? 5
+                                : 6;
+  text_put_eight(to, text_whole(text, is_negative, places, whole));
+  to += is_negative + places;
+  text_put_eight(to, text_decimals(text, size / 1000 % 1000, size % 1000));
+  return to + 8;
+}
+
 char *text_row_put(struct text_row *text, const struct borelay_row *row, char *to) {
-  to = put(to, (int64_t)row->t_us, 6, ',');
-  to = put(to, row->x_nm, 6, ',');
-  to = put(to, row->y_nm, 6, ',');
-  to = put(to, row->z_nm, 6, ',');
-  to = put(to, row->head_udeg, 6, ',');
+  to = put_six(text, (int64_t)row->t_us, to);
+  to = put_six(text, row->x_nm, to);
+  to = put_six(text, row->y_nm, to);
+  to = put_six(text, row->z_nm, to);
+  to = put_six(text, row->head_udeg, to);
   text_row_keep_tail(text, row);
   memcpy(to, text->tail, text->tail_length);
   return to + text->tail_length;

@@ -3,6 +3,7 @@
 #define EMIT_TEXT_ROW_H
 
 #include <stddef.h>
+#include <string.h>
 
 #include "emit/setpoint.h"
 
@@ -16,6 +17,31 @@ struct text_row {
   /* ".000" to ".999" and "000," to "999,", the first byte lowest, for text_block.c */
   uint32_t point[1000], comma[1000];
 };
+
+/* -- numbers with six decimals as whole words, for both files that write rows ----------------- */
+
+enum { TEXT_PLACES = 6 }; /* at most so many digits before the point */
+
+/* Eight bytes in one move, the first one lowest. */
+static inline void text_put_eight(char *to, uint64_t word) {
+#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+  word = __builtin_bswap64(word);
+#endif
+  memcpy(to, &word, sizeof word);
+}
+
+/* Sign and digits of a whole number below 10^6 that has `places`; what is behind them is 0. */
+static inline uint64_t text_whole(const struct text_row *text, bool is_negative, int places,
+                                  uint64_t whole) {
+  uint64_t six = (text->comma[whole / 1000] & 0xffffff) | (uint64_t)text->comma[whole % 1000] << 24;
+  uint64_t word = (six & 0xffffffffffff) >> 8 * (TEXT_PLACES - places);
+  return is_negative ? word << 8 | '-' : word;
+}
+
+/* Point, six decimals by threes, comma. */
+static inline uint64_t text_decimals(const struct text_row *text, uint64_t high, uint64_t low) {
+  return text->point[high] | (uint64_t)text->comma[low] << 32;
+}
 
 extern const char TEXT_ROW_HEAD[]; /* names of the columns, with the newline */
 

@@ -21,11 +21,11 @@ static const char PAIRS[] = "00010203040506070809"
 int64_t digits_scale(double value, int decimals) {
   double size = fabs(value) * POWER[decimals];
   assert(size < 9.2e18); /* false for a NaN too */
-  double whole = floor(size);
-  /* Not floor(size + 0.5): that sum is rounded, and 0.49999999999999994 would become 1. */
-  if (size - whole >= 0.5)
-    whole += 1.0;
-  return value < 0 ? -(int64_t)whole : (int64_t)whole;
+  int64_t whole = (int64_t)size;
+  /* Not size + 0.5 cut off: that sum is rounded, and 0.49999999999999994 would become 1. */
+  if (size - (double)whole >= 0.5)
+    whole++;
+  return value < 0 ? -whole : whole;
 }
 
 /* Puts exactly `count` digits, the last one just before `end`. */
@@ -43,21 +43,19 @@ static int digit_count(uint64_t number) {
   return count;
 }
 
-static const uint64_t WHOLE_POWER[] = {1,      10,      100,      1000,      10000,
-                                       100000, 1000000, 10000000, 100000000, 1000000000};
-
 char *digits_put(char *to, int64_t scaled, int decimals) {
   uint64_t size = scaled < 0 ? 0 - (uint64_t)scaled : (uint64_t)scaled;
   if (scaled < 0)
     *to++ = '-';
-  uint64_t whole = size / WHOLE_POWER[decimals];
-  int count = digit_count(whole);
-  to += count;
-  put_fixed(to, whole, count);
+  int count = digit_count(size);
+  if (count <= decimals)
+    count = decimals + 1;
+  char *end = to + count;
+  put_fixed(end, size, count);
   if (decimals == 0)
-    return to;
-  *to = '.';
-  to += 1 + decimals;
-  put_fixed(to, size % WHOLE_POWER[decimals], decimals);
-  return to;
+    return end;
+  for (int i = 0; i < decimals; i++)
+    end[-i] = end[-i - 1];
+  end[-decimals] = '.';
+  return end + 1;
 }
