@@ -87,11 +87,11 @@ static bool is_block(const struct flat_item *item, const char *word, const char 
   return block && strcmp(block->kind->word, word) == 0 && same_name(block->name, name);
 }
 
-static struct flat_item *block_find(struct flat *flat, size_t from, size_t to, const char *word,
-                                    const char *name) {
+static const struct flat *block_find(const struct flat *flat, size_t from, size_t to,
+                                     const char *word, const char *name) {
   for (size_t i = from; i < to; i++)
     if (is_block(&flat->items[i], word, name))
-      return &flat->items[i];
+      return flat->items[i].block;
   return NULL;
 }
 
@@ -116,12 +116,12 @@ static uint32_t *named_place(struct merge *merge, const char *word, const char *
   }
 }
 
-static const struct flat_item *own_find(struct merge *merge, const char *word, const char *name) {
-  struct flat *flat = merge->flat;
+static const struct flat *own_find(struct merge *merge, const char *word, const char *name) {
+  const struct flat *flat = merge->flat;
   if (!merge->named || !name)
     return block_find(flat, merge->copied, flat->item_count, word, name);
   uint32_t number = *named_place(merge, word, name);
-  return number > 0 ? &flat->items[merge->copied + number - 1] : NULL;
+  return number > 0 ? flat->items[merge->copied + number - 1].block : NULL;
 }
 
 static void own_add(struct merge *merge, struct flat_item item) {
@@ -198,14 +198,14 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
   }
   const char *name = block_name(r, kind, statement);
   bool recurs = kind->is_repeatable && (!name || kind->naming == NAMING_SHAPE);
-  const struct flat_item *own = recurs ? NULL : own_find(merge, kind->word, name);
+  const struct flat *own = recurs ? NULL : own_find(merge, kind->word, name);
   if (own) {
-    block_twice(r, statement, own->block);
+    block_twice(r, statement, own);
     return;
   }
-  struct flat_item *copy = block_find(flat, 0, merge->copied, kind->word, name);
+  const struct flat *copy = block_find(flat, 0, merge->copied, kind->word, name);
   bool overrides = copy && name && kind->naming != NAMING_SHAPE;
-  struct flat *block = flat_make(r, statement, scope, kind, overrides ? copy->block : NULL);
+  struct flat *block = flat_make(r, statement, scope, kind, overrides ? copy : NULL);
   block->name = name;
   drop_for(r, merge, rank_of_block(r, flat, kind));
   drop_blocks(merge, kind->word, name);
