@@ -61,10 +61,11 @@ static bool is_given(const struct cursor *cursor, const char *key) {
 }
 
 static bool is_listed(const json_t *items, const char *label) {
-  size_t i;
-  json_t *item;
-  json_array_foreach(items, i, item) if (strcmp(json_string_value(json_object_get(item, "label")),
-                                                label) == 0) return true;
+  for (size_t i = 0; i < json_array_size(items); i++) {
+    const json_t *listed = json_object_get(json_array_get(items, i), "label");
+    if (strcmp(json_string_value(listed), label) == 0)
+      return true;
+  }
   return false;
 }
 

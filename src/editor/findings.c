@@ -97,19 +97,28 @@ json_t *findings_make(const struct session *session, const struct outcome *outco
 /* -- sending ---------------------------------------------------------------------------------- */
 
 static bool holds(const json_t *list, const json_t *wanted) {
-  size_t i;
-  json_t *item;
-  json_array_foreach(list, i, item) if (json_equal(item, wanted)) return true;
+  for (size_t i = 0; i < json_array_size(list); i++)
+    if (json_equal(json_array_get(list, i), wanted))
+      return true;
   return false;
 }
 
 /* Two jobs that read one file find the same in it; one job finds nothing twice. */
-static void append_new(json_t *list, json_t *from) {
+static void append_new(json_t *list, const json_t *from) {
   bool is_first = json_array_size(list) == 0;
-  size_t i;
-  json_t *item;
-  json_array_foreach(from, i, item) if (is_first || !holds(list, item))
+  for (size_t i = 0; i < json_array_size(from); i++) {
+    json_t *item = json_array_get(from, i);
+    if (is_first || !holds(list, item))
       json_append(list, json_incref(item));
+  }
+}
+
+static void add_findings(json_t *all, json_t *findings) {
+  json_t *list;
+  const char *uri;
+  json_object_foreach(findings, uri, list) {
+    append_new(list_at(all, uri), list);
+  }
 }
 
 /* What of all views is to stand at the client; of what was sent before an empty list at least. */
@@ -120,9 +129,11 @@ static json_t *merged(const struct session *session) {
     const struct document *document = session->documents[i];
     list_at(all, document->uri);
     if (document->view)
-      json_object_foreach(document->view->findings, uri, list) append_new(list_at(all, uri), list);
+      add_findings(all, document->view->findings);
   }
-  json_object_foreach(session->published, uri, list) list_at(all, uri);
+  json_object_foreach(session->published, uri, list) {
+    list_at(all, uri);
+  }
   return all;
 }
 

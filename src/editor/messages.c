@@ -12,10 +12,11 @@ typedef void notification_take(struct session *session, const json_t *params);
 /* -- the session ------------------------------------------------------------------------------ */
 
 static bool offers(const json_t *list, const char *word) {
-  size_t i;
-  json_t *item;
-  json_array_foreach(list, i, item) if (json_is_string(item) &&
-                                        strcmp(json_string_value(item), word) == 0) return true;
+  for (size_t i = 0; i < json_array_size(list); i++) {
+    const char *offered = json_string_value(json_array_get(list, i));
+    if (offered && strcmp(offered, word) == 0)
+      return true;
+  }
   return false;
 }
 
@@ -87,12 +88,13 @@ static struct document *named_document(struct session *session, const json_t *pa
  */
 static void did_change(struct session *session, const json_t *params) {
   struct document *document = named_document(session, params);
-  size_t i;
-  json_t *change;
+  const json_t *changes = json_object_get(params, "contentChanges");
+  size_t i = 0;
   if (!document)
     return;
-  json_array_foreach(json_object_get(params, "contentChanges"), i,
-                     change) if (!document_change(session, document, change)) break;
+  while (i < json_array_size(changes) &&
+         document_change(session, document, json_array_get(changes, i)))
+    i++;
   const json_t *version = json_object_get(json_object_get(params, "textDocument"), "version");
   if (json_is_integer(version))
     document->version = json_integer_value(version);

@@ -109,7 +109,7 @@ static json_t *rule_object(enum diag_code code) {
 }
 
 static json_t *rules_array(struct log *log) {
-  enum diag_code codes[DIAG_CODE_COUNT];
+  enum diag_code codes[DIAG_CODE_COUNT] = {(enum diag_code)0};
   size_t count = 0;
   json_t *array = json_array();
   for (size_t i = 0; i < diag_count(log->outcome->diags); i++)

@@ -101,7 +101,7 @@ static const char *check_of(enum diag_code code) {
 static int code_number(const char *word) {
   const char *digits = word + (*word && strchr("EeWw", *word) ? 1 : 0);
   size_t count = strspn(digits, "0123456789");
-  return count >= 1 && count <= 4 && digits[count] == '\0' ? atoi(digits) : -1;
+  return count >= 1 && count <= 4 && digits[count] == '\0' ? (int)strtol(digits, NULL, 10) : -1;
 }
 
 /* The first digit of a code; docs/messages.md. */
