@@ -76,19 +76,57 @@ static bool misses_job(const struct source_set *sources, const struct diag_view 
          view->at.end == source_get(sources, 1)->length;
 }
 
+/* So many of one file; nobody reads more, and it would not come within a keystroke. */
+enum { MOST_OF_A_FILE = 200 };
+
+/* In their place where the first of them is, without a code: they are found, but not told. */
+static json_t *rest_object(struct ranges *ranges, span at, size_t count) {
+  enum { INFORMATION = 3 };
+  char text[64];
+  json_t *object = json_object();
+  snprintf(text, sizeof text, "%zu more from here on", count);
+  json_put(object, "range", range_object(ranges, at));
+  json_put(object, "severity", json_integer(INFORMATION));
+  json_put(object, "source", json_text("borelay"));
+  json_put(object, "message", json_text(text));
+  return object;
+}
+
+/* Of the job as a whole: the beginning of its file. */
+static span place_of(const struct diag_list *diags, size_t index) {
+  span at = diag_view_get(diags, index).at;
+  return at.file ? at : (span){.file = 1};
+}
+
+/* Those of one file, which follow one another from `first` on; returns the first behind them. */
+static size_t add_file(struct ranges *ranges, const struct diag_list *diags, size_t first,
+                       json_t *list) {
+  span left_out = {0};
+  size_t count = diag_count(diags), i = first, rest = 0;
+  uint32_t file = place_of(diags, first).file;
+  for (; i < count && place_of(diags, i).file == file; i++) {
+    struct diag_view view = diag_view_get(diags, i);
+    span at = place_of(diags, i);
+    if (misses_job(ranges->sources, &view))
+      continue;
+    if (json_array_size(list) < MOST_OF_A_FILE)
+      json_append(list, diagnostic_object(ranges, diags, i, at));
+    else if (rest++ == 0)
+      left_out = at;
+  }
+  if (rest > 0)
+    json_append(list, rest_object(ranges, left_out, rest));
+  return i;
+}
+
 json_t *findings_make(const struct session *session, const struct outcome *outcome,
                       const struct document *document) {
   struct ranges ranges = {.session = session, .sources = outcome->sources};
   json_t *by_uri = json_object();
   list_at(by_uri, document->uri);
-  if (source_count(outcome->sources) == 0)
-    return by_uri;
-  for (size_t i = 0; i < diag_count(outcome->diags); i++) {
-    struct diag_view view = diag_view_get(outcome->diags, i);
-    span at = view.at.file ? view.at : (span){.file = 1}; /* of the job as a whole: its beginning */
-    if (!misses_job(outcome->sources, &view))
-      json_append(list_at(by_uri, range_uri(&ranges, at.file)),
-                  diagnostic_object(&ranges, outcome->diags, i, at));
+  for (size_t i = 0; source_count(outcome->sources) > 0 && i < diag_count(outcome->diags);) {
+    const char *uri = range_uri(&ranges, place_of(outcome->diags, i).file);
+    i = add_file(&ranges, outcome->diags, i, list_at(by_uri, uri));
   }
   ranges_end(&ranges);
   return by_uri;

@@ -199,6 +199,39 @@ static void test_incremental(void **state) {
   talk_end(&talk);
 }
 
+/* An edit amid two thousand lines is answered with what is found there; of very many findings the
+ * rest is counted. */
+static void test_long_job(void **state) {
+  enum { BLOCKS = 500, LINES = 4 };
+  struct talk talk;
+  char *text = malloc(BLOCKS * 128), *at = text;
+  for (int i = 0; i < BLOCKS; i++)
+    at += sprintf(at, "shape bore_%d round {\n  diameter %d mm\n  centre (0, 0) mm\n}\n", i, i + 9);
+  talk_begin(&talk, *state);
+  json_decref(talk_hello(&talk, "{}"));
+  talk_open(&talk, URI, text);
+  talk_settle(&talk);
+  assert_string_equal(talk_told(&talk, URI), "");
+  int line = LINES * 250 + 1;
+  talk_notify(&talk, "textDocument/didChange",
+              json_pack("{s:{s:s,s:i},s:[{s:{s:{s:i,s:i},s:{s:i,s:i}},s:s}]}", "textDocument",
+                        "uri", URI, "version", 2, "contentChanges", "range", "start", "line", line,
+                        "character", 2, "end", "line", line, "character", 10, "text", "diametre"));
+  talk_settle(&talk);
+  assert_non_null(strstr(talk_told(&talk, URI), "1001:2-1001:10 E0202"));
+  for (char *word = text; (word = strstr(word, "centre")) != NULL;)
+    memcpy(word, "center", 6);
+  talk_change(&talk, URI, text);
+  talk_settle(&talk);
+  json_t *list = json_object_get(talk.diagnostics, URI);
+  assert_int_equal(json_array_size(list), 201);
+  json_t *last = json_array_get(list, 200);
+  assert_string_equal(json_string_value(json_object_get(last, "message")), "300 more from here on");
+  assert_int_equal(json_integer_value(json_object_get(last, "severity")), 3);
+  talk_end(&talk);
+  free(text);
+}
+
 /* The motion is checked when the job is saved, or when nothing was typed for a while. */
 static void test_whole_check(void **state) {
   struct program *program = *state;
@@ -231,6 +264,7 @@ int main(void) {
       RUNS(test_session),     RUNS(test_ends_without_shutdown), RUNS(test_wrong_use),
       RUNS(test_places),      RUNS(test_related_places),        RUNS(test_used_file),
       RUNS(test_incremental), RUNS(test_file_without_a_job),    RUNS(test_whole_check),
+      RUNS(test_long_job),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
