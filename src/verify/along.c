@@ -22,7 +22,9 @@ struct ahead {
   double way[BLOCK_ROWS], sigma[BLOCK_ROWS + 1]; /* sigma[0]: at the row before, and so below */
   double pool[BLOCK_ROWS + 1];                   /* way of the pool in the plane */
   double depth[BLOCK_ROWS], knee[BLOCK_ROWS];    /* asked for */
+  double deep[BLOCK_ROWS], give[BLOCK_ROWS];     /* deeper than asked for; what of it is allowed */
   double judged[BLOCK_ROWS];
+  bool sways; /* its depth is judged when the run is over: sway.c */
 };
 
 static void keep_positive(struct ahead *ahead) {
@@ -95,22 +97,31 @@ struct tip_asked {
   double gap, slack;    /* from the wall, and what the wall itself may be off */
   double give;          /* of the depth, for the place on a slope */
   double window, slope; /* of the ease about a knee */
+  double counts;        /* 1: depth is judged here; 0: it is not */
   double least;         /* distance from the limit that is calm */
 };
 
-LANES static void tips_judge(struct tip_asked asked, const double *restrict tip_z,
-                             const double *restrict inside, const double *restrict depth,
-                             const double *restrict knee, size_t count, double *restrict judged) {
+LANES static void depths_find(struct tip_asked asked, const double *restrict tip_z,
+                              const double *restrict depth, const double *restrict knee,
+                              size_t count, double *restrict deep, double *restrict give) {
   double share = 6 * asked.window * asked.window;
   share = share > 0 ? share : 1;
   for (size_t i = 0; i < count; i++) {
     double rest = asked.window - knee[i];
     rest = rest > 0 ? rest : 0;
-    double give = asked.give + asked.slope * rest * rest * rest / share;
+    give[i] = asked.give + asked.slope * rest * rest * rest / share;
+    deep[i] = -tip_z[i] - depth[i];
+  }
+}
+
+LANES static void tips_judge(struct tip_asked asked, const double *restrict inside,
+                             const double *restrict deep, const double *restrict give, size_t count,
+                             double *restrict judged) {
+  for (size_t i = 0; i < count; i++) {
     double beside = fabs(inside[i] - asked.gap) - asked.slack;
-    double below = fabs(-tip_z[i] - depth[i]) - give;
+    double below = fabs(deep[i]) - give[i];
     beside = beside > 0 ? beside : 0;
-    below = below > 0 ? below : 0;
+    below = below > 0 ? below * asked.counts : 0;
     double distance = COURSE_TIP_MOST - sqrt(beside * beside + below * below);
     judged[i] = distance >= asked.least ? 1.0 : 0.0;
   }
@@ -121,14 +132,16 @@ static void keep_tip(struct ahead *ahead) {
   const struct lay *lay = judge->lay;
   struct ease ease = course_ease(judge, ahead->even.knee_slope);
   struct tip_asked asked = {
-      lay->offset + lay->procedure->arc_length,
-      lay->wall->slack,
-      fabs(ahead->even.slope) * COURSE_PLACE_MOST,
-      ease.window,
-      ease.slope,
-      calm_distance(judge, CHECK_TIP, COURSE_TIP_MOST, course_tip_rounding(judge))};
-  tips_judge(asked, ahead->block->tip_z + ahead->from, ahead->feet.inside, ahead->depth,
-             ahead->knee, ahead->count, ahead->judged);
+      .gap = lay->offset + lay->procedure->arc_length,
+      .slack = lay->wall->slack,
+      .give = fabs(ahead->even.slope) * COURSE_PLACE_MOST,
+      .window = ease.window,
+      .slope = ease.slope,
+      .counts = ahead->sways ? 0 : 1,
+      .least = calm_distance(judge, CHECK_TIP, COURSE_TIP_MOST, course_tip_rounding(judge))};
+  depths_find(asked, ahead->block->tip_z + ahead->from, ahead->depth, ahead->knee, ahead->count,
+              ahead->deep, ahead->give);
+  tips_judge(asked, ahead->feet.inside, ahead->deep, ahead->give, ahead->count, ahead->judged);
   keep_positive(ahead);
 }
 
@@ -201,7 +214,7 @@ static bool is_steady(const struct judge *judge) {
   const struct lay *lay = judge->lay;
   const struct procedure *p = lay->procedure;
   int64_t before = (int64_t)judge->before.index, k = before - run->phase_from;
-  bool is_plain = lay->asked.count == 0 && p->oscillation.width == 0;
+  bool is_plain = lay->asked.count == 0;
   bool is_under_way = run->is_placed && run->was_arc && run->phase == BORELAY_WELD_PHASE &&
                       judge->before.phase == BORELAY_WELD_PHASE && run->way_count > 0 &&
                       run_may_travel(judge, before) &&
@@ -214,29 +227,42 @@ static bool lays_bead(const struct judge *judge) {
   return judge->run.was_wire && (!judge->has_process || judge->before.wire_um_s > 0);
 }
 
-LANES static void steps_find(const double *restrict pool, const double *restrict tip_z,
-                             double depth_before, size_t count, double *restrict step) {
+LANES static void steps_find(const double *restrict pool, const double *restrict depth,
+                             size_t count, double *restrict step) {
   for (size_t i = 0; i < count; i++) {
-    double level = pool[i + 1] - pool[i];
-    double sink = -tip_z[i] - (i > 0 ? -tip_z[i - 1] : depth_before);
+    double level = pool[i + 1] - pool[i], sink = depth[i + 1] - depth[i];
     double way = sqrt(level * level + sink * sink);
     step[i] = level < 0 ? -way : way;
   }
 }
 
-static void keep_ways(struct judge *judge, struct ahead *ahead) {
+/* Depths at the row before and at each: of the tip, or, where it sways, of the lap's centre line,
+ * along which its speed is judged. */
+static void depths_along(const struct ahead *ahead, double *depth) {
+  const struct judge *judge = ahead->judge;
+  const struct run *run = &judge->run;
+  const double *tip_z = ahead->block->tip_z + ahead->from;
+  depth[0] = ahead->sways ? lay_depth(judge->lay, run->path, run->sigma).depth : run->depth;
+  for (size_t i = 0; i < ahead->count; i++)
+    depth[i + 1] = ahead->sways ? ahead->depth[i] : -tip_z[i];
+}
+
+static void keep_ways(struct judge *judge, const struct ahead *ahead) {
   struct run *run = &judge->run;
-  double step[BLOCK_ROWS];
-  steps_find(ahead->pool, ahead->block->tip_z + ahead->from, run->depth, ahead->count, step);
+  double depth[BLOCK_ROWS + 1], step[BLOCK_ROWS];
+  depths_along(ahead, depth);
+  steps_find(ahead->pool, depth, ahead->count, step);
   course_ways_reserve(judge, ahead->count + 1);
   double way = run->way, *ways = run->ways + run->way_count;
   for (size_t i = 0; i < ahead->count; i++)
     ways[i] = way += step[i];
+  for (size_t i = 0; ahead->sways && i < ahead->count; i++)
+    run->sways[run->way_count + i] = (struct sway_row){ahead->deep[i], ahead->give[i]};
   run->way = way;
   run->way_count += ahead->count;
 }
 
-static void go_along(struct judge *judge, struct ahead *ahead) {
+static void go_along(struct judge *judge, const struct ahead *ahead) {
   struct run *run = &judge->run;
   keep_ways(judge, ahead);
   size_t last = ahead->count - 1;
@@ -252,6 +278,7 @@ size_t along_rows(struct judge *judge, const struct block *block, size_t from, s
   ahead.judge = judge;
   ahead.block = block;
   ahead.from = from;
+  ahead.sways = judge->lay && judge->lay->procedure->oscillation.width > 0;
   if (!is_steady(judge) || (lays_bead(judge) && judge->run.sigma != judge->run.bead_to))
     return 0;
   ahead.count =
