@@ -7,6 +7,7 @@
  * and not to be the worst; docs/verify.md, "Many rows at a time". */
 #include <math.h>
 
+#include "borelay/arena.h"
 #include "borelay/lanes.h"
 #include "borelay/num.h"
 #include "verify/feet.h"
@@ -273,33 +274,49 @@ static void go_along(struct judge *judge, const struct ahead *ahead) {
     run->bead_to = run->end_wire = run->sigma;
 }
 
+/* The first places; false: the first row has to be judged alone. */
+static bool begin(struct ahead *ahead, struct judge *judge, const struct block *block, size_t from,
+                  size_t room) {
+  ahead->judge = judge;
+  ahead->block = block;
+  ahead->from = from;
+  ahead->sways = judge->lay->procedure->oscillation.width > 0;
+  ahead->count =
+      feet_find(judge->lay->wall, block->tip_x + from, block->tip_y + from, room, &ahead->feet);
+  if (ahead->count > 0)
+    find_places(ahead);
+  return ahead->count > 0;
+}
+
+static void follow_path(struct ahead *ahead) {
+  const struct judge *judge = ahead->judge;
+  const struct lay *lay = judge->lay;
+  size_t path = judge->run.path;
+  ahead->even = lay_even_at(lay, path, ahead->sigma[1]);
+  ahead->pool[0] = lay_pool_way(lay, path, ahead->sigma[0]);
+  ahead->count =
+      lay_even_ways(&ahead->even, ahead->sigma + 1, ahead->count, ahead->pool + 1, ahead->judged);
+  lay_even_depths(&ahead->even, ahead->sigma + 1, ahead->pool + 1, ahead->count, ahead->depth,
+                  ahead->knee);
+}
+
 size_t along_rows(struct judge *judge, const struct block *block, size_t from, size_t room) {
-  struct ahead ahead;
-  ahead.judge = judge;
-  ahead.block = block;
-  ahead.from = from;
-  ahead.sways = judge->lay && judge->lay->procedure->oscillation.width > 0;
-  if (!is_steady(judge) || (lays_bead(judge) && judge->run.sigma != judge->run.bead_to))
+  if (!judge->lay || !is_steady(judge) ||
+      (lays_bead(judge) && judge->run.sigma != judge->run.bead_to))
     return 0;
-  ahead.count =
-      feet_find(judge->lay->wall, block->tip_x + from, block->tip_y + from, room, &ahead.feet);
-  if (ahead.count > 0)
-    find_places(&ahead);
-  if (ahead.count == 0)
+  if (!judge->ahead)
+    judge->ahead = arena_alloc(judge->arena, 1, sizeof *judge->ahead);
+  struct ahead *ahead = judge->ahead;
+  if (!begin(ahead, judge, block, from, room))
     return 0;
-  ahead.even = lay_even_at(judge->lay, judge->run.path, ahead.sigma[1]);
-  ahead.pool[0] = lay_pool_way(judge->lay, judge->run.path, ahead.sigma[0]);
-  ahead.count =
-      lay_even_ways(&ahead.even, ahead.sigma + 1, ahead.count, ahead.pool + 1, ahead.judged);
-  keep_lap(&ahead);
-  if (!has_control_asked(&ahead))
+  follow_path(ahead);
+  keep_lap(ahead);
+  if (!has_control_asked(ahead))
     return 0;
-  lay_even_depths(&ahead.even, ahead.sigma + 1, ahead.pool + 1, ahead.count, ahead.depth,
-                  ahead.knee);
-  keep_tip(&ahead);
-  keep_torch(&ahead);
-  keep_zones(&ahead);
-  if (ahead.count > 0)
-    go_along(judge, &ahead);
-  return ahead.count;
+  keep_tip(ahead);
+  keep_torch(ahead);
+  keep_zones(ahead);
+  if (ahead->count > 0)
+    go_along(judge, ahead);
+  return ahead->count;
 }

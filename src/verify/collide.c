@@ -375,8 +375,8 @@ static size_t skip(struct group *group, const struct block *block, size_t i, siz
  * grows, so what was skipped before a look of another stays skipped. */
 static void judge_even(struct collide *collide, const struct block *block, size_t from, size_t to,
                        enum group_id first, enum group_id last) {
-  size_t at[GROUP_COUNT];
-  double limit[GROUP_COUNT];
+  size_t at[GROUP_COUNT] = {0};
+  double limit[GROUP_COUNT] = {0};
   for (enum group_id id = first; id <= last; id++) {
     limit[id] = limit_of(collide, id);
     at[id] = skip(&collide->groups[id], block, from, to, calm_room(collide, id, limit[id]));

@@ -10,14 +10,6 @@
 
 static const double SURE = 1e-9; /* mm: far more than roundings of a distance */
 
-/* The point's place in the frame of the edge, and by how much it is sure that the foot is within
- * the edge: positive, or it is not. */
-struct beside {
-  double x[BLOCK_ROWS], y[BLOCK_ROWS]; /* from the arc's centre, or from the line's beginning */
-  double least[BLOCK_ROWS];            /* distance from the edge */
-  double sure[BLOCK_ROWS];
-};
-
 /* Where the nearest edge may hide another: from the first point, and what is left there. */
 struct scope {
   vec2 from;
@@ -104,16 +96,15 @@ LANES static void arc_places(const struct edge *edge, const double *restrict ang
 
 LANES static void arc_feet(const struct edge *edge, const double *restrict px,
                            const double *restrict py, size_t count,
-                           const struct beside *restrict beside, const double *restrict u,
-                           const double *restrict sine, const double *restrict cosine,
-                           struct feet *restrict feet) {
+                           const struct beside *restrict beside, const double *restrict sine,
+                           const double *restrict cosine, struct feet *restrict feet) {
   vec2 centre = edge->centre;
   double radius = edge->radius, s0 = edge->s0, scale = (double)edge->bend / radius;
   for (size_t i = 0; i < count; i++) {
     double x = centre.x + radius * cosine[i], y = centre.y + radius * sine[i];
     double nx = (x - centre.x) * scale, ny = (y - centre.y) * scale, least = beside->least[i];
     double out = (x - px[i]) * nx + (y - py[i]) * ny;
-    feet->s[i] = s0 + u[i];
+    feet->s[i] = s0 + feet->s[i];
     feet->normal_x[i] = nx;
     feet->normal_y[i] = ny;
     feet->inside[i] = out >= 0 ? least : -least;
@@ -145,32 +136,30 @@ static const struct edge *nearest_edge(const struct wall *wall, vec2 point, doub
   return &wall->edges[nearest];
 }
 
+/* feet->s first is the place on the arc. */
 static size_t on_arc(const struct edge *edge, const double *x, const double *y, size_t count,
-                     const struct beside *beside, struct feet *feet) {
-  double angle[BLOCK_ROWS], place[BLOCK_ROWS], u[BLOCK_ROWS], within[BLOCK_ROWS];
+                     struct feet *feet) {
+  double angle[BLOCK_ROWS], place[BLOCK_ROWS], within[BLOCK_ROWS];
   double sine[BLOCK_ROWS], cosine[BLOCK_ROWS];
-  num_atan2_all(beside->y, beside->x, angle, count);
-  arc_places(edge, angle, count, u, place, within);
+  num_atan2_all(feet->beside.y, feet->beside.x, angle, count);
+  arc_places(edge, angle, count, feet->s, place, within);
   count = count_positive(within, count);
   num_sincos_all(place, sine, cosine, count);
-  arc_feet(edge, x, y, count, beside, u, sine, cosine, feet);
+  arc_feet(edge, x, y, count, &feet->beside, sine, cosine, feet);
   return count;
 }
 
 size_t feet_find(const struct wall *wall, const double *x, const double *y, size_t count,
                  struct feet *feet) {
-  struct beside beside;
   struct scope scope = {.from = {x[0], y[0]}};
   const struct edge *edge = nearest_edge(wall, scope.from, &scope.room);
-  if (edge->bend == 0)
-    beside_line(edge, scope, x, y, count, &beside);
-  else
-    beside_arc(edge, scope, x, y, count, &beside);
-  count = count_positive(beside.sure, count);
-  if (count == 0)
-    return 0;
-  if (edge->bend != 0)
-    return on_arc(edge, x, y, count, &beside, feet);
-  line_feet(edge, x, y, count, &beside, feet);
+  if (edge->bend != 0) {
+    beside_arc(edge, scope, x, y, count, &feet->beside);
+    count = count_positive(feet->beside.sure, count);
+    return count > 0 ? on_arc(edge, x, y, count, feet) : 0;
+  }
+  beside_line(edge, scope, x, y, count, &feet->beside);
+  count = count_positive(feet->beside.sure, count);
+  line_feet(edge, x, y, count, &feet->beside, feet);
   return count;
 }

@@ -5,10 +5,19 @@
 
 #include "verify/block.h"
 
+/* The point's place in the frame of the edge, and by how much it is sure that the foot is within
+ * the edge: positive, or it is not.  feet.c's own. */
+struct beside {
+  double x[BLOCK_ROWS], y[BLOCK_ROWS]; /* from the arc's centre; of a line x is along it */
+  double least[BLOCK_ROWS];            /* distance from the edge */
+  double sure[BLOCK_ROWS];
+};
+
 struct feet {
   double s[BLOCK_ROWS];                              /* as in struct foot */
   double inside[BLOCK_ROWS];                         /* mm from the wall, positive in the bore */
   double normal_x[BLOCK_ROWS], normal_y[BLOCK_ROWS]; /* into the metal */
+  struct beside beside;
 };
 /* How many of the points, from the first on, have their foot within the edge that is nearest to
  * the first one: known for sure, without a look at the other edges.  0: look at the first one

@@ -65,6 +65,7 @@ struct calm {
   uint64_t rest;  /* rows that the next attempt in vain puts it off by */
 };
 
+struct ahead;
 struct collide;
 struct judge {
   struct arena *arena;
@@ -88,6 +89,7 @@ struct judge {
   struct axes axes;
   struct collide *collide;
   struct calm calm;
+  struct ahead *ahead;                         /* along.c: room for figures; NULL: none yet */
   uint32_t last_overlay, last_layer, last_lap; /* labels of the moves that lead to a run */
   bool has_labels;
 };

@@ -148,7 +148,7 @@ static double clad_distance(const struct clad *clad, const struct upright *part,
   for (size_t i = 0; i < clad->count; i++) {
     const struct strip *strip = &clad->strips[i];
     double height = gap(part->from, part->to, strip->bottom, strip->top);
-    if (height >= least)
+    if (height > 0 && height >= least) /* at no gap it may be deeper in metal */
       continue;
     double level = strip_distance(clad, strip, part->at) - part->radius;
     if (isfinite(level))

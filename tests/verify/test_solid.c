@@ -98,6 +98,9 @@ static void test_clad(void **state) {
   assert_close(solid_distance(solid, (struct standing){2, true}, at, -60, -60, 0),
                9 - nominal - stack.items[1].nominal, 1e-9, 0);
   assert_close(solid_distance(solid, (struct standing){1, true}, at, -10, -10, 0), 9, 1e-9, 0);
+  /* within the metal of the wall, and deeper in the clad: the deeper one counts */
+  assert_close(solid_distance(solid, (struct standing){1, true}, (vec2){89.5, 0}, -60, -60, 0),
+               0.5 - nominal, 1e-9, 0);
   double beside = 9 - nominal; /* 4 above the band's edge */
   assert_close(solid_distance(solid, (struct standing){1, true}, at, -16, -16, 0),
                num_hypot(beside, 4), 1e-9, 0);
