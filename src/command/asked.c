@@ -23,10 +23,11 @@ enum status asked_folder(const struct asked *asked) {
   const struct request *request = &asked->request;
   const struct batch *batch = &asked->batch;
   if (!batch->folder) {
-    if (batch->binary || batch->summaries || batch->depfiles)
+    if (batch->binary || batch->summaries || batch->sarifs || batch->depfiles)
       return wrong_use("compile", "%s goes with -d DIR",
                        batch->binary      ? "--binary"
                        : batch->summaries ? "--summaries"
+                       : batch->sarifs    ? "--sarifs"
                                           : "--depfiles");
     if (asked->has_hands && request->command == COMMAND_CHECK)
       return wrong_use("check", "check writes no stream; --jobs goes with compile");
@@ -39,7 +40,7 @@ enum status asked_folder(const struct asked *asked) {
     return wrong_use("compile", "-d DIR takes the place of %s",
                      request->output    ? "-o"
                      : request->summary ? "--summary (see --summaries)"
-                     : request->sarif   ? "--sarif, which is for one job"
+                     : request->sarif   ? "--sarif (see --sarifs)"
                      : request->depfile ? "--depfile (see --depfiles)"
                      : request->json    ? "--json (see --summaries)"
                                         : "--resume, which is for one job");

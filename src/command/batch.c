@@ -14,7 +14,7 @@
 
 struct turn { /* one job of the batch */
   struct request request;
-  char *output, *summary, *depfile;
+  char *output, *summary, *sarif, *depfile;
   char *words, *messages;
   enum status status;
 };
@@ -42,20 +42,23 @@ static bool turn_begin(const struct batch *batch, char *job_path, struct turn *t
   turn->request = *batch->common;
   turn->output = place_of(batch->folder, job_path, batch->binary ? ".spt" : ".csv");
   turn->summary = batch->summaries ? place_of(batch->folder, job_path, ".json") : NULL;
+  turn->sarif = batch->sarifs ? place_of(batch->folder, job_path, ".sarif") : NULL;
   turn->depfile = batch->depfiles ? place_of(batch->folder, job_path, ".d") : NULL;
   turn->request.job_path = job_path;
   turn->request.output = turn->output;
   turn->request.summary = turn->summary;
+  turn->request.sarif = turn->sarif;
   turn->request.depfile = turn->depfile;
   turn->request.brief = true;
   turn->request.hands = 1; /* the processors have other jobs */
-  return turn->output && (turn->summary || !batch->summaries) &&
+  return turn->output && (turn->summary || !batch->summaries) && (turn->sarif || !batch->sarifs) &&
          (turn->depfile || !batch->depfiles);
 }
 
 static void turn_end(struct turn *turn) {
   free(turn->output);
   free(turn->summary);
+  free(turn->sarif);
   free(turn->depfile);
   free(turn->words);
   free(turn->messages);

@@ -9,7 +9,7 @@ struct batch {
   char **jobs;                  /* their paths */
   size_t count;
   const char *folder; /* made where it is missing */
-  bool binary, summaries, depfiles;
+  bool binary, summaries, sarifs, depfiles;
   size_t hands; /* threads */
 };
 

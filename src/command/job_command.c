@@ -23,6 +23,7 @@ static const char HELP_COMPILE[] =
     "                      stop the others\n"
     "  --binary            with -d: DIR/NAME.spt, binary streams\n"
     "  --summaries         with -d: a summary (JSON) of each, DIR/NAME.json\n"
+    "  --sarifs            with -d: the messages of each as SARIF 2.1.0, DIR/NAME.sarif\n"
     "  --depfiles          with -d: the files read, DIR/NAME.d, a rule for make for each\n"
     "  --jobs N            use N processors: for the rows of the stream, with -d for so many jobs\n"
     "                      at once; the same bytes however many. Default: all, for a short\n"
@@ -53,6 +54,7 @@ static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_
                                         {"resume", required_argument, NULL, OPTION_RESUME},
                                         {"binary", no_argument, NULL, OPTION_BINARY},
                                         {"summaries", no_argument, NULL, OPTION_SUMMARIES},
+                                        {"sarifs", no_argument, NULL, OPTION_SARIFS},
                                         {"depfiles", no_argument, NULL, OPTION_DEPFILES},
                                         {"jobs", required_argument, NULL, OPTION_JOBS},
                                         {"quiet", no_argument, NULL, 'q'},
@@ -111,6 +113,8 @@ static bool take_option(struct asked *asked, const char *command, int code, char
     return asked->batch.binary = true;
   case OPTION_SUMMARIES:
     return asked->batch.summaries = true;
+  case OPTION_SARIFS:
+    return asked->batch.sarifs = true;
   case OPTION_DEPFILES:
     return asked->batch.depfiles = true;
   case OPTION_TIMES:

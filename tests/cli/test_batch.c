@@ -20,16 +20,18 @@ static void test_as_if_alone(void **state) {
   static const char *const JOBS[] = {"bore", "port", "judged"};
   char line[200], name[40], path[1400];
   for (size_t hands = 1; hands <= 4; hands += 3) {
-    snprintf(line, sizeof line,
-             "compile @bore.lay @port.lay @judged.lay -d out --summaries --depfiles --jobs %zu",
-             hands);
+    snprintf(
+        line, sizeof line,
+        "compile @bore.lay @port.lay @judged.lay -d out --summaries --sarifs --depfiles --jobs %zu",
+        hands);
     assert_int_equal(program_run(program, line), 0);
     assert_string_equal(program->err, "");
     for (size_t i = 0; i < 3; i++) {
-      snprintf(line, sizeof line, "compile -q @%s.lay -o one.csv --summary one.json", JOBS[i]);
+      snprintf(line, sizeof line,
+               "compile -q @%s.lay -o one.csv --summary one.json --sarif one.sarif", JOBS[i]);
       assert_int_equal(program_run(program, line), 0);
-      for (size_t k = 0; k < 2; k++) {
-        static const char *const ENDINGS[] = {"csv", "json"};
+      for (size_t k = 0; k < 3; k++) {
+        static const char *const ENDINGS[] = {"csv", "json", "sarif"};
         snprintf(name, sizeof name, "%s.%s", JOBS[i], ENDINGS[k]);
         char *many = read_out(program, name);
         snprintf(name, sizeof name, "one.%s", ENDINGS[k]);
@@ -132,6 +134,8 @@ static void test_wrong_use(void **state) {
       {"compile @bore.lay -o out.csv --jobs 300", "--jobs wants a whole number from 1 to 256"},
       {"compile @bore.lay -o out.csv --binary", "--binary goes with -d DIR"},
       {"compile @bore.lay -o out.csv --summaries", "--summaries goes with -d DIR"},
+      {"compile @bore.lay -o out.csv --sarifs", "--sarifs goes with -d DIR"},
+      {"compile @bore.lay -d out --sarif x", "-d DIR takes the place of --sarif"},
       {"compile @bore.lay -o out.csv --depfiles", "--depfiles goes with -d DIR"},
       {"compile @bore.lay -d out -o out.csv", "-d DIR takes the place of -o"},
       {"compile @bore.lay -d out --summary x", "-d DIR takes the place of --summary"},

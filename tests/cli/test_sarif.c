@@ -295,6 +295,25 @@ static void test_more_than_twenty(void **state) {
   json_decref(root);
 }
 
+/* Of many jobs each its own, the refused one's too. */
+static void test_many_jobs(void **state) {
+  struct program *program = *state;
+  static const char *const NAMES[] = {"out/bore.sarif", "out/wrong.sarif"};
+  static const size_t COUNTS[] = {0, 2};
+  char folder[300];
+  assert_int_equal(program_run(program, "compile @bore.lay @wrong.lay -d out --sarifs"), 1);
+  for (size_t i = 0; i < 2; i++) {
+    json_t *root = log_read(program, NAMES[i]), *run = run_of(root);
+    hold_rules(run);
+    assert_int_equal(json_array_size(at(run, "results")), COUNTS[i]);
+    json_decref(root);
+  }
+  snprintf(folder, sizeof folder, "%s/out", program->folder);
+  assert_int_equal(names_in(folder), 3); /* and bore.csv */
+  folder_empty(folder);
+  rmdir(folder);
+}
+
 /* To standard output it comes without a table around it. */
 static void test_to_standard_output(void **state) {
   struct program *program = *state;
@@ -331,10 +350,15 @@ static void test_places_that_cannot_be_written(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      RUNS(test_sound_job_has_no_results), RUNS(test_refused_job_is_told),
-      RUNS(test_failed_check_is_told),     RUNS(test_columns_notes_and_names),
-      RUNS(test_setting_is_no_file),       RUNS(test_more_than_twenty),
-      RUNS(test_to_standard_output),       RUNS(test_places_that_cannot_be_written),
+      RUNS(test_sound_job_has_no_results),
+      RUNS(test_refused_job_is_told),
+      RUNS(test_failed_check_is_told),
+      RUNS(test_columns_notes_and_names),
+      RUNS(test_setting_is_no_file),
+      RUNS(test_more_than_twenty),
+      RUNS(test_many_jobs),
+      RUNS(test_to_standard_output),
+      RUNS(test_places_that_cannot_be_written),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
