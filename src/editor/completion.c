@@ -94,6 +94,24 @@ static void offer_names(const struct completion *completion, const char *kind, i
     offer(completion->items, name, item, kind);
 }
 
+/* `use "..." as w { | }`: what may be set in the used file. */
+static void offer_settings(const struct completion *completion) {
+  uint32_t file;
+  char used[CURSOR_TEXT];
+  struct name_info info;
+  const struct view *view = view_of(completion->session, completion->document, &file);
+  struct resolver *resolver = view ? view->outcome.resolver : NULL;
+  used_as(completion->cursor, used);
+  size_t length = strlen(used), k = 0;
+  for (const char *name; resolver && (name = name_info_list(resolver, file, "value", k)); k++) {
+    bool is_inside = length > 0 ? strncmp(name, used, length) == 0 && name[length] == '.'
+                                : strchr(name, '.') == NULL;
+    if (is_inside && name_info_find(resolver, file, "value", name, &info) &&
+        strcmp(info.kind, "param") == 0)
+      offer(completion->items, name + (length > 0 ? length + 1 : 0), ITEM_VARIABLE, info.value);
+  }
+}
+
 static void offer_units(const struct completion *completion, const struct key_info *info) {
   bool is_either = strcmp(info->dimension, "length or angle") == 0;
   for (size_t i = 0; i < unit_info_count(); i++) {
@@ -150,7 +168,9 @@ static void offer_all(struct completion *completion) {
   char word[CURSOR_TEXT];
   struct key_info info;
   cursor_word(cursor, cursor->first, word);
-  if (!cursor->block)
+  if (strcmp(cursor->block_word, "use") == 0 && cursor->at == cursor->first)
+    offer_settings(completion);
+  else if (!cursor->block)
     offer_values(completion);
   else if (cursor->at == cursor->first)
     offer_statements(completion);

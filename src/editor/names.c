@@ -60,8 +60,7 @@ static const char *kind_at(const struct cursor *cursor) {
   return "value";
 }
 
-/* The name under which the file of `use ... as NAME {` is reached; "": none. */
-static void used_as(const struct cursor *cursor, char name[CURSOR_TEXT]) {
+void used_as(const struct cursor *cursor, char name[CURSOR_TEXT]) {
   name[0] = '\0';
   if (strcmp(cursor->block_word, "use") == 0 && cursor->open != SIZE_MAX && cursor->open >= 2 &&
       cursor_kind_is(cursor, cursor->open - 2, TOKEN_AS))

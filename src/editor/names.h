@@ -16,6 +16,10 @@ struct meant {
 bool meant_find(struct session *session, const struct document *document,
                 const struct cursor *cursor, struct meant *meant);
 
+/* The name under which the file of the `use ... as NAME {` around the cursor is reached; "": none.
+ */
+void used_as(const struct cursor *cursor, char name[CURSOR_TEXT]);
+
 /* The key of a block; false: there is none. */
 bool key_of(const char *block, const char *key, struct key_info *info);
 /* The same where `word` is one of the words that it takes. */

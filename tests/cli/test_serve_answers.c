@@ -207,6 +207,29 @@ static void test_definition_in_used_file(void **state) {
   talk_end(&talk);
 }
 
+/* In the braces of a `use` stand the params of its file, and no others. */
+static void test_settings(void **state) {
+  struct program *program = *state;
+  struct talk talk;
+  char uri[1400], shop[1400];
+  snprintf(uri, sizeof uri, "file://%s/x.lay", program->jobs);
+  snprintf(shop, sizeof shop, "file://%s/y.lay", program->jobs);
+  talk_begin(&talk, program);
+  json_decref(talk_hello(&talk, TALK_ALL));
+  talk_open(&talk, uri, "use \"y.lay\" as w {\n  \n}\nparam depth = 2 mm\njob \"x\" { }\n");
+  talk_open(&talk, shop, "param size = 1 in\nparam width = 2 mm\nlet half = size / 2\n");
+  json_t *items = talk_result(&talk, "textDocument/completion", named_at(uri, 1, 2));
+  hold_words(items, " size width ", true, "use { | }");
+  hold_words(items, " half depth w.size ", false, "use { | }");
+  json_decref(items);
+  json_t *hover = talk_result(&talk, "textDocument/hover", named_at(shop, 2, 12));
+  assert_string_equal(
+      json_string_value(json_object_get(json_object_get(hover, "contents"), "value")),
+      "param w.size = 1 in\n");
+  json_decref(hover);
+  talk_end(&talk);
+}
+
 /* -- outline ------------------------------------------------------------------------------------
  */
 
@@ -315,8 +338,13 @@ static void test_formatting(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      RUNS(test_hover),   RUNS(test_completion), RUNS(test_definition),
-      RUNS(test_symbols), RUNS(test_formatting), RUNS(test_definition_in_used_file),
+      RUNS(test_hover),
+      RUNS(test_completion),
+      RUNS(test_definition),
+      RUNS(test_symbols),
+      RUNS(test_formatting),
+      RUNS(test_settings),
+      RUNS(test_definition_in_used_file),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
