@@ -175,6 +175,10 @@ struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, u
   uint32_t length = lexer->source->length;
   bool has_mark = length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0; /* a byte order mark */
   lexer->scanner = (struct scanner){.cursor = text + (has_mark ? 3 : 0), .limit = text + length};
+  lexer->kept_places = 1;
+  while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 8 < length)
+    lexer->kept_places *= 2;
+  lexer->kept = arena_alloc(arena, lexer->kept_places, sizeof *lexer->kept);
   check_utf8(lexer);
   return lexer;
 }

@@ -12,7 +12,7 @@ struct word {
   uint32_t length;
   int kind; /* NAME or a keyword */
 };
-enum { KEPT_PLACES = 512, KEPT_THERE = 2 };
+enum { MOST_KEPT_PLACES = 512, KEPT_THERE = 2 };
 
 struct lexer {
   struct arena *arena;
@@ -22,7 +22,8 @@ struct lexer {
   struct scanner scanner;
   struct token *next; /* where the next token goes */
   bool has_ended;     /* YYEOF was given */
-  struct word kept[KEPT_PLACES][KEPT_THERE];
+  struct word (*kept)[KEPT_THERE];
+  size_t kept_places; /* a power of two, by the length of the text */
 };
 
 /* Puts the next token; what its kind has besides is the caller's. */

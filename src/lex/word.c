@@ -42,7 +42,7 @@ static void to_lower(char *text) {
 }
 
 /* Of its first and last eight bytes; at most eight behind the word are read. */
-static size_t place_of(const uint8_t *word, uint32_t length) {
+static size_t place_of(const struct lexer *lexer, const uint8_t *word, uint32_t length) {
   uint64_t first, last = 0;
   memcpy(&first, word, sizeof first);
   if (length < sizeof first)
@@ -50,7 +50,7 @@ static size_t place_of(const uint8_t *word, uint32_t length) {
   else
     memcpy(&last, word + length - sizeof last, sizeof last);
   uint64_t mixed = (first ^ last * 0x9E3779B97F4A7C15u ^ length) * 0xD6E8FEB86659FD93u;
-  return (size_t)(mixed >> 32) % KEPT_PLACES;
+  return (size_t)(mixed >> 32) & (lexer->kept_places - 1);
 }
 
 static struct word word_read(struct lexer *lexer, span at) {
@@ -71,7 +71,7 @@ static bool is_word(const struct word *word, const uint8_t *text, uint32_t lengt
 void word_put(struct lexer *lexer, uint32_t begin, uint32_t end) {
   const uint8_t *text = lexer->source->text + begin;
   uint32_t length = end - begin;
-  struct word *kept = lexer->kept[place_of(text, length)];
+  struct word *kept = lexer->kept[place_of(lexer, text, length)];
   struct token *token = token_put(lexer, TOKEN_NAME, begin, end);
   if (!is_word(&kept[0], text, length)) {
     struct word found = kept[1];

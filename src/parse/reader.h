@@ -37,20 +37,20 @@ struct reader {
 
   /* The statement that is being read. */
   const struct token *first;
-  int first_kind;             /* as what it was given to the parser */
-  const struct token *now;    /* given to the parser last */
-  int now_kind;               /* as what: a newline, `}` or the end of the file may be END */
-  const struct token *before; /* given before that */
-  bool has_fault;             /* the parser found one: the rest is passed over */
-  bool is_split;              /* ... and it is that the next statement begins at `now` */
-  bool is_told;               /* ... and the message was given already */
-  bool is_skipped;            /* not for the parser at all */
-  const struct token *brackets[MOST_NESTED]; /* open ( and [ */
+  int first_kind;                /* as what it was given to the parser */
+  const struct token *now;       /* given to the parser last */
+  int now_kind;                  /* as what: a newline, `}` or the end of the file may be END */
+  const struct token *before;    /* given before that */
+  bool has_fault;                /* the parser found one: the rest is passed over */
+  bool is_split;                 /* ... and it is that the next statement begins at `now` */
+  bool is_told;                  /* ... and the message was given already */
+  bool is_skipped;               /* not for the parser at all */
+  const struct token **brackets; /* open ( and [; room for MOST_NESTED, or all that there are */
   size_t bracket_count;
   const struct token *bracket_closed; /* the one that the last ) or ] was met by, or NULL */
   size_t operator_count;
 
-  struct open_block blocks[MOST_NESTED]; /* around the statement, innermost last */
+  struct open_block *blocks; /* around the statement, innermost last; room for MOST_NESTED */
   size_t block_count;
   /* The first block, since none was open, behind which lines stand out no farther than
    * itself: if a `}` is missing, then probably its. */

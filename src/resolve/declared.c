@@ -194,6 +194,7 @@ static void decl_view(struct resolver *r, struct decl *decl, struct declared *vi
 const struct declared *declared_make(struct arena *arena, struct resolver *resolver) {
   struct resolver r = *resolver;
   r.arena = arena;
+  r.known = NULL; /* names that are looked up from here on live as long as this arena */
   r.diags = diag_list_new(arena, r.sources);
   struct declared *view = arena_alloc(arena, 1, sizeof *view);
   const struct flat **flats = NULL;
