@@ -83,12 +83,14 @@ static uint32_t whole_way(uint32_t rest, const uint8_t *bytes, size_t length) {
 }
 
 /* Those that this machine has. */
-static size_t ways_get(uint32_t (*ways[3])(uint32_t, const uint8_t *, size_t)) {
+static size_t ways_get(uint32_t (*ways[4])(uint32_t, const uint8_t *, size_t)) {
   size_t count = 0;
   ways[count++] = whole_way;
   ways[count++] = crc32c_by_table;
   if (crc32c_has_instruction())
     ways[count++] = crc32c_by_instruction;
+  if (crc32c_has_folding())
+    ways[count++] = crc32c_by_folding;
   return count;
 }
 
@@ -103,7 +105,7 @@ static uint8_t *bytes_make(struct random *random, size_t length) {
 
 static void test_short_lengths_at_each_place(void **state) {
   (void)state;
-  uint32_t (*ways[3])(uint32_t, const uint8_t *, size_t);
+  uint32_t (*ways[4])(uint32_t, const uint8_t *, size_t);
   size_t way_count = ways_get(ways);
   struct random random = {20};
   uint8_t *bytes = bytes_make(&random, SHORT_MOST + PLACES);
@@ -121,7 +123,7 @@ static void test_short_lengths_at_each_place(void **state) {
 /* Around every length at which another stretch is read. */
 static void test_long_lengths(void **state) {
   (void)state;
-  uint32_t (*ways[3])(uint32_t, const uint8_t *, size_t);
+  uint32_t (*ways[4])(uint32_t, const uint8_t *, size_t);
   size_t way_count = ways_get(ways);
   struct random random = {21};
   uint8_t *bytes = bytes_make(&random, BYTES);
@@ -137,7 +139,7 @@ static void test_long_lengths(void **state) {
 /* Cut at random and read part by part, by another way each. */
 static void test_random_splits(void **state) {
   (void)state;
-  uint32_t (*ways[3])(uint32_t, const uint8_t *, size_t);
+  uint32_t (*ways[4])(uint32_t, const uint8_t *, size_t);
   size_t way_count = ways_get(ways);
   struct random random = {22};
   uint8_t *bytes = bytes_make(&random, BYTES);
