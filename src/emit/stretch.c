@@ -123,9 +123,10 @@ size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch
   double t[POSES_MOST];
   int64_t left = stretch->count - from, tick = stretch->values.tick + from;
   block->count = left < POSES_MOST ? (size_t)left : POSES_MOST;
-  times_of(tick, motion->plan->job->cell->tick, (int)block->count, t);
+  double tick_s = motion->plan->job->cell->tick, first = (double)tick * tick_s;
+  times_of(tick, tick_s, (int)block->count, t);
   /* Only the first may lie outside, by rounding or as the last of all. */
-  t[0] = t[0] < piece->t0 ? piece->t0 : t[0] > piece->t1 ? piece->t1 : t[0];
+  t[0] = first < piece->t0 ? piece->t0 : first > piece->t1 ? piece->t1 : first;
   piece_poses(piece, t, block->count, &block->poses);
   block->values = stretch->values;
   block->values.tick = tick;

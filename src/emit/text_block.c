@@ -87,9 +87,9 @@ static bool all_same(const double *values, size_t count) {
 static size_t column_take(struct column *column, size_t at, int64_t first, const double *values,
                           double factor, int decimals, size_t count) {
   struct digits_shape shape;
+  column->at = column->point = at;
   if (!digits_shape_of(first, &shape))
     return 0;
-  column->at = at;
   column->is_negative = shape.is_negative;
   column->places = shape.places;
   column->point = at + shape.is_negative + (size_t)shape.places;
