@@ -18,7 +18,10 @@ static bool tell_name(struct session *session, const struct document *document,
   fprintf(to, "%s %s", meant.info.kind, meant.info.name);
   if (meant.info.value)
     fprintf(to, " = %s", meant.info.value);
-  fputc('\n', to);
+  const struct source *source = source_get(meant.sources, meant.info.at.file);
+  struct source_place place =
+      source_place_get(meant.sources, meant.info.at.file, meant.info.at.begin);
+  fprintf(to, "\n  in %s, line %lu\n", source->base_name, (unsigned long)place.line);
   return true;
 }
 

@@ -45,7 +45,7 @@ static const struct {
     {SHOP "let |a = edge", "let a = 1.5 in\n"},
     {SHOP "overlay o { wall bo|re }", "shape bore\n"},
     {SHOP "overlay o { wa|ll bore }", "`wall`, a key of overlay\n"},
-    {SHOP "overlay o { procedure ste|ady }", "procedure steady\n"},
+    {SHOP "overlay o { procedure ste|ady }", "procedure steady\n  in job.lay, line 3\n"},
     {SHOP "overlay o { procedur|e steady }", "`procedure`, a key of overlay\n"},
     {SHOP "overlay o { layer 2 { proc|edure steady } }", "`procedure`, a key of layer\n"},
     {SHOP "overlay o { pattern spi|ral }", "`pattern`, a key of overlay\n"},
@@ -225,7 +225,7 @@ static void test_settings(void **state) {
   json_t *hover = talk_result(&talk, "textDocument/hover", named_at(shop, 2, 12));
   assert_string_equal(
       json_string_value(json_object_get(json_object_get(hover, "contents"), "value")),
-      "param w.size = 1 in\n");
+      "param w.size = 1 in\n  in y.lay, line 1\n");
   json_decref(hover);
   talk_end(&talk);
 }
