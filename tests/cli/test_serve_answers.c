@@ -207,6 +207,14 @@ static void test_definition_in_used_file(void **state) {
   talk_end(&talk);
 }
 
+static void hold_hover(struct talk *talk, const char *uri, int line, int character,
+                       const char *want) {
+  json_t *hover = talk_result(talk, "textDocument/hover", named_at(uri, line, character));
+  assert_string_equal(
+      json_string_value(json_object_get(json_object_get(hover, "contents"), "value")), want);
+  json_decref(hover);
+}
+
 /* In the braces of a `use` stand the params of its file, and no others. */
 static void test_settings(void **state) {
   struct program *program = *state;
@@ -222,11 +230,9 @@ static void test_settings(void **state) {
   hold_words(items, " size width ", true, "use { | }");
   hold_words(items, " half depth w.size ", false, "use { | }");
   json_decref(items);
-  json_t *hover = talk_result(&talk, "textDocument/hover", named_at(shop, 2, 12));
-  assert_string_equal(
-      json_string_value(json_object_get(json_object_get(hover, "contents"), "value")),
-      "param w.size = 1 in\n  in y.lay, line 1\n");
-  json_decref(hover);
+  hold_hover(&talk, shop, 2, 12, "param w.size = 1 in\n  in y.lay, line 1\n");
+  talk_change(&talk, uri, "use \"y.lay\" as w {\n  size = 2 in\n}\njob \"x\" { }\n");
+  hold_hover(&talk, uri, 1, 4, "param w.size = 2 in\n  in y.lay, line 1\n");
   talk_end(&talk);
 }
 
