@@ -210,8 +210,10 @@ static void test_definition_in_used_file(void **state) {
 static void hold_hover(struct talk *talk, const char *uri, int line, int character,
                        const char *want) {
   json_t *hover = talk_result(talk, "textDocument/hover", named_at(uri, line, character));
-  assert_string_equal(
-      json_string_value(json_object_get(json_object_get(hover, "contents"), "value")), want);
+  const char *value =
+      json_string_value(json_object_get(json_object_get(hover, "contents"), "value"));
+  assert_non_null(value);
+  assert_string_equal(value, want);
   json_decref(hover);
 }
 
