@@ -5,7 +5,8 @@
  * the next 256 in, each word of 64 bits is multiplied by the power of x that carries it over them,
  * modulo the polynomial, and added.  In reflected words the lower half of 128 bits has the higher
  * powers: x^(2048 + 32) for it, x^(2048 - 32) for the upper half, each shifted by the bit that a
- * reflected product lies low.  What is held at the end is read as if it were the text.
+ * reflected product lies low.  At the end the first 64 held bytes are carried over the second,
+ * those over the third and the fourth likewise, and what is left is read as if it were the text.
  * Source: Gopal et al., "Fast CRC computation for generic polynomials using PCLMULQDQ instruction",
  * Intel 2009 (from memory); tests/digest/test_crc32c.c holds it to three others. */
 #include "digest/crc32c_ways.h"
@@ -16,7 +17,9 @@
 
 enum { WIDTH = 64, HELD = 4 * WIDTH, WORTH_WHILE = 1024 };
 
-static const int64_t CARRY_LOWER = 0xdcb17aa4, CARRY_UPPER = 0xb9e02b86;
+/* x^(8n + 32) and x^(8n - 32), shifted, n being HELD and WIDTH. */
+static const int64_t HELD_LOWER = 0xdcb17aa4, HELD_UPPER = 0xb9e02b86;
+static const int64_t WIDTH_LOWER = 0x740eef02, WIDTH_UPPER = 0x9e4addf8;
 
 bool crc32c_has_folding(void) {
   return crc32c_has_instruction() && __builtin_cpu_supports("avx512f") &&
@@ -25,40 +28,42 @@ bool crc32c_has_folding(void) {
 
 #define FOLDING __attribute__((target("avx512f,vpclmulqdq")))
 
-FOLDING static inline __m512i carry(__m512i held, __m512i carries, const uint8_t *bytes) {
+FOLDING static inline __m512i carry(__m512i held, __m512i powers, __m512i next) {
   enum { SUM_OF_THREE = 0x96 };
-  return _mm512_ternarylogic_epi64(_mm512_clmulepi64_epi128(held, carries, 0x00),
-                                   _mm512_clmulepi64_epi128(held, carries, 0x11),
-                                   _mm512_loadu_si512(bytes), SUM_OF_THREE);
+  return _mm512_ternarylogic_epi64(_mm512_clmulepi64_epi128(held, powers, 0x00),
+                                   _mm512_clmulepi64_epi128(held, powers, 0x11), next,
+                                   SUM_OF_THREE);
+}
+
+FOLDING static inline __m512i load(const uint8_t *bytes) {
+  return _mm512_loadu_si512(bytes);
 }
 
 /* length >= HELD.  How much of it has been read: less than HELD is left. */
-FOLDING static size_t fold(uint32_t rest, const uint8_t *bytes, size_t length, uint8_t held[HELD]) {
-  const __m512i carries = _mm512_set4_epi64(CARRY_UPPER, CARRY_LOWER, CARRY_UPPER, CARRY_LOWER);
+FOLDING static size_t fold(uint32_t rest, const uint8_t *bytes, size_t length,
+                           uint8_t left[WIDTH]) {
+  const __m512i far = _mm512_set4_epi64(HELD_UPPER, HELD_LOWER, HELD_UPPER, HELD_LOWER);
+  const __m512i near = _mm512_set4_epi64(WIDTH_UPPER, WIDTH_LOWER, WIDTH_UPPER, WIDTH_LOWER);
   __m512i first = _mm512_zextsi128_si512(_mm_cvtsi32_si128((int)rest));
-  __m512i a = _mm512_xor_si512(_mm512_loadu_si512(bytes), first);
-  __m512i b = _mm512_loadu_si512(bytes + WIDTH), c = _mm512_loadu_si512(bytes + 2 * WIDTH);
-  __m512i d = _mm512_loadu_si512(bytes + 3 * WIDTH);
+  __m512i a = _mm512_xor_si512(load(bytes), first), b = load(bytes + WIDTH);
+  __m512i c = load(bytes + 2 * WIDTH), d = load(bytes + 3 * WIDTH);
   size_t at = HELD;
   for (; length - at >= HELD; at += HELD) {
-    a = carry(a, carries, bytes + at);
-    b = carry(b, carries, bytes + at + WIDTH);
-    c = carry(c, carries, bytes + at + 2 * WIDTH);
-    d = carry(d, carries, bytes + at + 3 * WIDTH);
+    a = carry(a, far, load(bytes + at));
+    b = carry(b, far, load(bytes + at + WIDTH));
+    c = carry(c, far, load(bytes + at + 2 * WIDTH));
+    d = carry(d, far, load(bytes + at + 3 * WIDTH));
   }
-  _mm512_storeu_si512(held, a);
-  _mm512_storeu_si512(held + WIDTH, b);
-  _mm512_storeu_si512(held + 2 * WIDTH, c);
-  _mm512_storeu_si512(held + 3 * WIDTH, d);
+  _mm512_storeu_si512(left, carry(carry(carry(a, near, b), near, c), near, d));
   return at;
 }
 
 uint32_t crc32c_by_folding(uint32_t rest, const uint8_t *bytes, size_t length) {
-  uint8_t held[HELD];
+  uint8_t left[WIDTH];
   if (length < WORTH_WHILE)
     return crc32c_by_instruction(rest, bytes, length);
-  size_t read = fold(rest, bytes, length, held);
-  rest = crc32c_by_instruction(0, held, HELD);
+  size_t read = fold(rest, bytes, length, left);
+  rest = crc32c_by_instruction(0, left, WIDTH);
   return crc32c_by_instruction(rest, bytes + read, length - read);
 }
 
