@@ -44,8 +44,15 @@ static inline double cosine_rest(double z) {
   return c4 + z * (c6 + z * (c8 + z * (c10 + z * (c12 + z * (c14 + z * (c16 + z * c18))))));
 }
 
-/* For |a| <= LARGEST; without branches, so that a loop of it can be done several at a time. */
-static inline struct sincos of_angle(double a) {
+/* |a| less a whole number of quarter turns: head + tail. */
+struct reduced {
+  double head, tail;
+  int32_t quarters;
+};
+
+/* For |a| <= LARGEST.  Both steps have no branches, so that a loop of them can be done several at a
+ * time. */
+static inline struct reduced reduce(double a) {
   double size = fabs(a);
   int32_t quarters = (int32_t)(size * QUARTERS_PER_RAD + 0.5); /* rounds down: size >= 0 */
   double k = (double)quarters;
@@ -56,33 +63,50 @@ static inline struct sincos of_angle(double a) {
   double lost = (r2 - (sum - back)) - (q3 + back);
   double tail = lost - k * QUARTER_4;
   double head = sum + tail;
-  tail = (sum - head) + tail;
+  return (struct reduced){head, (sum - head) + tail, quarters};
+}
 
+static inline struct sincos of_reduced(double a, struct reduced r) {
+  double head = r.head, tail = r.tail;
   double z = head * head;
   double half = 0.5 * z;
   double s = head + (z * head * sine_rest(z) + tail * (1.0 - half));
   double near_one = 1.0 - half;
   double c = near_one + (((1.0 - near_one) - half) + (z * z * cosine_rest(z) - head * tail));
 
-  double sine = quarters & 1 ? c : s;
-  double cosine = quarters & 1 ? s : c;
-  double sine_sign = quarters & 2 ? -1.0 : 1.0;
-  double cosine_sign = (quarters + 1) & 2 ? -1.0 : 1.0;
+  double sine = r.quarters & 1 ? c : s;
+  double cosine = r.quarters & 1 ? s : c;
+  double sine_sign = r.quarters & 2 ? -1.0 : 1.0;
+  double cosine_sign = (r.quarters + 1) & 2 ? -1.0 : 1.0;
   return (struct sincos){(a < 0 ? -sine_sign : sine_sign) * sine, cosine_sign * cosine};
 }
 
 struct sincos num_sincos(double a) {
   if (!(fabs(a) <= LARGEST))
     return (struct sincos){(double)NAN, (double)NAN};
-  return of_angle(a);
+  return of_reduced(a, reduce(a));
 }
 
+/* Step by step: one long chain of operations for each would keep the processor waiting. */
 LANES static void all_of(const double *restrict a, double *restrict sine, double *restrict cosine,
                          size_t count) {
-  for (size_t i = 0; i < count; i++) {
-    struct sincos of = of_angle(a[i]);
-    sine[i] = of.sin;
-    cosine[i] = of.cos;
+  enum { STEP = 128 };
+  double head[STEP], tail[STEP];
+  int32_t quarters[STEP];
+  for (size_t from = 0; from < count; from += STEP) {
+    size_t step = count - from < STEP ? count - from : STEP;
+    for (size_t i = 0; i < step; i++) {
+      struct reduced r = reduce(a[from + i]);
+      head[i] = r.head;
+      tail[i] = r.tail;
+      quarters[i] = r.quarters;
+    }
+    for (size_t i = 0; i < step; i++) {
+      struct reduced r = {head[i], tail[i], quarters[i]};
+      struct sincos of = of_reduced(a[from + i], r);
+      sine[from + i] = of.sin;
+      cosine[from + i] = of.cos;
+    }
   }
 }
 
