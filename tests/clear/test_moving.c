@@ -10,6 +10,7 @@
 #include "support/hand_cell.h"
 #include "support/hand_contour.h"
 #include "support/random.h"
+#include "support/stepped_cavity.h"
 
 enum { INSTANTS = 1500, SHIFTS = 20 };
 
@@ -56,23 +57,7 @@ static double sampled_at(const struct cell *cell, const struct metal *metal, str
   return least;
 }
 
-/* -- random motions in a bore with a cavity and a boss ------------------------------ */
-
-static void scene_make(struct hand_scene *scene, struct arena *arena, struct random *random) {
-  hand_scene_begin(scene, arena, 0);
-  hand_volume(scene, true,
-              hand_round(arena, "bore", (vec2){0, 0}, random_between(random, 50, 60), 1), 0, 60);
-  hand_volume(scene, true,
-              hand_racetrack(arena, "cavity", (vec2){0, 0}, random_between(random, 5, 50),
-                             random_between(random, 48, 52), random_between(random, 0, 3)),
-              60, 130);
-  hand_volume(scene, false,
-              hand_round(arena, "boss", hand_polar(random_between(random, 75, 95), 2), 25, 0), -40,
-              10);
-  hand_volume(scene, true,
-              hand_round(arena, "bottom", (vec2){0, 0}, random_between(random, 20, 40), 1), 130,
-              160);
-}
+/* -- random motions ------------------------------ */
 
 static struct piece random_motion(struct random *random) {
   double t0 = random_between(random, 0, 100), duration = random_between(random, 0.2, 2);
@@ -116,7 +101,7 @@ static void test_against_samples(void **state) {
     struct arena *arena = arena_new();
     struct hand_scene scene;
     struct hand_cell head;
-    scene_make(&scene, arena, &random);
+    stepped_cavity(&scene, arena, &random);
     hand_cell_make(&head, 1e-6, 1.5); /* a tick so short that chords cost nothing */
     const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
     struct piece piece = random_motion(&random);
@@ -158,7 +143,7 @@ static void test_controller_chords(void **state) {
     struct arena *arena = arena_new();
     struct hand_scene scene;
     struct hand_cell head;
-    scene_make(&scene, arena, &random);
+    stepped_cavity(&scene, arena, &random);
     struct piece piece = random_motion(&random);
     if (round % 2) { /* the head's turning alone bends the way */
       piece.curve.head.c2 *= 30;
@@ -321,7 +306,7 @@ static void test_limit_and_neighbours(void **state) {
   struct hand_scene scene;
   struct hand_cell head;
   struct random random = {4};
-  scene_make(&scene, arena, &random);
+  stepped_cavity(&scene, arena, &random);
   const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
   hand_cell_make(&head, 0.5, 1); /* two ticks a piece */
   struct piece pieces[3];

@@ -8,6 +8,7 @@
 #include "support/hand_cell.h"
 #include "support/hand_contour.h"
 #include "support/random.h"
+#include "support/stepped_cavity.h"
 
 enum { ROUNDS = 300, INSTANTS = 400, HALVINGS = 40, PARTS = 6 };
 
@@ -52,24 +53,6 @@ static double sampled(const struct part *part, const struct metal *metal,
   return least;
 }
 
-static void scene_make(struct hand_scene *scene, struct arena *arena, struct random *random) {
-  hand_scene_begin(scene, arena, 0);
-  hand_volume(scene, true,
-              hand_round(arena, "bore", (vec2){0, 0}, random_between(random, 50, 60), 1), 0, 60);
-  hand_volume(scene, true,
-              hand_racetrack(arena, "cavity", (vec2){random_between(random, -5, 5), 0},
-                             random_between(random, 5, 50), random_between(random, 48, 52),
-                             random_between(random, 0, 3)),
-              60, 130);
-  hand_volume(scene, false,
-              hand_round(arena, "boss", hand_polar(random_between(random, 0, 95), 2),
-                         random_between(random, 3, 25), 0),
-              -40, random_between(random, 0, 100));
-  hand_volume(scene, true,
-              hand_round(arena, "bottom", (vec2){0, 0}, random_between(random, 20, 40), 1), 130,
-              160);
-}
-
 /* By thirds: the head keeps its angle to the guide, nearly keeps it, turns on its own. */
 static struct piece motion_make(struct random *random, int round) {
   double duration = random_between(random, 0.2, 2);
@@ -107,7 +90,7 @@ static void test_never_more_than_samples(void **state) {
     struct arena *arena = arena_new();
     struct hand_scene scene;
     struct hand_cell head;
-    scene_make(&scene, arena, &random);
+    stepped_cavity(&scene, arena, &random);
     hand_cell_make(&head, 1e-6, 1.5);
     const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
     struct piece piece = motion_make(&random, round);
