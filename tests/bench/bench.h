@@ -34,8 +34,8 @@ void same_bytes(const struct bench *bench, const char *one, const char *other);
 
 /* Names are those of files in the folder.  What does not pass ends the run. */
 struct measured check(const struct bench *bench, const char *program, const char *name);
-/* False: it takes longer than CPU_MOST. */
-bool check_ends(const struct bench *bench, const char *name);
+/* Its processor time, s; below 0: longer than CPU_MOST. */
+double check_ends(const struct bench *bench, const char *name);
 /* jobs: NULL, or how many threads make the stream, where the program can be told. */
 struct measured compile(const struct bench *bench, const char *name, const char *to,
                         const char *jobs);

@@ -86,7 +86,7 @@ static double once(const struct bench *bench, enum grown by, const char *name) {
 }
 
 struct taken {
-  double cpu[ROUNDS];
+  double cpu[ROUNDS + 1];
   int count;
 };
 
@@ -101,16 +101,19 @@ static void name_of(size_t step, char name[32]) {
 }
 
 /* The sizes, up to the first at which a check takes too long. */
-static struct series sizes_put(const struct bench *bench, enum grown by) {
+static struct series sizes_put(const struct bench *bench, enum grown by, struct taken *taken) {
   struct series series = {.count = 0};
   for (size_t step = 0; step < POINTS_MOST && GROWN[by].sizes[step] > 0; step++) {
     char name[32];
     name_of(step, name);
     job_put(bench, name, job_of_size(by, GROWN[by].sizes[step]));
-    if (!check_ends(bench, name)) {
+    double cpu = check_ends(bench, name);
+    if (cpu < 0) {
       tell("  %s: %g left out, over %d s\n", GROWN[by].what, GROWN[by].sizes[step], CPU_MOST);
       break;
     }
+    if (by != BY_ROWS)
+      taken[step] = (struct taken){{cpu}, 1};
     series.size[series.count++] = GROWN[by].sizes[step];
   }
   job_put(bench, "base.lay", job_of_size(by, 0));
@@ -118,8 +121,8 @@ static struct series sizes_put(const struct bench *bench, enum grown by) {
 }
 
 static struct series measure(const struct bench *bench, enum grown by) {
-  struct series series = sizes_put(bench, by);
   struct taken taken[POINTS_MOST] = {0}, base[POINTS_MOST] = {0};
+  struct series series = sizes_put(bench, by, taken);
   char name[32];
   for (int round = 0; round < ROUNDS; round++)
     for (size_t step = 0; step < series.count; step++) {
@@ -147,7 +150,7 @@ static void all_of_it(struct bench *bench) {
   job.segments = 4000;
   job_put(bench, "large.lay", job);
   tell("1,000 overlays, 200 volumes and a cavity of 4,000 lines and bends\n");
-  bool ends = check_ends(bench, "large.lay");
+  bool ends = check_ends(bench, "large.lay") >= 0;
   figure_add(&bench->figures,
              (struct figure){.what = "check of 1,000 overlays, 200 volumes, 4,000 segments",
                              .unit = "s",

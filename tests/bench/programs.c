@@ -64,11 +64,14 @@ struct measured check(const struct bench *bench, const char *program, const char
   return passed(words);
 }
 
-bool check_ends(const struct bench *bench, const char *name) {
+double check_ends(const struct bench *bench, const char *name) {
   char path[PATH_ROOM];
   path_in(bench, name, path);
   const char *words[] = {bench->program, "check", "-q", path, NULL};
-  return run_program(words).status >= 0;
+  struct measured measured = run_program(words);
+  if (measured.status > 0)
+    fail(path);
+  return measured.status == 0 ? measured.cpu : -1;
 }
 
 struct measured compile(const struct bench *bench, const char *name, const char *to,
