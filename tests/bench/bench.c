@@ -58,6 +58,9 @@ int main(int count, char **arguments) {
   bench.empty = arguments[4];
   bench.folder = arguments[5];
   bench.is_short = getenv("BENCH_SHORT") != NULL;
+  double load = 0; /* of the last minute */
+  if (getloadavg(&load, 1) != 1)
+    load = -1;
   mkdir(bench.folder, 0777);
   nowhere_make(&bench);
   bench.takes_jobs = takes_jobs(&bench);
@@ -72,6 +75,9 @@ int main(int count, char **arguments) {
     figures_print_json(&bench.figures, stdout);
   else
     figures_print(&bench.figures, stdout);
+  if (!wanted.json)
+    printf("%ld processors; %.1f processes ready to run before it began\n",
+           sysconf(_SC_NPROCESSORS_ONLN), load);
   if (wanted.plot && !plot_write(&bench, wanted.plot))
     fail("the plot cannot be written");
   return 0;

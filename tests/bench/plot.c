@@ -30,8 +30,8 @@ static void span_of(const double *values, size_t count, int *lo, int *hi) {
     least = fmin(least, values[i]);
     most = fmax(most, values[i]);
   }
-  *lo = (int)floor(log10(least) + 1e-9);
-  *hi = (int)ceil(log10(most) - 1e-9);
+  *lo = (int)floor(log10(least) + 0.02); /* what is a power but for a few hundredths is one */
+  *hi = (int)ceil(log10(most) - 0.02);
   if (*hi == *lo)
     ++*hi;
 }
@@ -126,7 +126,7 @@ static void put_segments(FILE *to, const struct bench *bench) {
   panel.x_label = "lines and bends of its contour";
   put_axes(to, &panel);
   put_slope(to, &panel, segments->size[0], segments->time[0]);
-  put_text(to, panel.right - 6, y_at(&panel, last_in_proportion) + 18, "end", "in proportion");
+  put_text(to, panel.right - 6, y_at(&panel, last_in_proportion) + 40, "end", "in proportion");
   put_text(to, x_at(&panel, segments->size[last]) - 10, y_at(&panel, segments->time[last]) - 2,
            "end", "borelay");
   put_series(to, &panel, segments);
