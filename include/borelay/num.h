@@ -6,6 +6,7 @@
 #ifndef BORELAY_NUM_H
 #define BORELAY_NUM_H
 
+#include <math.h>
 #include <stddef.h>
 
 #define NUM_PI   3.14159265358979323846
@@ -29,17 +30,29 @@ double num_atan2(double y, double x);
 /* The same of many vectors, to the same bits, several at a time.  The arrays do not overlap. */
 void num_atan2_all(const double *restrict y, const double *restrict x, double *restrict angle,
                    size_t count);
-double num_hypot(double x, double y); /* sqrt(x*x + y*y), no care for overflow: millimetres */
+/* sqrt(x*x + y*y), no care for overflow: millimetres */
+static inline double num_hypot(double x, double y) {
+  return sqrt(x * x + y * y);
+}
 
 /* c0 + c1 x + c2 x^2 + c3 x^3 */
 struct cubic {
   double c0, c1, c2, c3;
 };
-double cubic_at(struct cubic p, double x);
+static inline double cubic_at(struct cubic p, double x) {
+  return ((p.c3 * x + p.c2) * x + p.c1) * x + p.c0;
+}
 /* Derivative k = 1, 2, 3. */
-double cubic_derivative(struct cubic p, double x, int k);
+static inline double cubic_derivative(struct cubic p, double x, int k) {
+  if (k == 1)
+    return (3 * p.c3 * x + 2 * p.c2) * x + p.c1;
+  return k == 2 ? 6 * p.c3 * x + 2 * p.c2 : 6 * p.c3;
+}
 /* Coefficients of p(x + shift), that is p seen from an origin moved by shift. */
-struct cubic cubic_shift(struct cubic p, double shift);
+static inline struct cubic cubic_shift(struct cubic p, double shift) {
+  return (struct cubic){cubic_at(p, shift), cubic_derivative(p, shift, 1),
+                        3 * p.c3 * shift + p.c2, p.c3};
+}
 /* Least and largest value for a <= x <= b, from the roots of the derivative: never a sample.
  * Exact but for the rounding of cubic_at(). */
 void cubic_range(struct cubic p, double a, double b, double *least, double *largest);

@@ -141,7 +141,3 @@ void num_atan2_all(const double *restrict y, const double *restrict x, double *r
                    size_t count) {
   all_of(y, x, angle, count);
 }
-
-double num_hypot(double x, double y) {
-  return sqrt(x * x + y * y);
-}

@@ -3,23 +3,6 @@
 
 #include "borelay/num.h"
 
-double cubic_at(struct cubic p, double x) {
-  return ((p.c3 * x + p.c2) * x + p.c1) * x + p.c0;
-}
-
-double cubic_derivative(struct cubic p, double x, int k) {
-  if (k == 1)
-    return (3 * p.c3 * x + 2 * p.c2) * x + p.c1;
-  if (k == 2)
-    return 6 * p.c3 * x + 2 * p.c2;
-  return 6 * p.c3;
-}
-
-struct cubic cubic_shift(struct cubic p, double shift) {
-  return (struct cubic){cubic_at(p, shift), cubic_derivative(p, shift, 1), 3 * p.c3 * shift + p.c2,
-                        p.c3};
-}
-
 /* Real roots of q2 x^2 + 2 q1 x + q0, without cancellation: the root farther from zero by
  * the sum of like signs, the other from the product of the two. */
 static int quadratic_roots(double q2, double q1, double q0, double root[2]) {
@@ -37,17 +20,18 @@ static int quadratic_roots(double q2, double q1, double q0, double root[2]) {
 
 void cubic_range(struct cubic p, double a, double b, double *least, double *largest) {
   double at_a = cubic_at(p, a), at_b = cubic_at(p, b);
-  *least = fmin(at_a, at_b);
-  *largest = fmax(at_a, at_b);
+  double lo = at_a < at_b ? at_a : at_b, hi = at_a > at_b ? at_a : at_b;
   double root[2];
-  int count = quadratic_roots(3 * p.c3, p.c2, p.c1, root);
+  int count = p.c2 == 0 && p.c3 == 0 ? 0 : quadratic_roots(3 * p.c3, p.c2, p.c1, root);
   for (int i = 0; i < count; i++) {
     if (!(root[i] > a && root[i] < b))
       continue;
     double value = cubic_at(p, root[i]);
-    *least = fmin(*least, value);
-    *largest = fmax(*largest, value);
+    lo = value < lo ? value : lo;
+    hi = value > hi ? value : hi;
   }
+  *least = lo;
+  *largest = hi;
 }
 
 /* Newton's step where it stays inside the bracket and is at most half as long as the step

@@ -1,4 +1,4 @@
-/* interval.c - ranges of products, of sine and cosine, of cubics.
+/* interval.c - ranges of sine and cosine, of cubics.
  *
  * Cosine over an interval takes its extremes at the ends and at whole multiples of pi inside, where
  * it is +1 or -1; sine is cosine a quarter turn on. */
@@ -11,31 +11,6 @@ static double least(double a, double b) {
 }
 static double largest(double a, double b) {
   return a > b ? a : b;
-}
-
-struct range interval_mul(struct range a, struct range b) {
-  double p = a.lo * b.lo, q = a.lo * b.hi, r = a.hi * b.lo, s = a.hi * b.hi;
-  return (struct range){least(least(p, q), least(r, s)), largest(largest(p, q), largest(r, s))};
-}
-
-struct range interval_square(struct range a) {
-  double p = a.lo * a.lo, q = a.hi * a.hi;
-  if (a.lo <= 0 && a.hi >= 0)
-    return (struct range){0, largest(p, q)};
-  return (struct range){least(p, q), largest(p, q)};
-}
-
-struct range interval_cube(struct range a) {
-  return (struct range){a.lo * a.lo * a.lo, a.hi * a.hi * a.hi};
-}
-
-struct range interval_common(struct range a, struct range b) {
-  struct range common = {largest(a.lo, b.lo), least(a.hi, b.hi)};
-  return common.lo <= common.hi ? common : a;
-}
-
-double interval_magnitude(struct range a) {
-  return largest(fabs(a.lo), fabs(a.hi));
 }
 
 /* end_lo, end_hi: the function's values at both ends; origin: an angle at which it is +1. */
@@ -52,12 +27,10 @@ static struct range wave_range(struct range a, double end_lo, double end_hi, dou
   return r;
 }
 
-struct range interval_cos(struct range a) {
-  return wave_range(a, num_sincos(a.lo).cos, num_sincos(a.hi).cos, 0);
-}
-
-struct range interval_sin(struct range a) {
-  return wave_range(a, num_sincos(a.lo).sin, num_sincos(a.hi).sin, NUM_PI / 2);
+struct wave_ranges interval_waves(struct range a) {
+  struct sincos lo = num_sincos(a.lo), hi = num_sincos(a.hi);
+  return (struct wave_ranges){wave_range(a, lo.cos, hi.cos, 0),
+                              wave_range(a, lo.sin, hi.sin, NUM_PI / 2)};
 }
 
 struct range interval_cubic(struct cubic p, struct range x, int k) {

@@ -3,6 +3,8 @@
 #ifndef PATH_INTERVAL_H
 #define PATH_INTERVAL_H
 
+#include <math.h>
+
 #include "borelay/job.h"
 #include "borelay/num.h"
 
@@ -15,16 +17,35 @@ static inline struct range interval_sub(struct range a, struct range b) {
 static inline struct range interval_scale(struct range a, double k) {
   return k >= 0 ? (struct range){a.lo * k, a.hi * k} : (struct range){a.hi * k, a.lo * k};
 }
-struct range interval_mul(struct range a, struct range b);
-struct range interval_square(struct range a);
-struct range interval_cube(struct range a);
+static inline struct range interval_mul(struct range a, struct range b) {
+  double p = a.lo * b.lo, q = a.lo * b.hi, r = a.hi * b.lo, s = a.hi * b.hi;
+  double least_a = p < q ? p : q, least_b = r < s ? r : s;
+  double most_a = p > q ? p : q, most_b = r > s ? r : s;
+  return (struct range){least_a < least_b ? least_a : least_b, most_a > most_b ? most_a : most_b};
+}
+static inline struct range interval_square(struct range a) {
+  double p = a.lo * a.lo, q = a.hi * a.hi, most = p > q ? p : q;
+  return (struct range){a.lo <= 0 && a.hi >= 0 ? 0 : p < q ? p : q, most};
+}
+static inline struct range interval_cube(struct range a) {
+  return (struct range){a.lo * a.lo * a.lo, a.hi * a.hi * a.hi};
+}
 /* The part common to both; a where rounding leaves none. */
-struct range interval_common(struct range a, struct range b);
-double interval_magnitude(struct range a); /* largest |value| */
+static inline struct range interval_common(struct range a, struct range b) {
+  struct range common = {a.lo > b.lo ? a.lo : b.lo, a.hi < b.hi ? a.hi : b.hi};
+  return common.lo <= common.hi ? common : a;
+}
+/* Largest |value|. */
+static inline double interval_magnitude(struct range a) {
+  double lo = fabs(a.lo), hi = fabs(a.hi);
+  return lo > hi ? lo : hi;
+}
 
 /* Exact ranges of cosine and sine over angles a (rad), extremes inside included. */
-struct range interval_cos(struct range a);
-struct range interval_sin(struct range a);
+struct wave_ranges {
+  struct range cos, sin;
+};
+struct wave_ranges interval_waves(struct range a);
 
 /* Range of a cubic's k-th derivative (k = 0 .. 3) over x; exact. */
 struct range interval_cubic(struct cubic p, struct range x, int k);

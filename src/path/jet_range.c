@@ -75,8 +75,8 @@ static struct factors wave_factors(const struct range_series *p, int most) {
 
 static void add_wave(double scale, const struct range_series *p, int most, struct range_series *x,
                      struct range_series *y) {
-  struct range c = interval_scale(interval_cos(p->d[0]), scale);
-  struct range s = interval_scale(interval_sin(p->d[0]), scale);
+  struct wave_ranges waves = interval_waves(p->d[0]);
+  struct range c = interval_scale(waves.cos, scale), s = interval_scale(waves.sin, scale);
   struct factors f = wave_factors(p, most);
   for (int k = 0; k <= most; k++) {
     struct range along_x = interval_sub(interval_mul(f.a[k], c), interval_mul(f.b[k], s));
