@@ -54,6 +54,9 @@ struct buildup_figures {
   double most_s, most_depth; /* of the most inside */
 };
 struct buildup_figures buildup_figures_find(struct arena *scratch, const struct buildup *buildup);
+/* Of one overlay of the plan; nothing unless the whole is welded.  For outputs: no check needs it,
+ * so it is found only where it is told. */
+struct buildup_figures buildup_figures_of(const struct motion *motion, size_t overlay);
 
 /* Round the wall at one depth: least, mean over the shape's length and most of the true thickness,
  * looked at in `places` evenly spread places (for drawings: what lies between them is not bounded).

@@ -2,7 +2,6 @@
 #ifndef BORELAY_CHECK_H
 #define BORELAY_CHECK_H
 
-#include "borelay/buildup.h"
 #include "borelay/motion.h"
 
 /* A further limit that does not hold, of a check that judges several: figures in `unit`. */
@@ -133,7 +132,6 @@ struct verdict {
   size_t bare_count;
   struct arc_run *runs; /* in the order of welding */
   size_t run_count;
-  struct buildup_figures *build_up; /* of each overlay; nothing unless the whole is welded */
   struct run_heat *heats;           /* of each of the runs; all nothing in a rehearsal */
 };
 

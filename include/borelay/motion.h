@@ -118,6 +118,15 @@ struct piece_iter {
 };
 void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase);
+/* Where an iteration stands, so that another one can go on from there with the same pieces. */
+struct piece_mark {
+  double t;
+  int64_t leg;
+  size_t curve;
+};
+struct piece_mark piece_iter_mark(const struct piece_iter *iter);
+void piece_iter_begin_at(struct piece_iter *iter, const struct motion *motion,
+                         const struct phase *phase, const struct piece_mark *mark);
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece);
 void piece_iter_release(struct piece_iter *iter);
 

@@ -24,6 +24,20 @@ static void pour_add(struct arena *arena, struct poured *poured, struct pour pou
   poured->pours[poured->count++] = pour;
 }
 
+/* Phases come overlay by overlay; after the last one there is none (0). */
+static size_t first_phase(const struct motion *motion, int32_t overlay) {
+  size_t lo = 0, hi = motion->phase_count;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    int32_t at = motion->phases[middle].overlay;
+    if (at != 0 && at < overlay)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  return lo;
+}
+
 const struct buildup *buildup_make(struct arena *arena, const struct motion *motion,
                                    size_t overlay) {
   struct buildup *made = arena_alloc(arena, 1, sizeof *made);
@@ -32,9 +46,11 @@ const struct buildup *buildup_make(struct arena *arena, const struct motion *mot
   made->layers = arena_alloc(arena, made->layer_count, sizeof *made->layers);
   for (size_t k = 0; k < made->layer_count; k++)
     made->layers[k].layer = &made->overlay->layers[k];
-  for (size_t i = 0; i < motion->phase_count; i++) {
+  for (size_t i = first_phase(motion, (int32_t)overlay + 1); i < motion->phase_count; i++) {
     const struct phase *phase = &motion->phases[i];
-    if (phase->kind == PHASE_WELD && phase->overlay == (int32_t)overlay + 1)
+    if (phase->overlay != (int32_t)overlay + 1)
+      break;
+    if (phase->kind == PHASE_WELD)
       pour_add(arena, &made->layers[phase->plan_layer - made->overlay->layers],
                pour_make(arena, motion, phase));
   }

@@ -130,6 +130,16 @@ static void look_along(struct look *look, struct range band, double places) {
     section_release(&look->sections[k]);
 }
 
+struct buildup_figures buildup_figures_of(const struct motion *motion, size_t overlay) {
+  if (motion->mode != MODE_WELD)
+    return (struct buildup_figures){.most_s = 0};
+  struct arena *arena = arena_new();
+  struct buildup_figures figures =
+      buildup_figures_find(arena, buildup_make(arena, motion, overlay));
+  arena_free(arena);
+  return figures;
+}
+
 struct buildup_figures buildup_figures_find(struct arena *scratch, const struct buildup *buildup) {
   struct look look = {.buildup = buildup};
   struct range band = band_of(buildup);

@@ -23,7 +23,11 @@ struct pose peak_pose(const struct scene *scene, const struct peak *peak) {
   struct piece_iter iter;
   struct piece piece;
   struct pose pose = {0};
-  piece_iter_begin(&iter, scene->motion, peak->phase);
+  const struct piece_mark *mark = landmark_before(scene->landmarks, peak->phase, t);
+  if (mark)
+    piece_iter_begin_at(&iter, scene->motion, peak->phase, mark);
+  else
+    piece_iter_begin(&iter, scene->motion, peak->phase);
   while (piece_iter_next(&iter, &piece)) {
     if (piece.t0 > t)
       break;

@@ -40,12 +40,16 @@ struct judges {
 };
 
 static void walk_phase(const struct scene *scene, struct judges *judges,
-                       const struct phase *phase) {
+                       struct landmarks *landmarks, const struct phase *phase) {
   struct piece_iter iter;
   struct piece piece;
   collide_phase_begin(&judges->collide, phase);
   piece_iter_begin(&iter, scene->motion, phase);
-  while (piece_iter_next(&iter, &piece)) {
+  for (size_t i = 0;; i++) {
+    struct piece_mark mark = piece_iter_mark(&iter);
+    if (!piece_iter_next(&iter, &piece))
+      break;
+    landmark_pass(landmarks, phase, i, &mark);
     axes_piece(&judges->axes, phase, &piece);
     range_piece(&judges->range, phase, &piece);
     tip_piece(&judges->tip, phase, &piece);
@@ -55,11 +59,13 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
   collide_phase_end(&judges->collide, phase);
 }
 
-static void walk(const struct scene *scene, struct check_result *results) {
+static void walk(const struct scene *told, struct check_result *results) {
+  struct landmarks landmarks = {.stride = LANDMARK_STRIDE};
+  struct scene with_landmarks = {told->arena, told->motion, &landmarks}, *scene = &with_landmarks;
   struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),
                           collide_begin(scene)};
   for (size_t i = 0; i < scene->motion->phase_count; i++)
-    walk_phase(scene, &judges, &scene->motion->phases[i]);
+    walk_phase(scene, &judges, &landmarks, &scene->motion->phases[i]);
   axes_end(&judges.axes, &results[AXES]);
   results[WORKING_RANGE] = range_end(&judges.range);
   tip_end(&judges.tip, &results[TIP]);
@@ -90,16 +96,8 @@ static void judge_plan(const struct scene *scene, struct check_result *results,
   results[IRON] = iron_check(scene);
 }
 
-static struct buildup_figures *build_up_look(const struct scene *scene) {
-  size_t count = scene->motion->plan->overlay_count;
-  struct buildup_figures *made = arena_alloc(scene->arena, count, sizeof *made);
-  for (size_t i = 0; scene->motion->mode == MODE_WELD && i < count; i++)
-    made[i] = buildup_figures_find(scene->arena, buildup_make(scene->arena, scene->motion, i));
-  return made;
-}
-
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {
-  struct scene scene = {arena, motion};
+  struct scene scene = {arena, motion, NULL};
   struct bare_list bare = {.arena = arena};
   struct verdict *verdict = arena_alloc(arena, 1, sizeof *verdict);
   verdict->results = arena_alloc(arena, RESULT_COUNT, sizeof *verdict->results);
@@ -113,7 +111,6 @@ const struct verdict *check_motion(struct arena *arena, const struct motion *mot
   verdict->quantities = sums_make(arena, motion, &bare);
   verdict->bare = bare.items;
   verdict->bare_count = bare.count;
-  verdict->build_up = build_up_look(&scene);
   verdict->runs = arc_runs_make(arena, motion, &verdict->run_count);
   verdict->heats = run_heats_make(arena, motion, verdict->run_count);
   return verdict;

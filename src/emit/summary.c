@@ -104,10 +104,11 @@ static json_t *overlay_object(const struct outcome *outcome, size_t index) {
   json_put(object, "flat_thickness_mm", json_number(overlay->thickness_flat));
   json_put(object, "ridge_mm", json_number(overlay->ridge));
   json_put(object, "choice", choice_object(overlay->choice));
-  if (outcome->verdict)
-    json_put(object, "build_up", buildup_object(&outcome->verdict->build_up[index]));
-  if (outcome->verdict)
+  if (outcome->verdict) {
+    struct buildup_figures figures = buildup_figures_of(outcome->motion, index);
+    json_put(object, "build_up", buildup_object(&figures));
     work_put(object, &outcome->verdict->quantities.overlays[index]);
+  }
   return object;
 }
 

@@ -2,6 +2,7 @@
 #ifndef EMIT_SUMMARY_PARTS_H
 #define EMIT_SUMMARY_PARTS_H
 
+#include "borelay/buildup.h"
 #include "borelay/emit.h"
 #include "borelay/json.h"
 

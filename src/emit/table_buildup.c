@@ -3,6 +3,8 @@
 
 #include <inttypes.h>
 
+#include "borelay/buildup.h"
+
 /* "80.123 round", "180.2 x 120.1", "-". */
 static void bore_text(struct bore_left bore, char *text, size_t size) {
   if (bore.kind == SHAPE_OUTLINE)
@@ -42,6 +44,7 @@ void buildup_print(const struct outcome *outcome, size_t index, FILE *to) {
   }
   if (!outcome->verdict)
     return;
-  print_part("inside", outcome->verdict->build_up[index].inside, to);
-  print_part("edges and ends", outcome->verdict->build_up[index].edges, to);
+  struct buildup_figures figures = buildup_figures_of(outcome->motion, index);
+  print_part("inside", figures.inside, to);
+  print_part("edges and ends", figures.edges, to);
 }

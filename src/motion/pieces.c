@@ -32,15 +32,32 @@ static void leg_load(struct piece_iter *iter, size_t leg) {
   iter->curve = 0;
 }
 
-void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
-                      const struct phase *phase) {
+static void iter_new(struct piece_iter *iter, const struct motion *motion,
+                     const struct phase *phase) {
   *iter = (struct piece_iter){.motion = motion, .phase = phase};
-  iter->t = (double)phase->tick0 * motion->plan->job->cell->tick;
   iter->cache = calloc(1, sizeof *iter->cache);
   if (!iter->cache) {
     fputs("borelay: out of memory\n", stderr);
     exit(3);
   }
+}
+
+struct piece_mark piece_iter_mark(const struct piece_iter *iter) {
+  return (struct piece_mark){iter->t, iter->leg, iter->curve};
+}
+
+void piece_iter_begin_at(struct piece_iter *iter, const struct motion *motion,
+                         const struct phase *phase, const struct piece_mark *mark) {
+  iter_new(iter, motion, phase);
+  leg_load(iter, (size_t)mark->leg);
+  iter->t = mark->t;
+  iter->curve = mark->curve;
+}
+
+void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
+                      const struct phase *phase) {
+  iter_new(iter, motion, phase);
+  iter->t = (double)phase->tick0 * motion->plan->job->cell->tick;
   const struct motion_run *run = run_of(phase);
   double q = profile_at(&run->profile, iter->t - base_time(iter));
   leg_load(iter, run->track.kind == TRACK_CONTOUR ? track_leg_index(&run->track, q) : 0);

@@ -24,7 +24,7 @@ static int teardown(void **state) {
 }
 
 static void judge(struct hand_motion *hand, struct check_result results[4]) {
-  struct scene scene = {hand->arena, &hand->motion};
+  struct scene scene = {hand->arena, &hand->motion, NULL};
   struct axes_judge axes = axes_begin(&scene);
   for (size_t i = 0; i < hand->run->count; i++)
     axes_piece(&axes, &hand->phase, &hand->run->pieces[i]);

@@ -34,7 +34,7 @@ static void wall(struct place *place, const struct contour *contour, double lo, 
 }
 
 static struct check_result judge(struct place *place) {
-  struct scene scene = {place->arena, &place->motion};
+  struct scene scene = {place->arena, &place->motion, NULL};
   return wall_check(&scene);
 }
 
