@@ -29,7 +29,8 @@ static double bead_height(const struct bead *bead, double depth) {
 
 /* Metal shallower than `depth`. */
 static double bead_until(const struct bead *bead, double depth) {
-  double u = fmin(fmax((depth - bead->centre) / bead->width, -0.5), 0.5);
+  double u = (depth - bead->centre) / bead->width;
+  u = u < -0.5 ? -0.5 : u > 0.5 ? 0.5 : u;
   return bead->area * (0.5 + u * (1.5 - 2 * u * u));
 }
 
@@ -45,10 +46,15 @@ static double sum_height(struct beads beads, double depth) {
   return sum;
 }
 
+/* What ends well before `from`, or begins well behind `to`, would add exactly nothing. */
 static double sum_between(struct beads beads, double from, double to) {
   double sum = 0;
-  for (size_t i = 0; i < beads.count; i++)
-    sum += bead_until(&beads.items[i], to) - bead_until(&beads.items[i], from);
+  for (size_t i = 0; i < beads.count; i++) {
+    const struct bead *bead = &beads.items[i];
+    double half = 0.5001 * bead->width;
+    if (bead->centre + half > from && bead->centre - half < to)
+      sum += bead_until(bead, to) - bead_until(bead, from);
+  }
   return sum;
 }
 
@@ -69,25 +75,43 @@ static double flow_share(const struct bead *a, const struct bead *b) {
   return most > 0 ? fmin(2 * fmin(a->area, b->area) / most, 1) : 0;
 }
 
-/* At the share x of half the gap from its middle (0) to a centre line (1).  The valley is a
- * parabola on either side with its crown over the centre line; its mean is the gap's. */
-static double flowed_height(struct beads beads, const struct bead *a, const struct bead *b,
-                            double x) {
-  double gap = b->centre - a->centre;
-  if (gap <= SAME * mean_width(a, b))
-    return sum_height(beads, a->centre);
-  double mean = sum_between(beads, a->centre, b->centre) / gap;
-  if (gap <= TANGENT_PITCH_RATIO * mean_width(a, b) * (1 + SAME))
-    return mean;
-  double floor_height = fmin(sum_height(beads, a->centre + gap / 2), mean);
-  return floor_height + 1.5 * (mean - floor_height) * x * (2 - x);
+/* What a gap comes to; it takes longer to find than a height in it. */
+struct gap {
+  const struct bead *a, *b;
+  double half;        /* of it, mm */
+  double share;       /* of the metal that flows together */
+  double mean, floor; /* of what flows: floor < mean where a valley stays */
+  bool is_nothing;    /* both lie on each other */
+};
+
+static struct gap gap_make(struct beads beads, const struct bead *a, const struct bead *b) {
+  double wide = b->centre - a->centre;
+  struct gap gap = {.a = a, .b = b, .half = wide / 2, .share = flow_share(a, b)};
+  gap.is_nothing = wide <= SAME * mean_width(a, b);
+  if (gap.is_nothing) {
+    gap.mean = sum_height(beads, a->centre);
+    return gap;
+  }
+  gap.mean = gap.floor = sum_between(beads, a->centre, b->centre) / wide;
+  if (wide > TANGENT_PITCH_RATIO * mean_width(a, b) * (1 + SAME))
+    gap.floor = fmin(sum_height(beads, a->centre + wide / 2), gap.mean);
+  return gap;
 }
 
-static double gap_height(struct beads beads, const struct bead *a, const struct bead *b,
-                         double depth) {
-  double half = (b->centre - a->centre) / 2, share = flow_share(a, b);
-  double x = half > 0 ? fmin(fabs(depth - a->centre - half) / half, 1) : 1;
-  return share * flowed_height(beads, a, b, x) + (1 - share) * sum_height(beads, depth);
+/* At the share x of half the gap from its middle (0) to a centre line (1).  The valley is a
+ * parabola on either side with its crown over the centre line; its mean is the gap's. */
+static double flowed_height(const struct gap *gap, double x) {
+  if (gap->is_nothing || gap->floor == gap->mean)
+    return gap->mean;
+  return gap->floor + 1.5 * (gap->mean - gap->floor) * x * (2 - x);
+}
+
+static double gap_height(const struct gap *gap, struct beads beads, double depth) {
+  double x = gap->half > 0 ? fmin(fabs(depth - gap->a->centre - gap->half) / gap->half, 1) : 1;
+  double flowed = flowed_height(gap, x);
+  if (gap->share == 1)
+    return flowed;
+  return gap->share * flowed + (1 - gap->share) * sum_height(beads, depth);
 }
 
 /* -- flanks ------------------------------------------------------------------------------------ */
@@ -116,7 +140,8 @@ static double flank_height(struct beads group, int side, double depth) {
     reach = fmax(reach, side * (group.items[i].centre - last->centre) + group.items[i].width / 2);
   double foot = last->centre + side * reach;
   double metal = sum_between(group, fmin(last->centre, foot), fmax(last->centre, foot));
-  double high = gap_height(group, side > 0 ? before : last, side > 0 ? last : before, last->centre);
+  struct gap gap = gap_make(group, side > 0 ? before : last, side > 0 ? last : before);
+  double high = gap_height(&gap, group, last->centre);
   if (!(high * reach > 0))
     return sum_height(group, depth);
   return high * flank_share(metal / (high * reach), side * (depth - last->centre) / reach);
@@ -124,19 +149,53 @@ static double flank_height(struct beads group, int side, double depth) {
 
 /* -- all --------------------------------------------------------------------------------------- */
 
-double across_height(const struct bead *beads, size_t count, double depth) {
-  struct beads all = {beads, count};
-  size_t behind = 0; /* how many are not deeper */
-  while (behind < count && beads[behind].centre <= depth)
+static size_t behind_at(struct beads all, double depth) {
+  size_t behind = 0;
+  while (behind < all.count && all.items[behind].centre <= depth)
     behind++;
-  const struct bead *a = behind > 0 ? &beads[behind - 1] : NULL;
-  const struct bead *b = behind < count ? &beads[behind] : NULL;
-  if (a && b && is_gap(a, b))
-    return gap_height(all, a, b, depth);
+  return behind;
+}
+
+/* behind: how many are not deeper.  `gap`: the one that was found last, in the same beads; it is found anew where another holds the
+ * depth. */
+static double height_at(struct beads all, size_t behind, double depth, struct gap *gap) {
+  const struct bead *a = behind > 0 ? &all.items[behind - 1] : NULL;
+  const struct bead *b = behind < all.count ? &all.items[behind] : NULL;
+  if (a && b && is_gap(a, b)) {
+    if (gap->a != a || gap->b != b)
+      *gap = gap_make(all, a, b);
+    return gap_height(gap, all, depth);
+  }
   double height = 0;
   if (a)
-    height += flank_height((struct beads){beads, behind}, 1, depth);
+    height += flank_height((struct beads){all.items, behind}, 1, depth);
   if (b)
-    height += flank_height((struct beads){b, count - behind}, -1, depth);
+    height += flank_height((struct beads){b, all.count - behind}, -1, depth);
   return height;
+}
+
+double across_height(const struct bead *beads, size_t count, double depth) {
+  struct gap gap = {.a = NULL};
+  struct beads all = {beads, count};
+  return height_at(all, behind_at(all, depth), depth, &gap);
+}
+
+/* -- from depth to depth ----------------------------------------------------------------------- */
+
+void across_heights(const struct bead *beads, size_t count, const double *depths, size_t places,
+                    struct across_place *found) {
+  struct gap gap = {.a = NULL};
+  size_t first = 0, end = 0;
+  for (size_t i = 0; i < places; i++) {
+    double depth = depths[i];
+    while (first < count && beads[first].centre < depth - across_reach(beads[first].width))
+      first++;
+    end = end < first ? first : end;
+    while (end < count && beads[end].centre <= depth + across_reach(beads[end].width))
+      end++;
+    struct beads near = {beads + first, end - first};
+    size_t behind = behind_at(near, depth);
+    double height = height_at(near, behind, depth, &gap);
+    found[i] = (struct across_place){near.items, near.count, behind, height};
+  }
 }

@@ -15,4 +15,13 @@ struct bead {
 double across_height(const struct bead *beads, size_t count, double depth);
 double across_reach(double width);
 
+/* The same at rising depths of beads of one width, and the beads near each. */
+struct across_place {
+  const struct bead *beads;
+  size_t count, behind; /* behind: how many are not deeper */
+  double height;
+};
+void across_heights(const struct bead *beads, size_t count, const double *depths, size_t places,
+                    struct across_place *found);
+
 #endif

@@ -15,8 +15,10 @@ struct tally {
 };
 
 static void tally_add(struct tally *tally, double value) {
-  tally->least = tally->places > 0 ? fmin(tally->least, value) : value;
-  tally->most = fmax(tally->most, value);
+  if (tally->places == 0 || value < tally->least)
+    tally->least = value;
+  if (value > tally->most)
+    tally->most = value;
   tally->sum += value;
   tally->places++;
 }
@@ -32,28 +34,13 @@ struct look {
   const struct buildup *buildup;
   const struct contour_seg *seg;
   double s;
-  struct section *sections; /* one a layer */
-  struct tally inside, edges;
+  struct section *sections;     /* one a layer */
+  double *depths;               /* looked at */
+  struct across_place **places; /* of each layer */
+  double *edges;                /* how far inside its edges each layer counts */
+  struct tally inside, edge;
   struct buildup_figures figures;
 };
-
-/* Beads from the first one that is not too far from the depth. */
-static const struct bead *beads_near(const struct section *section, double depth, double reach,
-                                     size_t *count) {
-  size_t lo = 0, hi = section->count;
-  while (lo < hi) {
-    size_t middle = lo + (hi - lo) / 2;
-    if (section->items[middle].centre < depth - reach)
-      lo = middle + 1;
-    else
-      hi = middle;
-  }
-  size_t end = lo;
-  while (end < section->count && section->items[end].centre <= depth + reach)
-    end++;
-  *count = end - lo;
-  return &section->items[lo];
-}
 
 /* How far inside its edges a layer counts: docs/buildup.md, section 5. */
 static double edge_of(const struct plan_layer *layer) {
@@ -63,34 +50,33 @@ static double edge_of(const struct plan_layer *layer) {
 }
 
 /* Whole beads on both sides, no farther than neighbours are. */
-static bool has_whole_beads(const struct plan_layer *layer, const struct bead *beads, size_t count,
+static bool has_whole_beads(const struct plan_layer *layer, const struct across_place *here,
                             double depth) {
-  bool is_there[2] = {false, false};
   double least = layer->bead_areas.lo * (1 - 1e-6), near = layer->pitch + 1e-6;
-  for (size_t i = 0; i < count; i++) {
-    double off = beads[i].centre - depth;
-    if (beads[i].area < least || fabs(off) > near)
-      continue;
-    is_there[0] |= off <= 0;
-    is_there[1] |= off >= 0;
+  bool is_above = false, is_below = false;
+  for (size_t i = here->behind; i > 0 && !is_above && depth - here->beads[i - 1].centre <= near;
+       i--) {
+    is_above = here->beads[i - 1].area >= least;
+    is_below = is_below || (is_above && here->beads[i - 1].centre == depth);
   }
-  return is_there[0] && is_there[1];
+  for (size_t i = here->behind;
+       i < here->count && !is_below && here->beads[i].centre - depth <= near; i++)
+    is_below = here->beads[i].area >= least;
+  return is_above && is_below;
 }
 
-static void look_at(struct look *look, double depth) {
+static void look_at(struct look *look, size_t place) {
   bool inside = true;
-  double metal = 0;
+  double metal = 0, depth = look->depths[place];
   for (size_t k = 0; k < look->buildup->layer_count; k++) {
     const struct plan_layer *layer = look->buildup->layers[k].layer;
-    double reach = across_reach(bead_width_laid(layer->procedure));
-    size_t count;
-    const struct bead *beads = beads_near(&look->sections[k], depth, reach, &count);
-    metal += laid_carried(layer, look->seg, across_height(beads, count, depth));
+    const struct across_place *here = &look->places[k][place];
+    metal += laid_carried(layer, look->seg, here->height);
     struct range band = layer->layer->depths;
-    double nearest = fmin(fabs(depth - band.lo), fabs(depth - band.hi));
-    inside = inside && nearest >= edge_of(layer) - 1e-9;
-    if (depth > band.lo && depth < band.hi)
-      inside = inside && has_whole_beads(layer, beads, count, depth);
+    double above = fabs(depth - band.lo), below = fabs(depth - band.hi);
+    inside = inside && (above < below ? above : below) >= look->edges[k] - 1e-9;
+    if (inside && depth > band.lo && depth < band.hi)
+      inside = has_whole_beads(layer, here, depth);
   }
   double here = layer_thickness_true(metal, look->seg->turn, look->seg->radius);
   if (inside && here > look->inside.most) {
@@ -100,7 +86,7 @@ static void look_at(struct look *look, double depth) {
   if (inside)
     tally_add(&look->inside, here);
   else if (here > 0)
-    tally_add(&look->edges, here);
+    tally_add(&look->edge, here);
 }
 
 static struct range band_of(const struct buildup *buildup) {
@@ -116,18 +102,36 @@ static double places_on(double length, double bead) {
   return fmin(fmax(ceil(4 * length / bead), 1), PLACES_MOST);
 }
 
-static void look_along(struct look *look, struct range band, double places) {
+static void look_along(struct look *look, size_t places) {
   const struct contour *contour = look->buildup->overlay->contour;
   look->seg = &contour->segs[contour_seg_at(contour, look->s)];
   for (size_t k = 0; k < look->buildup->layer_count; k++) {
-    section_begin(&look->sections[k]);
-    section_fill(&look->sections[k], &look->buildup->layers[k], look->s,
-                 (struct range){-HUGE_VAL, HUGE_VAL});
+    struct section *section = &look->sections[k];
+    section_begin(section);
+    section_fill(section, &look->buildup->layers[k], look->s, (struct range){-HUGE_VAL, HUGE_VAL});
+    across_heights(section->items, section->count, look->depths, places, look->places[k]);
   }
-  for (double i = 0; i < places; i++)
-    look_at(look, band.lo + (band.hi - band.lo) * (i + 0.5) / places);
+  for (size_t i = 0; i < places; i++)
+    look_at(look, i);
   for (size_t k = 0; k < look->buildup->layer_count; k++)
     section_release(&look->sections[k]);
+}
+
+static struct look look_begin(struct arena *scratch, const struct buildup *buildup,
+                              struct range band, size_t places) {
+  size_t layers = buildup->layer_count;
+  struct look look = {.buildup = buildup};
+  look.sections = arena_alloc(scratch, layers, sizeof *look.sections);
+  look.edges = arena_alloc(scratch, layers, sizeof *look.edges);
+  look.places = arena_alloc(scratch, layers, sizeof *look.places);
+  look.depths = arena_alloc(scratch, places, sizeof *look.depths);
+  for (size_t k = 0; k < layers; k++) {
+    look.edges[k] = edge_of(buildup->layers[k].layer);
+    look.places[k] = arena_alloc(scratch, places, sizeof *look.places[k]);
+  }
+  for (size_t i = 0; i < places; i++)
+    look.depths[i] = band.lo + (band.hi - band.lo) * ((double)i + 0.5) / (double)places;
+  return look;
 }
 
 struct buildup_figures buildup_figures_of(const struct motion *motion, size_t overlay) {
@@ -141,17 +145,16 @@ struct buildup_figures buildup_figures_of(const struct motion *motion, size_t ov
 }
 
 struct buildup_figures buildup_figures_find(struct arena *scratch, const struct buildup *buildup) {
-  struct look look = {.buildup = buildup};
   struct range band = band_of(buildup);
   double bead = buildup->layers[0].layer->procedure->bead_width;
   double perimeter = buildup->overlay->contour->perimeter;
   double along = places_on(perimeter, bead), across = places_on(band.hi - band.lo, bead);
-  look.sections = arena_alloc(scratch, buildup->layer_count, sizeof *look.sections);
+  struct look look = look_begin(scratch, buildup, band, (size_t)across);
   for (double i = 0; i < along; i++) {
     look.s = perimeter * (i + 0.5) / along;
-    look_along(&look, band, across);
+    look_along(&look, (size_t)across);
   }
   look.figures.inside = tally_part(&look.inside, along * across);
-  look.figures.edges = tally_part(&look.edges, along * across);
+  look.figures.edges = tally_part(&look.edge, along * across);
   return look.figures;
 }

@@ -41,9 +41,17 @@ static void stretches_take(struct arena *arena, const struct motion *motion,
   pour->stretches = made;
 }
 
-/* Leg that holds a value of a rising list; the last one beyond it. */
-static size_t leg_of(const struct pour *pour, const double *border, double at) {
+static bool is_in_leg(const struct pour *pour, const double *border, double at, size_t leg) {
+  return (leg == 0 || at >= border[leg]) && (leg + 1 == pour->leg_count || at < border[leg + 1]);
+}
+
+/* Leg that holds a value of a rising list; the last one beyond it.  One asks turn by turn: the leg
+ * is often that of `near`, or the one before or behind it. */
+static size_t leg_of(const struct pour *pour, const double *border, double at, size_t *near) {
   size_t lo = 0, hi = pour->leg_count - 1;
+  for (size_t leg = *near > 0 ? *near - 1 : 0; leg <= *near + 1 && leg <= hi; leg++)
+    if (is_in_leg(pour, border, at, leg))
+      return *near = leg;
   while (lo < hi) {
     size_t middle = lo + (hi - lo) / 2;
     if (at < border[middle + 1])
@@ -51,12 +59,13 @@ static size_t leg_of(const struct pour *pour, const double *border, double at) {
     else
       lo = middle + 1;
   }
-  return lo;
+  return *near = lo;
 }
 
 /* On a leg both lengths grow evenly with each other; behind the last one the way is level. */
-static double carried(const struct pour *pour, const double *from, const double *to, double at) {
-  size_t i = leg_of(pour, from, at);
+static double carried(const struct pour *pour, const double *from, const double *to, double at,
+                      size_t *near) {
+  size_t i = leg_of(pour, from, at, near);
   double over = at - from[i + 1];
   if (over >= 0)
     return to[i + 1] + over;
@@ -107,24 +116,24 @@ static double fed_until(const struct pour *pour, double t) {
   return pour->fed[lo] + run_wire_fed(pour->motion, pour->weld, pour->stretches[lo].t0, t);
 }
 
-double pour_until(const struct pour *pour, double lambda) {
+static double until(const struct pour *pour, double lambda, size_t *near) {
   if (lambda < 0 || pour->on >= pour->off)
     return 0;
   if (lambda >= pour->end)
     return pour->volume;
-  double t = time_left(pour, carried(pour, pour->leg_lambda, pour->leg_length, lambda));
+  double t = time_left(pour, carried(pour, pour->leg_lambda, pour->leg_length, lambda, near));
   if (pour->fed)
     return fmin(fmax(pour->across * (fed_until(pour, t) - pour->retract), 0), pour->volume);
   return fmin(pour->rate * fmax(t - pour->on, 0), pour->volume);
 }
 
-double pour_area(const struct pour *pour, double lambda) {
-  double ahead = pour_until(pour, lambda + pour->half);
-  return (ahead - pour_until(pour, lambda - pour->half)) / (2 * pour->half);
+double pour_area(const struct pour *pour, double lambda, size_t *near) {
+  double ahead = until(pour, lambda + pour->half, near);
+  return (ahead - until(pour, lambda - pour->half, near)) / (2 * pour->half);
 }
 
-double pour_depth(const struct pour *pour, double lambda) {
-  size_t i = leg_of(pour, pour->leg_lambda, lambda);
+double pour_depth(const struct pour *pour, double lambda, size_t *near) {
+  size_t i = leg_of(pour, pour->leg_lambda, lambda, near);
   const struct plan_leg *leg = &pour->legs[i];
   double begin = pour->leg_lambda[i], extent = pour->leg_lambda[i + 1] - begin;
   double share = extent > 0 ? fmin(fmax((lambda - begin) / extent, 0), 1) : 1;
@@ -171,15 +180,16 @@ static void metal_find(struct arena *arena, const struct motion *motion, const s
 }
 
 static void ends_find(struct pour *pour) {
+  size_t near = 0;
   if (pour->on >= pour->off) {
     pour->begin = pour->end = 0;
-    pour->shallow = pour->deep = pour_depth(pour, 0);
+    pour->shallow = pour->deep = pour_depth(pour, 0, &near);
     return;
   }
-  pour->begin = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->on));
-  pour->end = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->off));
-  double a = pour_depth(pour, pour->begin - pour->half);
-  double b = pour_depth(pour, pour->end + pour->half);
+  pour->begin = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->on), &near);
+  pour->end = carried(pour, pour->leg_length, pour->leg_lambda, length_at(pour, pour->off), &near);
+  double a = pour_depth(pour, pour->begin - pour->half, &near);
+  double b = pour_depth(pour, pour->end + pour->half, &near);
   pour->shallow = fmin(a, b);
   pour->deep = fmax(a, b);
 }

@@ -36,12 +36,10 @@ struct pour {
 
 struct pour pour_make(struct arena *arena, const struct motion *motion, const struct phase *weld);
 
-/* Metal laid when the pool is for the last time at or before lambda: 0 .. volume. */
-double pour_until(const struct pour *pour, double lambda);
 /* Area of the bead at lambda: what comes while the pool's middle is within half its length of
- * lambda, over that length. */
-double pour_area(const struct pour *pour, double lambda);
-double pour_depth(const struct pour *pour, double lambda);
+ * lambda, over that length.  near: the leg that was found last, at first 0. */
+double pour_area(const struct pour *pour, double lambda, size_t *near);
+double pour_depth(const struct pour *pour, double lambda, size_t *near);
 /* Lambda at contour place s, 0 <= lambda < round; the run is there again every `round`. */
 double pour_lambda(const struct pour *pour, double s);
 

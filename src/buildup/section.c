@@ -1,7 +1,6 @@
 /* section.c - every run passes a place of the contour once a turn; each pass is a bead. */
 #include "buildup/section.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -10,47 +9,70 @@
 static const double SAME_LINE = 1e-8; /* mm */
 
 void section_begin(struct section *section) {
-  section->items = section->few;
+  section->space = section->few;
   section->count = 0;
   section->room = sizeof section->few / sizeof *section->few;
+  section->items = section->space + section->room / 2;
 }
 
 void section_release(struct section *section) {
-  if (section->items != section->few)
-    free(section->items);
+  if (section->space != section->few)
+    free(section->space);
 }
 
+/* Twice the room where it is more than half used; the items in its middle. */
 static void section_grow(struct section *section) {
-  bool is_own = section->items != section->few;
-  size_t bytes = section->room * sizeof *section->items;
-  assert(bytes > 0);
-  struct bead *grown = realloc(is_own ? section->items : NULL, 2 * bytes);
-  if (!grown) { /* as arenas do */
-    fputs("borelay: no memory left\n", stderr);
-    exit(3);
+  size_t room = section->count > section->room / 2 ? 2 * section->room : section->room;
+  struct bead *old = section->space, *items = section->items;
+  if (room > section->room) {
+    section->space = malloc(room * sizeof *section->space);
+    if (!section->space) { /* as arenas do */
+      fputs("borelay: no memory left\n", stderr);
+      exit(3);
+    }
   }
-  if (!is_own)
-    memcpy(grown, section->few, bytes);
-  section->items = grown;
-  section->room *= 2;
+  section->items = section->space + (room - section->count) / 2;
+  memmove(section->items, items, section->count * sizeof *items);
+  section->room = room;
+  if (old != section->space && old != section->few)
+    free(old);
 }
 
-/* Passes come nearly in order.  Beads on one centre line, as in a tie-in, are one. */
+/* How many lie before the line: passes come in order as a rule, from one end or the other. */
+static size_t place_of(const struct section *section, double line) {
+  size_t lo = 0, hi = section->count;
+  if (hi > 0 && section->items[0].centre > line)
+    return 0;
+  if (hi > 0 && section->items[hi - 1].centre <= line)
+    return hi;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (section->items[middle].centre > line)
+      hi = middle;
+    else
+      lo = middle + 1;
+  }
+  return lo;
+}
+
+/* Beads on one centre line, as in a tie-in, are one. */
 static void section_insert(struct section *section, struct bead bead) {
-  size_t at = section->count;
-  while (at > 0 && section->items[at - 1].centre > bead.centre + SAME_LINE)
-    at--;
+  size_t at = place_of(section, bead.centre + SAME_LINE);
   if (at > 0 && section->items[at - 1].centre > bead.centre - SAME_LINE) {
     section->items[at - 1].area += bead.area;
     return;
   }
-  if (section->count == section->room)
+  if (section->items == section->space ||
+      section->items + section->count == section->space + section->room)
     section_grow(section);
-  at = section->count++;
-  while (at > 0 && section->items[at - 1].centre > bead.centre) {
-    section->items[at] = section->items[at - 1];
-    at--;
+  if (at < section->count - at) {
+    memmove(section->items - 1, section->items, at * sizeof *section->items);
+    section->items--;
+  } else {
+    memmove(section->items + at + 1, section->items + at,
+            (section->count - at) * sizeof *section->items);
   }
+  section->count++;
   section->items[at] = bead;
 }
 
@@ -59,14 +81,15 @@ struct passes {
   const struct pour *pour;
   double lambda;
   int64_t first, last;
+  size_t near; /* leg */
 };
 
-static double pass_depth(const struct passes *passes, int64_t k) {
-  return pour_depth(passes->pour, passes->lambda + (double)k * passes->pour->round);
+static double pass_depth(struct passes *passes, int64_t k) {
+  return pour_depth(passes->pour, passes->lambda + (double)k * passes->pour->round, &passes->near);
 }
 
 /* Depth goes one way along a run: the first pass that has come to `depth`, or gone past it. */
-static int64_t pass_past(const struct passes *passes, double depth, int way, bool strictly) {
+static int64_t pass_past(struct passes *passes, double depth, int way, bool strictly) {
   int64_t lo = passes->first, hi = passes->last + 1;
   while (lo < hi) {
     int64_t middle = lo + (hi - lo) / 2;
@@ -83,7 +106,7 @@ static void run_add(struct section *section, const struct pour *pour, double s,
                     struct range depths) {
   if (pour->volume <= 0 || pour->deep < depths.lo || pour->shallow > depths.hi)
     return;
-  struct passes passes = {pour, pour_lambda(pour, s), 0, 0};
+  struct passes passes = {pour, pour_lambda(pour, s), 0, 0, 0};
   passes.first = (int64_t)ceil((pour->begin - pour->half - passes.lambda) / pour->round);
   passes.last = (int64_t)floor((pour->end + pour->half - passes.lambda) / pour->round);
   if (passes.last < passes.first)
@@ -92,9 +115,10 @@ static void run_add(struct section *section, const struct pour *pour, double s,
   int64_t from = pass_past(&passes, way > 0 ? depths.lo : depths.hi, way, false);
   int64_t to = pass_past(&passes, way > 0 ? depths.hi : depths.lo, way, true);
   for (int64_t k = from; k < to; k++) {
-    double lambda = passes.lambda + (double)k * pour->round, area = pour_area(pour, lambda);
+    double lambda = passes.lambda + (double)k * pour->round;
+    double area = pour_area(pour, lambda, &passes.near);
     if (area > 0)
-      section_insert(section, (struct bead){pour_depth(pour, lambda), pour->width, area});
+      section_insert(section, (struct bead){pass_depth(&passes, k), pour->width, area});
   }
 }
 

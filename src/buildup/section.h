@@ -18,7 +18,8 @@ struct poured {
 /* Beads in the order of their depth.  Begun empty; released when done with. */
 struct section {
   struct bead few[48];
-  struct bead *items; /* few, or more that are ours */
+  struct bead *space; /* few, or more that are ours: room at both ends of the items */
+  struct bead *items;
   size_t count, room;
 };
 void section_begin(struct section *section);
