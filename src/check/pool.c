@@ -132,6 +132,7 @@ static void judge_gain(struct pool_judge *judge, struct range gain, double v, do
   }
 }
 
+/* Parts that lie too far behind to share a window with what comes. */
 static void forget(struct pool_judge *judge) {
   double behind = 0;
   size_t keep = 0;
@@ -141,23 +142,41 @@ static void forget(struct pool_judge *judge) {
   judge->count = keep;
 }
 
+static void remember(struct pool_judge *judge, const struct pool_part *part) {
+  if (judge->count == judge->room)
+    forget(judge);
+  if (judge->count == judge->room) {
+    size_t room = 2 * judge->room + 64;
+    judge->parts =
+        arena_grow(judge->scene->arena, judge->parts, judge->count, room, sizeof *judge->parts);
+    judge->room = room;
+  }
+  judge->parts[judge->count++] = *part;
+}
+
+/* The mean speed rises with the gain, so that of many windows with one nominal speed the least gain
+ * or the most leads farthest off; where the speed asked for changes, each is judged. */
 static void part_add(struct pool_judge *judge, struct pool_part part, double v, double wanted,
                      double t) {
-  judge_gain(judge, part.inside, v, wanted, t);
+  bool is_even = judge->blur == 0 && judge->drift == 0;
+  struct range all = part.inside;
   struct range ahead = part.head; /* from the end of parts[i - 1] to anywhere in the new one */
   double between = 0;
+  if (!is_even)
+    judge_gain(judge, part.inside, v, wanted, t);
   for (size_t i = judge->count; i > 0 && between <= 1.1 * WINDOW; i--) {
-    judge_gain(judge, sum(judge->parts[i - 1].tail, ahead), v, wanted, t);
-    ahead = sum(ahead, judge->parts[i - 1].whole);
-    between += judge->parts[i - 1].length;
+    const struct pool_part *before = &judge->parts[i - 1];
+    struct range gain = sum(before->tail, ahead);
+    if (!is_even)
+      judge_gain(judge, gain, v, wanted, t);
+    all.lo = gain.lo < all.lo ? gain.lo : all.lo;
+    all.hi = gain.hi > all.hi ? gain.hi : all.hi;
+    ahead = sum(ahead, before->whole);
+    between += before->length;
   }
-  if (judge->count == judge->room) {
-    judge->room = 2 * judge->room + 16;
-    judge->parts = arena_grow(judge->scene->arena, judge->parts, judge->count, judge->room,
-                              sizeof *judge->parts);
-  }
-  judge->parts[judge->count++] = part;
-  forget(judge);
+  if (is_even)
+    judge_gain(judge, all, v, wanted, t);
+  remember(judge, &part);
 }
 
 /* An eased slope in so many steps: what the ranges hold too much shrinks with their width. */

@@ -14,7 +14,7 @@ struct pool_part { /* a stretch of the pool's path, by what it gains on a pool o
 
 struct pool_judge {
   const struct scene *scene;
-  struct pool_part *parts; /* those within 0.5 mm behind the last one */
+  struct pool_part *parts; /* those within 0.5 mm behind the last one, at least */
   size_t count, room;
   const struct phase *phase;
   double end;         /* where the last part ended, s */
