@@ -2,14 +2,16 @@
  *
  * Neighbours cannot meet again: a second crossing of two circles that cross at a joint, or of a
  * circle and a straight, lies ahead of the joint on both or behind it on both, within less than
- * half a turn, so that only one of them reaches it.  All other pairs are looked at, each by its
- * exact distance. */
+ * half a turn, so that only one of them reaches it.  All other pairs that come near one another are
+ * looked at, each by its exact distance. */
 #include <math.h>
 
+#include "borelay/arena.h"
 #include "borelay/diag.h"
 #include "borelay/num.h"
 #include "shape/approach.h"
 #include "shape/outline.h"
+#include "shape/seg_tree.h"
 #include "shape/segments.h"
 
 /* Parts that come this near touch, mm. */
@@ -37,21 +39,42 @@ static void crossing_tell(const struct outline *outline, size_t i, size_t j,
   diag_note(diag, earlier->place, "the earlier %s", outline_edge_word(earlier));
 }
 
+static struct contour_seg *edges_as_segs(struct arena *arena, const struct outline *outline) {
+  struct contour_seg *segs = arena_alloc(arena, outline->count, sizeof *segs);
+  for (size_t i = 0; i < outline->count; i++)
+    segs[i] = outline_edge_seg(&outline->edges[i]);
+  return segs;
+}
+
+/* The first part before j that it meets, neighbours aside; j: none. */
+static size_t first_met(const struct seg_tree *tree, const struct contour_seg *segs, size_t j,
+                        struct approach *approach) {
+  vec2 at = tree->circles[j].middle;
+  double reach = tree->circles[j].radius + TOUCHING;
+  for (size_t i = seg_tree_next(tree, 0, at, reach); i < j;
+       i = seg_tree_next(tree, i + 1, at, reach)) {
+    if (are_neighbours(i, j, tree->count))
+      continue;
+    *approach = seg_approach(&segs[i], &segs[j]);
+    if (approach->distance <= TOUCHING)
+      return i;
+  }
+  return j;
+}
+
 bool outline_is_simple(const struct outline *outline, struct diag_list *diags) {
+  struct arena *scratch = arena_new();
+  const struct contour_seg *segs = edges_as_segs(scratch, outline);
+  struct seg_tree tree = seg_tree_make(scratch, segs, outline->count);
   bool simple = true;
   for (size_t j = 2; j < outline->count; j++) {
-    struct contour_seg later = outline_edge_seg(&outline->edges[j]);
-    for (size_t i = 0; i < j; i++) {
-      if (are_neighbours(i, j, outline->count))
-        continue;
-      struct contour_seg earlier = outline_edge_seg(&outline->edges[i]);
-      struct approach approach = seg_approach(&earlier, &later);
-      if (approach.distance > TOUCHING)
-        continue;
-      crossing_tell(outline, i, j, &approach, diags);
-      simple = false;
-      break; /* one crossing a part is enough to see */
-    }
+    struct approach approach;
+    size_t i = first_met(&tree, segs, j, &approach);
+    if (i == j)
+      continue;
+    crossing_tell(outline, i, j, &approach, diags); /* one a part is enough to see */
+    simple = false;
   }
+  arena_free(scratch);
   return simple;
 }
