@@ -38,16 +38,25 @@ static void axes_values(const void *context, double t, double *values) {
   }
 }
 
+static double magnitude(struct range r) {
+  double lo = fabs(r.lo), hi = fabs(r.hi);
+  return lo > hi ? lo : hi;
+}
+
+static void bounds_of(const struct cell *cell, const struct jet_range *jet, double *bounds) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    const struct axis_limits *limits = &cell->axis[axis];
+    const struct range *d = jet->d[axis];
+    bounds[4 * axis] = outside(limits, d[0].lo, d[0].hi);
+    for (int k = 1; k < 4; k++)
+      bounds[4 * axis + k] = share(limits, k, magnitude(d[k]));
+  }
+}
+
 static void axes_bounds(const void *context, double ta, double tb, double *bounds) {
   const struct axes_context *c = context;
   struct jet_range jet = piece_jet_range(c->piece, ta, tb);
-  for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    const struct axis_limits *limits = &c->cell->axis[axis];
-    const struct range *d = jet.d[axis];
-    bounds[4 * axis] = outside(limits, d[0].lo, d[0].hi);
-    for (int k = 1; k < 4; k++)
-      bounds[4 * axis + k] = share(limits, k, fmax(fabs(d[k].lo), fabs(d[k].hi)));
-  }
+  bounds_of(c->cell, &jet, bounds);
 }
 
 struct axes_judge axes_begin(const struct scene *scene) {
@@ -63,8 +72,16 @@ struct axes_judge axes_begin(const struct scene *scene) {
 void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece) {
   struct axes_context context = {judge->scene->motion->plan->job->cell, piece};
   struct subject subject = {axes_values, axes_bounds, &context, phase};
-  search_stretch(&judge->search, &subject, piece->t0, piece->t1);
-  steps_add(&judge->steps, &judge->search, phase, piece);
+  struct jet_range jet = piece_jet_range(piece, piece->t0, piece->t1);
+  double bounds[SEARCH_MOST];
+  struct smooth most = {{{0}}};
+  bounds_of(context.cell, &jet, bounds);
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    for (int k = 1; k < 4; k++)
+      most.d[axis][k] = magnitude(jet.d[axis][k]);
+  if (search_may_raise(&judge->search, bounds))
+    search_bounded(&judge->search, &subject, piece->t0, piece->t1, bounds);
+  steps_add(&judge->steps, &judge->search, phase, piece, &most);
 }
 
 static const char *const AXIS_NAMES[AXIS_COUNT] = {"axis x", "axis y", "axis z", "axis head"};

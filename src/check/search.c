@@ -2,7 +2,10 @@
 #include "check/search.h"
 
 #include <math.h>
-#include <stdbool.h>
+#include <string.h>
+
+/* Of a tolerance: far above what rounding makes of a bound or a value. */
+static const double SURE_PART = 0.1;
 
 /* Halving this often goes below the doubles' resolution of any stretch; it is never reached unless
  * a bound does not converge, and then the bound itself is taken, on the safe side. */
@@ -67,9 +70,23 @@ static void halve(struct search *search, const struct subject *subject, const st
 }
 
 void search_stretch(struct search *search, const struct subject *subject, double ta, double tb) {
+  double bounds[SEARCH_MOST];
+  subject->bounds(subject->context, ta, tb, bounds);
+  search_bounded(search, subject, ta, tb, bounds);
+}
+
+void search_bounded(struct search *search, const struct subject *subject, double ta, double tb,
+                    const double *bounds) {
   look(search, subject, ta);
   look(search, subject, tb);
   struct half whole = {.ta = ta, .tb = tb};
-  subject->bounds(subject->context, ta, tb, whole.bounds);
+  memcpy(whole.bounds, bounds, search->count * sizeof *bounds);
   halve(search, subject, &whole, 0);
+}
+
+bool search_may_raise(const struct search *search, const double *bounds) {
+  for (size_t i = 0; i < search->count; i++)
+    if (bounds[i] + SURE_PART * search->tolerance[i] > search->best[i].value)
+      return true;
+  return false;
 }

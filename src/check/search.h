@@ -7,6 +7,7 @@
 #ifndef CHECK_SEARCH_H
 #define CHECK_SEARCH_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 struct phase;
@@ -36,6 +37,12 @@ struct subject {
 void search_begin(struct search *search, size_t count);
 /* Raises best[i] where ta <= t <= tb holds more. */
 void search_stretch(struct search *search, const struct subject *subject, double ta, double tb);
+/* The same, the bounds over the whole of it being known. */
+void search_bounded(struct search *search, const struct subject *subject, double ta, double tb,
+                    const double *bounds);
+/* Is there room for anything above the best, be it by rounding?  Where not, a search would leave
+ * everything as it is. */
+bool search_may_raise(const struct search *search, const double *bounds);
 /* Raises best[i] to a value found otherwise. */
 void search_raise(struct search *search, size_t i, double value, double t,
                   const struct phase *phase);

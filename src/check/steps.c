@@ -69,41 +69,88 @@ static void step_note(struct steps *steps, const struct steps_piece *from,
   steps->open[steps->open_count++] = step;
 }
 
-/* Largest |k-th derivative| of an axis within reach of t, as far as the pieces go. */
-static double smooth_near(const struct steps *steps, int axis, int k, double t, double reach) {
-  double most = 0;
+/* The k-th derivatives within k ticks of t, as far as the pieces go. */
+static struct smooth smooth_near(const struct steps *steps, double t, double tick) {
+  struct smooth most = {{{0}}};
+  for (int k = 1; k < 4; k++)
+    for (size_t i = 0; i < steps->piece_count; i++) {
+      const struct piece *piece = &steps->pieces[i].piece;
+      double ta = fmax(piece->t0, t - k * tick), tb = fmin(piece->t1, t + k * tick);
+      if (ta > tb)
+        continue;
+      struct jet_range range = piece_jet_range(piece, ta, tb);
+      for (int axis = 0; axis < AXIS_COUNT; axis++) {
+        struct range r = range.d[axis][k];
+        most.d[axis][k] = fmax(most.d[axis][k], fmax(fabs(r.lo), fabs(r.hi)));
+      }
+    }
+  return most;
+}
+
+/* No more than that: by the bounds of whole pieces, which are known. */
+static struct smooth smooth_most(const struct steps *steps, double t, double tick) {
+  struct smooth most = {{{0}}};
   for (size_t i = 0; i < steps->piece_count; i++) {
-    const struct piece *piece = &steps->pieces[i].piece;
-    double ta = fmax(piece->t0, t - reach), tb = fmin(piece->t1, t + reach);
-    if (ta > tb)
+    const struct steps_piece *piece = &steps->pieces[i];
+    if (fmax(piece->piece.t0, t - 3 * tick) > fmin(piece->piece.t1, t + 3 * tick))
       continue;
-    struct range r = piece_jet_range(piece, ta, tb).d[axis][k];
-    most = fmax(most, fmax(fabs(r.lo), fabs(r.hi)));
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      for (int k = 1; k < 4; k++)
+        most.d[axis][k] = fmax(most.d[axis][k], piece->most.d[axis][k]);
   }
   return most;
 }
 
-static void step_judge(const struct steps *steps, struct search *search, const struct step *step,
-                       int axis) {
-  const struct axis_limits *limits = &steps->cell->axis[axis];
+/* What the open steps within 3 T add to the first one, by axis. */
+static struct cost cost_of(const struct steps *steps, int axis) {
+  const struct step *step = &steps->open[0];
   double tick = steps->cell->tick;
   struct cost cost = {{0}};
   for (size_t i = 0; i < steps->open_count && steps->open[i].t <= step->t + 3 * tick; i++)
     cost_add(&cost, steps->open[i].size[axis], tick, steps->open[i].t - step->t);
-  double alone = step->size[axis][2] / tick + step->size[axis][1] / (tick * tick);
-  for (int k = 1; k < 4; k++) {
-    double worth = smooth_near(steps, axis, k, step->t, k * tick) + cost.d[k];
-    if (k == 3)
-      worth = fmax(worth, alone);
-    search_raise(search, (size_t)(4 * axis + k), worth / limit_of(limits, k), step->t, step->phase);
-  }
+  return cost;
+}
+
+static double worth_of(const struct steps *steps, int axis, int k, const struct smooth *smooth,
+                       const struct cost *cost) {
+  const struct step *step = &steps->open[0];
+  double tick = steps->cell->tick, worth = smooth->d[axis][k] + cost->d[k];
+  if (k == 3)
+    worth = fmax(worth, step->size[axis][2] / tick + step->size[axis][1] / (tick * tick));
+  return worth / limit_of(&steps->cell->axis[axis], k);
+}
+
+static const double SURE = 1 + 1e-9; /* for rounding */
+
+static bool may_raise(const struct steps *steps, const struct search *search,
+                      const struct cost *costs, const struct smooth *most) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    for (int k = 1; k < 4; k++)
+      if (steps->open[0].counts[axis] && SURE * worth_of(steps, axis, k, most, &costs[axis]) >
+                                             search->best[(size_t)(4 * axis + k)].value)
+        return true;
+  return false;
+}
+
+static void step_judge(const struct steps *steps, struct search *search) {
+  const struct step *step = &steps->open[0];
+  double tick = steps->cell->tick;
+  struct cost costs[AXIS_COUNT];
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    costs[axis] = cost_of(steps, axis);
+  struct smooth smooth = smooth_most(steps, step->t, tick);
+  if (!may_raise(steps, search, costs, &smooth))
+    return;
+  smooth = smooth_near(steps, step->t, tick);
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    for (int k = 1; k < 4 && step->counts[axis]; k++)
+      search_raise(search, (size_t)(4 * axis + k), worth_of(steps, axis, k, &smooth, &costs[axis]),
+                   step->t, step->phase);
 }
 
 /* The first open step is over; it is open[0], and those behind it follow in time. */
 static void settle(struct steps *steps, struct search *search) {
-  for (int axis = 0; axis < AXIS_COUNT; axis++)
-    if (steps->open[0].counts[axis])
-      step_judge(steps, search, &steps->open[0], axis);
+  step_judge(steps, search);
   steps->open_count--;
   memmove(steps->open, steps->open + 1, steps->open_count * sizeof *steps->open);
 }
@@ -119,7 +166,7 @@ static void forget(struct steps *steps) {
 }
 
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
-               const struct piece *piece) {
+               const struct piece *piece, const struct smooth *most) {
   if (steps->piece_count == steps->piece_room) {
     size_t room = 2 * steps->piece_room + 16;
     steps->pieces =
@@ -127,7 +174,7 @@ void steps_add(struct steps *steps, struct search *search, const struct phase *p
     steps->piece_room = room;
   }
   struct steps_piece *added = &steps->pieces[steps->piece_count++];
-  *added = (struct steps_piece){*piece, phase};
+  *added = (struct steps_piece){*piece, phase, *most};
   if (steps->piece_count > 1)
     step_note(steps, added - 1, added);
   while (steps->open_count > 0 && steps->open[0].t + 3 * steps->cell->tick <= piece->t1)

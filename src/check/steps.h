@@ -23,9 +23,14 @@
 
 struct arena;
 
+/* Bounds of every axis's |k-th derivative|, k = 1 .. 3. */
+struct smooth {
+  double d[AXIS_COUNT][4];
+};
 struct steps_piece {
   struct piece piece;
   const struct phase *phase;
+  struct smooth most; /* all along it */
 };
 struct step { /* where two pieces meet; magnitudes of the steps in place, velocity, acceleration */
   double t;
@@ -44,10 +49,10 @@ struct steps {
 };
 
 struct steps steps_begin(struct arena *arena, const struct cell *cell);
-/* The next piece in time.  search->best[4 * axis + k], k = 1 .. 3, as a share of the axis's speed,
- * acceleration and jerk, rises to what steps make of it. */
+/* The next piece in time, and bounds that hold all along it.  search->best[4 * axis + k], k = 1 ..
+ * 3, as a share of the axis's speed, acceleration and jerk, rises to what steps make of it. */
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
-               const struct piece *piece);
+               const struct piece *piece, const struct smooth *most);
 void steps_end(struct steps *steps, struct search *search);
 
 #endif
