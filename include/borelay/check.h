@@ -132,7 +132,7 @@ struct verdict {
   size_t bare_count;
   struct arc_run *runs; /* in the order of welding */
   size_t run_count;
-  struct run_heat *heats;           /* of each of the runs; all nothing in a rehearsal */
+  struct run_heat *heats; /* of each of the runs; all nothing in a rehearsal */
 };
 
 /* Of a layer's runs (of the plan, from 0) the one whose start gets most, as an index into runs and

@@ -50,8 +50,8 @@ static inline double cubic_derivative(struct cubic p, double x, int k) {
 }
 /* Coefficients of p(x + shift), that is p seen from an origin moved by shift. */
 static inline struct cubic cubic_shift(struct cubic p, double shift) {
-  return (struct cubic){cubic_at(p, shift), cubic_derivative(p, shift, 1),
-                        3 * p.c3 * shift + p.c2, p.c3};
+  return (struct cubic){cubic_at(p, shift), cubic_derivative(p, shift, 1), 3 * p.c3 * shift + p.c2,
+                        p.c3};
 }
 /* Least and largest value for a <= x <= b, from the roots of the derivative: never a sample.
  * Exact but for the rounding of cubic_at(). */

@@ -156,8 +156,8 @@ static size_t behind_at(struct beads all, double depth) {
   return behind;
 }
 
-/* behind: how many are not deeper.  `gap`: the one that was found last, in the same beads; it is found anew where another holds the
- * depth. */
+/* behind: how many are not deeper.  `gap`: the one that was found last, in the same beads; it is
+ * found anew where another holds the depth. */
 static double height_at(struct beads all, size_t behind, double depth, struct gap *gap) {
   const struct bead *a = behind > 0 ? &all.items[behind - 1] : NULL;
   const struct bead *b = behind < all.count ? &all.items[behind] : NULL;

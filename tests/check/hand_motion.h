@@ -32,6 +32,14 @@ void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase) {
   *iter = (struct piece_iter){.motion = motion, .phase = phase};
 }
+struct piece_mark piece_iter_mark(const struct piece_iter *iter) {
+  return (struct piece_mark){.curve = iter->curve};
+}
+void piece_iter_begin_at(struct piece_iter *iter, const struct motion *motion,
+                         const struct phase *phase, const struct piece_mark *mark) {
+  piece_iter_begin(iter, motion, phase);
+  iter->curve = mark->curve;
+}
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
   if (iter->curve >= iter->phase->track->count)
     return false;

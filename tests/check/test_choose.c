@@ -17,7 +17,7 @@ struct open_job {
 /* The checks of what lies on the wall, on a plan. */
 static bool checks_hold(struct arena *arena, const struct plan *plan) {
   struct motion motion = {.plan = plan};
-  struct scene scene = {arena, &motion};
+  struct scene scene = {arena, &motion, NULL};
   struct check_result results[] = {thickness_check(&scene), flatness_check(&scene),
                                    iron_check(&scene)};
   for (size_t i = 0; i < 3; i++)
