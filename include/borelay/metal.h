@@ -73,6 +73,15 @@ struct metal_region {
  * is at least `distance` (> 0) from metal.  False also where that is not plain to see. */
 bool metal_stays_off(const struct metal *metal, const struct metal_region *region, double radius,
                      double z_lo, double z_hi, double distance);
+/* The line or arc of the metal's boundary at the point's height that is nearest to it; metal lies
+ * on one side of it all along.  An arc lies within a quarter of its circle. */
+struct metal_line {
+  vec2 a, b, centre; /* ends; an arc's centre */
+  double radius;     /* 0: a line */
+};
+/* false: none within `within` mm. */
+bool metal_line_beside(const struct metal *metal, vec3 point, double within,
+                       struct metal_line *line);
 /* What was hit, for a message: "the wall of free bore", "the floor of free bore" (a ledge, too),
  * "the shoulder of free bore" (what hangs over it), "solid boss", "the clad of seal_wall", "the
  * datum face", "the metal of the part" (beside or below every free volume). */

@@ -7,7 +7,8 @@
  * The distance D from a place to metal changes by no more than the place moves.  So over a stretch
  * of half length h, middle m, D(P_m) + h <= e and D(P_m - e n_m) > h f prove it, f being the ratio
  * of the inner contour's length to the wall's; otherwise the stretch is halved, down to DECIDED mm,
- * where the middle decides.
+ * where the middle decides.  A segment of the wall that is the face itself is proved at once
+ * (wall_face.c).
  *
  * Where zones keep the arc out over the whole height of the slab nothing is clad, and the wall may
  * be anything: the mouth of a port, a keyway, the wall beside the one strip that is clad. */
@@ -20,6 +21,7 @@
 #include "borelay/digits.h"
 #include "borelay/metal.h"
 #include "check/allowance.h"
+#include "check/wall_face.h"
 
 static const double NOMINAL_TOLERANCE = 0.5, DECIDED = 0.001, FAR = 1000; /* mm */
 
@@ -63,6 +65,7 @@ static double sunk(const struct wall_judge *judge, double s, double from) {
 }
 
 static void note(struct wall_judge *judge, double s, double off, bool in_metal) {
+  off = off > WALL_ON_FACE ? off : 0;
   if (off / judge->tolerance <= judge->worst)
     return;
   judge->worst = off / judge->tolerance;
@@ -107,7 +110,10 @@ static void judge_slab(struct wall_judge *judge, const struct plan *plan, struct
     double ratio = 1;
     if (seg->turn != 0)
       ratio = fabs(1 - seg->turn * judge->tolerance / seg->radius);
-    judge_stretch(judge, seg->s0, seg->s0 + seg->length, ratio);
+    if (wall_on_face(judge->metal, contour, seg, judge->tolerance, judge->z))
+      note(judge, seg->s0 + seg->length / 2, 0, false);
+    else
+      judge_stretch(judge, seg->s0, seg->s0 + seg->length, ratio);
   }
 }
 
@@ -127,38 +133,70 @@ static bool in_band(const struct plan_overlay *overlay, double depth) {
   return false;
 }
 
-/* Every depth at which the envelope or the overlay's band changes, in order. */
-static double *cuts_make(const struct scene *scene, const struct plan_overlay *overlay,
-                         size_t *count) {
-  const struct envelope *envelope = scene->motion->plan->job->envelope;
-  size_t room = 2 * (envelope->volume_count + overlay->layer_count) + 1, n = 0;
-  double *cuts = arena_alloc(scene->arena, room, sizeof *cuts);
-  cuts[n++] = 0; /* the datum face */
+struct cuts {
+  double *depths; /* in order */
+  size_t count;
+};
+
+/* Every depth at which the envelope changes. */
+static struct cuts envelope_cuts(struct arena *arena, const struct envelope *envelope) {
+  struct cuts cuts = {.depths = arena_alloc(arena, 2 * envelope->volume_count + 1, sizeof(double))};
+  cuts.depths[cuts.count++] = 0; /* the datum face */
   for (size_t i = 0; i < envelope->volume_count; i++) {
-    cuts[n++] = envelope->volumes[i].depths.lo;
-    cuts[n++] = envelope->volumes[i].depths.hi;
+    cuts.depths[cuts.count++] = envelope->volumes[i].depths.lo;
+    cuts.depths[cuts.count++] = envelope->volumes[i].depths.hi;
   }
+  qsort(cuts.depths, cuts.count, sizeof *cuts.depths, double_compare);
+  return cuts;
+}
+
+/* The first one that is no shallower. */
+static size_t cut_from(const struct cuts *cuts, double depth) {
+  size_t lo = 0, hi = cuts->count;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (cuts->depths[middle] < depth)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  return lo;
+}
+
+/* Those within what the layers span, and the edges of their bands. */
+static struct cuts overlay_cuts(struct arena *arena, const struct cuts *envelope,
+                                const struct plan_overlay *overlay) {
+  struct range all = {HUGE_VAL, -HUGE_VAL};
   for (size_t k = 0; k < overlay->layer_count; k++) {
-    cuts[n++] = overlay->layers[k].layer->depths.lo;
-    cuts[n++] = overlay->layers[k].layer->depths.hi;
+    all.lo = fmin(all.lo, overlay->layers[k].layer->depths.lo);
+    all.hi = fmax(all.hi, overlay->layers[k].layer->depths.hi);
   }
-  qsort(cuts, n, sizeof *cuts, double_compare);
-  *count = n;
+  size_t first = cut_from(envelope, all.lo), end = first;
+  while (end < envelope->count && envelope->depths[end] <= all.hi)
+    end++;
+  size_t room = end - first + 2 * overlay->layer_count;
+  struct cuts cuts = {.depths = arena_alloc(arena, room, sizeof *cuts.depths)};
+  for (size_t i = first; i < end; i++)
+    cuts.depths[cuts.count++] = envelope->depths[i];
+  for (size_t k = 0; k < overlay->layer_count; k++) {
+    cuts.depths[cuts.count++] = overlay->layers[k].layer->depths.lo;
+    cuts.depths[cuts.count++] = overlay->layers[k].layer->depths.hi;
+  }
+  qsort(cuts.depths, cuts.count, sizeof *cuts.depths, double_compare);
   return cuts;
 }
 
 static void judge_overlay(struct wall_judge *judge, const struct scene *scene,
-                          const struct plan_overlay *overlay) {
+                          const struct cuts *envelope, const struct plan_overlay *overlay) {
   const double thinnest = 1e-6; /* mm: two depths nearer than this are one */
   const struct shape *wall = overlay->overlay->wall;
-  size_t count;
-  double *cuts = cuts_make(scene, overlay, &count);
+  struct cuts cuts = overlay_cuts(scene->arena, envelope, overlay);
   judge->overlay = overlay;
   judge->allowance = allowance_make(scene->arena, scene->motion->plan, overlay);
   judge->tolerance =
       fmax(overlay->contour->taught ? wall->fit_tolerance : NOMINAL_TOLERANCE, DECIDED);
-  for (size_t i = 1; i < count; i++) {
-    struct range slab = {cuts[i - 1], cuts[i]};
+  for (size_t i = 1; i < cuts.count; i++) {
+    struct range slab = {cuts.depths[i - 1], cuts.depths[i]};
     if (slab.hi - slab.lo > thinnest && in_band(overlay, slab.lo + (slab.hi - slab.lo) / 2))
       judge_slab(judge, scene->motion->plan, slab);
   }
@@ -170,10 +208,11 @@ struct check_result wall_check(const struct scene *scene) {
   struct clad_state bare = {.layers = NULL};
   struct wall_judge judge = {
       .metal = metal_make(scene->arena, plan, bare), .result = &result, .worst = -1};
+  struct cuts cuts = envelope_cuts(scene->arena, plan->job->envelope);
   const struct plan_overlay *worst = NULL;
   for (size_t i = 0; i < plan->overlay_count; i++) {
     double before = judge.worst;
-    judge_overlay(&judge, scene, &plan->overlays[i]);
+    judge_overlay(&judge, scene, &cuts, &plan->overlays[i]);
     if (judge.worst > before)
       worst = &plan->overlays[i];
   }

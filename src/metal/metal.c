@@ -138,6 +138,20 @@ struct metal_hit metal_distance_point(const struct metal *metal, vec3 point) {
   return metal_distance_upright(metal, p, p, 0, point.z, point.z);
 }
 
+bool metal_line_beside(const struct metal *metal, vec3 point, double within,
+                       struct metal_line *line) {
+  vec2 p = {point.x, point.y};
+  const struct stack *stack = metal_stack_at(metal, p);
+  size_t i = 0;
+  while (i < stack->count && point.z > stack->slabs[i].z_hi)
+    i++;
+  const struct edge *edge =
+      i < stack->count ? section_edge_beside(stack->slabs[i].section, p, within) : NULL;
+  if (edge)
+    *line = (struct metal_line){edge->a, edge->b, edge->centre, edge->radius};
+  return edge != NULL;
+}
+
 bool metal_contains(const struct metal *metal, vec3 point) {
   vec2 p = {point.x, point.y};
   const struct stack *stack = metal_stack_at(metal, p);

@@ -256,6 +256,11 @@ struct section *section_make(struct arena *arena, const struct section_loop *loo
   return section;
 }
 
+const struct edge *section_edge_beside(const struct section *section, vec2 p, double within) {
+  const struct edge *edge = NULL;
+  return isinf(edge_tree_distance(&section->tree, p, p, within, &edge)) ? NULL : edge;
+}
+
 struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap) {
   if (section_holds(section, p))
     return (struct section_hit){0, NULL};

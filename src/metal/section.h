@@ -44,6 +44,9 @@ struct section_hit {
 /* Distance of the straight segment p q to the metal where below cap. */
 struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap);
 
+/* The boundary's edge nearest to p where nearer than `within`; NULL: none. */
+const struct edge *section_edge_beside(const struct section *section, vec2 p, double within);
+
 /* Whether the region is in no metal and at least `distance` off its boundary, where that is plain.
  */
 bool section_stays_off(const struct section *section, const struct metal_region *region,

@@ -2,6 +2,7 @@
 #include "support/close.h"
 
 #include "check/wall.h"
+#include "check/wall_face.h"
 #include "support/hand_contour.h"
 
 struct place {
@@ -62,6 +63,30 @@ static void round_walls(void **state) {
     /* looked at here and there only: the proof is for the limit, the worst is what was seen */
     assert_close(result.worst, rows[i].off, 0.02 * rows[i].off + (rows[i].holds ? 0.02 : 0), 0);
     assert_close(result.limit, 0.5, 0, 0);
+  }
+}
+
+/* A wall that is the face is told as 0, not as what rounding leaves of it; a narrow slot in it is
+ * seen all the same. */
+static void walls_that_are_the_face(void **state) {
+  struct place *place = *state;
+  struct contour *const walls[] = {
+      hand_round(place->arena, "round", (vec2){3.1, -7.7}, 46.3, 0.3),
+      hand_rectangle(place->arena, "rectangle", (vec2){-4.7, 2.9}, 120, 70, 11, 0.2)};
+  for (size_t i = 0; i < sizeof walls / sizeof *walls; i++) {
+    place->hand.envelope.volume_count = 0;
+    hand_volume(&place->hand, true, walls[i], 0, 200);
+    wall(place, walls[i], 20, 80);
+    for (size_t k = 0; k < walls[i]->count; k++)
+      assert_true(wall_on_face(
+          metal_make(place->arena, place->motion.plan, (struct clad_state){.layers = NULL}),
+          walls[i], &walls[i]->segs[k], 0.5, place->hand.plan.placement.at.z - 50));
+    struct check_result result = judge(place);
+    assert_true(result.passed && result.worst == 0);
+    vec2 at = contour_at(walls[i], 10, 0).at;
+    hand_volume(&place->hand, true, hand_rectangle(place->arena, "slot", at, 8, 3, 0.5, 0.1), 30,
+                70);
+    assert_false(judge(place).passed);
   }
 }
 
@@ -161,6 +186,7 @@ static void taught_walls_have_their_own_tolerance(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(round_walls, setup, teardown),
+      cmocka_unit_test_setup_teardown(walls_that_are_the_face, setup, teardown),
       cmocka_unit_test_setup_teardown(slots_and_steps, setup, teardown),
       cmocka_unit_test_setup_teardown(slivers_are_found, setup, teardown),
       cmocka_unit_test_setup_teardown(solid_in_the_way, setup, teardown),
