@@ -46,8 +46,9 @@ enum { POSES_MOST = 128 };
 struct poses {
   double x[POSES_MOST], y[POSES_MOST], z[POSES_MOST], head[POSES_MOST];
 };
-/* count <= POSES_MOST times t. */
-void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses);
+/* At count times t, to the places from `at` on; at + count <= POSES_MOST. */
+void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses,
+                 size_t at);
 
 /* Value and time derivatives 1..3 of each axis at t: jet[axis][k]. */
 struct jet {

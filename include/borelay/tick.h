@@ -38,6 +38,7 @@ struct tick_stretch {
   int64_t count;             /* >= 1 */
   struct tick_values values; /* of its first tick, without the pose; of all of them unless: */
   bool varies;               /* each says what tick_phase_values() says */
+  bool goes_on;              /* they say what those of the stretch before say */
   const struct phase *phase;
   struct piece piece;
 };
@@ -57,7 +58,8 @@ bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretc
 /* For whoever stops early. */
 void tick_cursor_end(struct tick_cursor *cursor);
 
-/* Ticks from number `from` of the stretch on, as many as a block holds; returns how many. */
+/* Puts ticks from number `from` of the stretch on behind those of the block, which come before them
+ * and say the same, or into an empty one; as many as there is room for.  Returns how many. */
 size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch *stretch,
                           int64_t from, struct tick_block *block);
 

@@ -52,6 +52,7 @@ static void take(struct part *part, struct part_source *source, int64_t most) {
   int64_t left = source->ahead.count - source->taken;
   *stretch = source->ahead;
   stretch->values.tick += source->taken;
+  stretch->goes_on |= source->taken > 0 && !stretch->varies;
   stretch->count = left < most ? left : most;
   source->taken += stretch->count;
   source->since += stretch->count;
@@ -112,19 +113,32 @@ static bool put_block(struct part *part, const struct tick_stretch *stretch,
   return true;
 }
 
+/* The block holds ticks of that stretch, perhaps after others that say the same. */
+static void empty_block(struct part *part, const struct tick_stretch *stretch,
+                        struct tick_block *ticks, char **to) {
+  if (!part->error && !put_block(part, stretch, ticks, to))
+    part->error = EOVERFLOW;
+  ticks->count = 0;
+}
+
+static void put_stretches(struct part *part, char **to) {
+  struct tick_block ticks = {.count = 0};
+  for (size_t i = 0; i < part->stretch_count && !part->error; i++) {
+    const struct tick_stretch *stretch = &part->stretches[i];
+    bool goes_on = i + 1 < part->stretch_count && part->stretches[i + 1].goes_on;
+    for (int64_t from = 0; from < stretch->count;) {
+      from += (int64_t)tick_stretch_block(part->motion, stretch, from, &ticks);
+      if (ticks.count == POSES_MOST || (from == stretch->count && !goes_on))
+        empty_block(part, stretch, &ticks, to);
+    }
+  }
+}
+
 void part_make(struct part *part) {
   char *to = part->bytes;
   if (part->binary)
     spt_part_begin(&part->spt, part->header_crc, (uint8_t *)part->bytes);
-  for (size_t i = 0; i < part->stretch_count && !part->error; i++) {
-    const struct tick_stretch *stretch = &part->stretches[i];
-    struct tick_block ticks;
-    for (int64_t from = 0; from < stretch->count && !part->error; from += (int64_t)ticks.count) {
-      tick_stretch_block(part->motion, stretch, from, &ticks);
-      if (!put_block(part, stretch, &ticks, &to))
-        part->error = EOVERFLOW;
-    }
-  }
+  put_stretches(part, &to);
   if (part->binary)
     to = (char *)spt_part_end(&part->spt);
   part->length = (size_t)(to - part->bytes);

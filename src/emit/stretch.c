@@ -95,7 +95,8 @@ bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretc
     return false;
   }
   const struct phase *phase = tick_cursor_phase(cursor);
-  if (tick >= cursor->alike_until)
+  bool goes_on = tick < cursor->alike_until;
+  if (!goes_on)
     find_alike(cursor, phase);
   while ((double)tick * cursor->tick_s >= cursor->piece.t1 &&
          piece_iter_next(&cursor->iter, &later))
@@ -104,6 +105,7 @@ bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretc
   stretch->values = cursor->values;
   stretch->values.tick = tick;
   stretch->varies = cursor->varies;
+  stretch->goes_on = goes_on && !cursor->varies;
   stretch->phase = phase;
   stretch->piece = cursor->piece;
   cursor->next += stretch->count;
@@ -122,13 +124,17 @@ size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch
   const struct piece *piece = &stretch->piece;
   double t[POSES_MOST];
   int64_t left = stretch->count - from, tick = stretch->values.tick + from;
-  block->count = left < POSES_MOST ? (size_t)left : POSES_MOST;
+  size_t at = block->count, room = POSES_MOST - at,
+         count = left < (int64_t)room ? (size_t)left : room;
   double tick_s = motion->plan->job->cell->tick, first = (double)tick * tick_s;
-  times_of(tick, tick_s, (int)block->count, t);
+  times_of(tick, tick_s, (int)count, t);
   /* Only the first may lie outside, by rounding or as the last of all. */
   t[0] = first < piece->t0 ? piece->t0 : first > piece->t1 ? piece->t1 : first;
-  piece_poses(piece, t, block->count, &block->poses);
-  block->values = stretch->values;
-  block->values.tick = tick;
-  return block->count;
+  piece_poses(piece, t, count, &block->poses, at);
+  if (at == 0) {
+    block->values = stretch->values;
+    block->values.tick = tick;
+  }
+  block->count += count;
+  return count;
 }

@@ -45,6 +45,7 @@ static void test_ticks(void **state) {
     struct tick_values values;
     struct tick_stretch stretch;
     struct tick_block block;
+    struct tick_values said_before = {0};
     int64_t next = 0, stretches = 0;
     tick_cursor_begin(&one, made.motion);
     tick_cursor_begin(&many, made.motion);
@@ -52,7 +53,11 @@ static void test_ticks(void **state) {
       assert_true(stretch.count >= 1);
       assert_int_equal(stretch.values.tick, next);
       stretches++;
+      if (stretch.goes_on)
+        assert_true(same_values(&stretch.values, &said_before));
+      said_before = stretch.values;
       for (int64_t from = 0; from < stretch.count; from += (int64_t)block.count) {
+        block.count = 0;
         size_t count = tick_stretch_block(made.motion, &stretch, from, &block);
         assert_int_equal(count, block.count);
         assert_in_range(block.count, 1, POSES_MOST);
