@@ -48,6 +48,15 @@ static void turned(struct edit_row *row) {
   edit_shift(row, FIELD_HEAD, 20, 6);
 }
 
+/* About its tip, which stays; the reach is that of shop.lay. */
+static void leans(struct edit_row *row) {
+  static const double REACH = 40, LEAN = 5, DEGREE = 3.14159265358979323846 / 180;
+  double from = atof(row->fields[FIELD_HEAD]) * DEGREE, to = from + LEAN * DEGREE;
+  edit_shift(row, FIELD_X, REACH * (cos(from) - cos(to)), 6);
+  edit_shift(row, FIELD_Y, REACH * (sin(from) - sin(to)), 6);
+  edit_shift(row, FIELD_HEAD, LEAN, 6);
+}
+
 static void aside(struct edit_row *row) {
   edit_shift(row, FIELD_X, 0.07, 6);
 }
@@ -70,7 +79,8 @@ static const struct kind KINDS[] = {
     {"line in a run", "order", "weld", other_line, 1},
     {"line in a move", "order", "move", other_line, 1},
     {"the tip too deep", "tip-path", "weld", lower, 1},
-    {"the torch leans", "torch-angle", "weld", turned, 1},
+    {"the head turned", "torch-angle", "weld", turned, 1},
+    {"the torch leans about its tip", "torch-angle", "weld", leans, 1},
     {"a step aside", "axis-jerk", "weld", aside, 4},
     {"the stem at the wall", "clearance", "weld", far_aside, 2},
     {"moves where it stands", "order", "preflow postflow wait", a_little, 2},
