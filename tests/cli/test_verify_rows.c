@@ -163,12 +163,83 @@ static void test_kind(void **state) {
   judge("a.spt", kind, changed * kind->faults);
 }
 
+/* -- faults that go on from row to row, which themselves all look alike ------------------------ */
+
+static size_t faults_in(const char *stream, const char *job, const char *check) {
+  char line[100];
+  snprintf(line, sizeof line, "verify --json %s --job @%s", stream, job);
+  assert_int_equal(program_run(program, line), 1);
+  return faults_of(program->out, check);
+}
+
+/* The arc runs through a zone of 20 deg at 60 mm and a margin of 2 mm to either side, in two rings,
+ * at 3 mm/s, which is 0.06 mm in each row. */
+static void test_through_a_zone(void **state) {
+  (void)state;
+  double rows = 2 * (60 * 20 * 3.14159265358979323846 / 180 + 2 * 2) / 0.06;
+  assert_int_equal(program_run(program, "compile -q @zoned.lay --set from=80deg -o a.spt"), 0);
+  assert_in_range(faults_in("a.spt", "zoned.lay", "arc-zones"), rows - 2, rows + 4);
+}
+
+static bool is_weld(const struct edit_row *row, const char *overlay, const char *lap) {
+  return edit_is(row, FIELD_PHASE, "weld") && edit_is(row, FIELD_OVERLAY, overlay) &&
+         edit_is(row, FIELD_LAP, lap);
+}
+
+/* Within a run of a spiral the second lap is told 500 rows too late. */
+static void test_late_lap(void **state) {
+  (void)state;
+  char path[1400];
+  assert_int_equal(program_run(program, "compile -q @port.lay -o a.csv"), 0);
+  path_in(path, program, "a.csv");
+  struct edit edit = edit_open(path);
+  size_t i = 1, changed = 0;
+  while (i < edit.count &&
+         !(is_weld(&edit.rows[i - 1], "1", "1") && is_weld(&edit.rows[i], "1", "2")))
+    i++;
+  for (; i < edit.count && changed < 500 && is_weld(&edit.rows[i], "1", "2"); i++, changed++)
+    edit_set(&edit.rows[i], FIELD_LAP, "1");
+  assert_int_equal(changed, 500);
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  assert_in_range(faults_in("a.csv", "port.lay", "order"), 1, 500);
+  assert_non_null(strstr(program->err, "lap 1 is told where lap 2 is due"));
+}
+
+/* Voltage control that is on stays on over the steps: 0.06 mm a row, and at either end of a step
+ * the rows within 0.01 mm may have it. */
+static void test_control_on_steps(void **state) {
+  (void)state;
+  char path[1400];
+  assert_int_equal(program_run(program, "compile -q @judged.lay -o a.csv"), 0);
+  path_in(path, program, "a.csv");
+  struct edit edit = edit_open(path);
+  size_t changed = 0;
+  for (size_t i = 1; i < edit.count; i++) {
+    bool was_on = edit_is(&edit.rows[i - 1], FIELD_AVC, "1");
+    if (!edit_is(&edit.rows[i], FIELD_OVERLAY, "2") ||
+        !edit_is(&edit.rows[i], FIELD_PHASE, "weld") || !was_on ||
+        edit_is(&edit.rows[i], FIELD_AVC, "1"))
+      continue;
+    edit_set(&edit.rows[i], FIELD_AVC, "1");
+    changed++;
+  }
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  assert_in_range(changed, 100, edit.count);
+  size_t found = faults_in("a.csv", "judged.lay", "setpoints");
+  assert_in_range(found, changed - 4, changed);
+}
+
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(KINDS)];
+  struct CMUnitTest tests[COUNT(KINDS) + 3];
   for (size_t i = 0; i < COUNT(KINDS); i++)
     tests[i] =
         (struct CMUnitTest){KINDS[i].name, test_kind, NULL, NULL, (void *)(uintptr_t)&KINDS[i]};
+  tests[COUNT(KINDS)] = (struct CMUnitTest)cmocka_unit_test(test_through_a_zone);
+  tests[COUNT(KINDS) + 1] = (struct CMUnitTest)cmocka_unit_test(test_late_lap);
+  tests[COUNT(KINDS) + 2] = (struct CMUnitTest)cmocka_unit_test(test_control_on_steps);
   return cmocka_run_group_tests(tests, begin, end);
 }
