@@ -53,7 +53,7 @@ static const struct {
 } GROWN[BY_COUNT] = {
     {"growth with rows, exponent", {1e5, 1e6, 7.2e6}, 1.05},
     {"growth with laps", {4, 12, 40, 120, 400, 1200}, 1.05},
-    {"growth with source lines", {600, 2000, 6000, 20000, 60000, 200000}, 1.05},
+    {"growth with source lines", {2000, 6000, 20000, 60000, 200000, 600000}, 1.05},
     {"growth with lines and bends of a cavity", {40, 120, 400, 1200, 4000}, 1.15},
     {"growth with lines and bends of the clad wall", {40, 120, 400, 1200, 4000}, 1.15},
     {"growth with overlays", {4, 12, 40, 120, 400, 1000}, 1.05},
