@@ -36,12 +36,22 @@ static struct range crossing_of(const struct sway_asked *asked, int64_t j) {
                         run_length_at(asked->motion, asked->phase, t + asked->cross)};
 }
 
-/* The last half sway that begins at q or before it; first - 1: none. */
+static bool begins_by(const struct sway_asked *asked, int64_t j, double q) {
+  return j < asked->first || (j <= asked->last && crossing_of(asked, j).lo <= q + SAME_PLACE);
+}
+
+/* The last half sway that begins at q or before it; first - 1: none.  One asks place by place: it
+ * is often the one found before, or the next. */
 static int64_t half_at(const struct sway_asked *asked, double q) {
-  int64_t lo = asked->first - 1, hi = asked->last + 1;
+  int64_t lo = asked->first - 1, hi = asked->last + 1, near = asked->near;
+  for (int64_t j = near; j > lo && j < hi && j <= near + 2; j++)
+    if (begins_by(asked, j, q))
+      lo = j;
+    else
+      hi = j;
   while (hi - lo > 1) {
     int64_t mid = lo + (hi - lo) / 2;
-    if (crossing_of(asked, mid).lo <= q + SAME_PLACE)
+    if (begins_by(asked, mid, q))
       lo = mid;
     else
       hi = mid;
@@ -67,11 +77,11 @@ static struct sway_stretch in_crossing(struct range over, double from, double to
   return (struct sway_stretch){i < 2 ? at + way[i] : over.hi, cubic_shift(deeper, q - at)};
 }
 
-struct sway_stretch sway_asked_at(const struct sway_asked *asked, double q) {
+struct sway_stretch sway_asked_at(struct sway_asked *asked, double q) {
   struct sway_stretch none = {(double)INFINITY, {0, 0, 0, 0}};
   if (asked->last <= asked->first)
     return none;
-  int64_t j = half_at(asked, q);
+  int64_t j = asked->near = half_at(asked, q);
   if (j < asked->first) {
     none.to = crossing_of(asked, asked->first).lo;
     return none;

@@ -15,6 +15,7 @@ struct sway_asked {
   struct run_info info;
   double width, half, cross; /* mm; s: half a sway, one crossing */
   int64_t first, last;       /* half sways; last <= first: none */
+  int64_t near;              /* the one found last, or any */
 };
 
 struct sway_asked sway_asked_make(const struct motion *motion, const struct phase *phase);
@@ -24,6 +25,6 @@ struct sway_stretch {
   double to;           /* where it ends, > the place asked for; INFINITY: never */
   struct cubic deeper; /* than the lap's centre line, in q - the place asked for */
 };
-struct sway_stretch sway_asked_at(const struct sway_asked *asked, double q);
+struct sway_stretch sway_asked_at(struct sway_asked *asked, double q);
 
 #endif

@@ -200,6 +200,7 @@ static struct piece piece_between(const struct piece *piece, double t0, double t
 static void judge_swaying(struct tip_judge *judge, const struct phase *phase,
                           const struct piece *piece) {
   struct sway_asked asked = sway_asked_make(judge->scene->motion, phase);
+  asked.near = judge->near_sway;
   double begin = cubic_at(piece->q, 0), end = cubic_at(piece->q, piece->t1 - piece->t0);
   /* q of the piece's curve and the pool's path */
   double ahead = run_length_at(judge->scene->motion, phase, piece->t0) - begin;
@@ -214,6 +215,7 @@ static void judge_swaying(struct tip_judge *judge, const struct phase *phase,
     judge_stretch(judge, phase, &part, &centre);
     from = to;
   } while (from < end);
+  judge->near_sway = asked.near;
 }
 
 void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece) {

@@ -8,6 +8,7 @@
 struct tip_judge {
   const struct scene *scene;
   size_t near_seg;   /* where the last piece was: neighbours follow each other */
+  int64_t near_sway; /* half sway that the last piece was in: likewise */
   struct peak off;   /* farthest from the locus, mm */
   struct peak tilt;  /* largest angle to the normal as a share of the tolerance */
   double tilt_limit; /* rad, at that peak */
