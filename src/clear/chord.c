@@ -75,21 +75,21 @@ static size_t last_in_reach(const struct chord_reach *reach, double tick) {
   return last;
 }
 
-struct motion_bound rough_bound(struct rough *rough, const struct piece *piece) {
-  for (size_t i = 0; i < rough->count && i < ROUGH_MOST; i++)
-    if (rough->piece[i] == piece)
-      return rough->bound[i];
-  size_t at = rough->count++ % ROUGH_MOST;
-  rough->piece[at] = piece;
-  rough->bound[at] = piece_motion_bound(piece, piece->t0, piece->t1);
-  return rough->bound[at];
+struct motion_bound rough_bound(struct rough *rough, const struct piece *pieces, size_t at) {
+  const struct piece *piece = &pieces[at];
+  size_t place = at % ROUGH_MOST;
+  if (rough->piece[place] != piece) {
+    rough->piece[place] = piece;
+    rough->bound[place] = piece_motion_bound(piece, piece->t0, piece->t1);
+  }
+  return rough->bound[place];
 }
 
 struct chord chord_rough(const struct chord_reach *reach, double tick, struct rough *rough) {
   struct chord chord = {.one_curve = false};
   size_t last = last_in_reach(reach, tick);
   for (size_t i = first_in_reach(reach, tick); i <= last; i++) {
-    struct motion_bound bound = rough_bound(rough, &reach->pieces[i]);
+    struct motion_bound bound = rough_bound(rough, reach->pieces, i);
     add_bound(&chord, &bound, tick);
   }
   return chord;

@@ -18,14 +18,14 @@ struct chord {
 };
 struct chord chord_find(const struct chord_reach *reach, double tick);
 
-/* Bounds on whole pieces, the last few of them kept. */
-enum { ROUGH_MOST = 8 };
+/* Bounds on whole pieces, kept while those beside them are asked for; all zero to begin with, and
+ * for one array of pieces. */
+enum { ROUGH_MOST = 64 };
 struct rough {
   const struct piece *piece[ROUGH_MOST];
   struct motion_bound bound[ROUGH_MOST];
-  size_t count; /* found so far; the newest overwrite the oldest */
 };
-struct motion_bound rough_bound(struct rough *rough, const struct piece *piece);
+struct motion_bound rough_bound(struct rough *rough, const struct piece *pieces, size_t at);
 /* The same as chord_find() from bounds on whole pieces: more, and sooner found. */
 struct chord chord_rough(const struct chord_reach *reach, double tick, struct rough *rough);
 

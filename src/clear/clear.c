@@ -80,11 +80,11 @@ static void part_pass(struct passage *passage, const struct clear_ask *ask, cons
 void clear_pieces(const struct cell *cell, const struct piece *pieces, size_t count, size_t first,
                   size_t last, const struct clear_ask *asks, size_t ask_count) {
   struct known known[KNOWN_MOST + 1] = {0};
-  struct rough rough = {.count = 0};
+  struct rough rough = {.piece = {NULL}};
   for (size_t at = first; at < last; at++) {
     struct chord_reach reach = {pieces, count, at, pieces[at].t0, pieces[at].t1};
     struct passage passage = {.cell = cell, .pieces = pieces, .count = count, .at = at};
-    passage.whole = (struct stretch){reach.ta, reach.tb, rough_bound(&rough, &pieces[at]),
+    passage.whole = (struct stretch){reach.ta, reach.tb, rough_bound(&rough, pieces, at),
                                      chord_rough(&reach, cell->tick, &rough)};
     size_t place = 0;
     for (size_t i = 0; i < ask_count; i++) {

@@ -25,13 +25,13 @@ static bool round_off(const struct metal_region *region, double nearest, double 
   return nearest - region->outer >= distance;
 }
 
-bool region_off_box(const struct metal_region *region, struct box box, double distance) {
+bool region_off_node(const struct metal_region *region, struct box box, const struct strip *strip,
+                     double distance) {
   if (box_gap2(region_box(region), box) >= distance * distance)
     return true;
-  struct box centre = {region->centre, region->centre};
-  if (round_off(region, sqrt(box_gap2(centre, box)), distance))
+  if (round_off(region, strip_nearest(strip, region->centre), distance))
     return true;
-  return region->is_ring && region->inner - farthest(box, region->centre) >= distance;
+  return region->is_ring && region->inner - strip_farthest(strip, region->centre) >= distance;
 }
 
 static double edge_farthest(const struct edge *edge, vec2 from) {

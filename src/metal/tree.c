@@ -15,6 +15,11 @@ struct edge_tree edge_tree_make(struct arena *arena, const struct edge *edges, s
                            .boxes = box_tree_make(arena, boxes, count)};
   for (size_t i = 0; i < count; i++)
     tree.edges[i] = edges[tree.boxes.order[i]];
+  tree.strips = arena_alloc(arena, tree.boxes.node_count + 1, sizeof *tree.strips);
+  for (size_t i = 0; i < tree.boxes.node_count; i++) {
+    const struct box_node *node = &tree.boxes.nodes[i];
+    tree.strips[i] = strip_of(&tree.edges[node->first], node->count);
+  }
   return tree;
 }
 
@@ -72,7 +77,7 @@ bool edge_tree_stays_off(const struct edge_tree *tree, const struct metal_region
   while (height > 0) {
     size_t at = stack[--height];
     const struct box_node *node = &tree->boxes.nodes[at];
-    if (region_off_box(region, node->box, distance))
+    if (region_off_node(region, node->box, &tree->strips[at], distance))
       continue;
     if (node->right == 0) {
       if (!leaf_stays_off(tree, node, region, distance))

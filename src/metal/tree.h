@@ -4,6 +4,7 @@
 
 #include "borelay/metal.h"
 #include "metal/edge.h"
+#include "metal/strip.h"
 
 struct arena;
 
@@ -11,6 +12,7 @@ struct edge_tree {
   struct edge *edges;
   size_t edge_count;
   struct box_tree boxes;
+  struct strip *strips; /* one for each node of the tree: all of its edges lie in it */
 };
 
 /* Of a copy of the edges, in the tree's order. */
