@@ -12,14 +12,10 @@
 
 #include "borelay/arena.h"
 #include "borelay/num.h"
-#include "verify/solid.h"
+#include "verify/near.h"
 
-static const double FINEST = 0.0005;   /* mm: no stretch is looked at closer */
-static const double ENOUGH = 3;        /* mm of room that no look goes beyond */
 static const double NEAR_WORST = 0.25; /* mm that the worst shown may be above the truth */
 static const double ELECTRODE_GIVE = 0.1;
-
-enum group_id { GROUP_BODIES, GROUP_TORCH, GROUP_ELECTRODE, GROUP_COUNT };
 
 struct group {
   double room;  /* a lower bound of the least distance at the row before; -INFINITY: none */
@@ -44,123 +40,25 @@ struct collide {
 
 /* -- a look ----------------------------------------------------------------------------------- */
 
-struct look {
-  const struct collide *collide;
-  enum group_id id;
-  double limit;
-  vec2 h; /* part frame */
-  double z;
-  struct sincos torch;
-};
-
-static struct standing standing_for(const struct look *look) {
-  bool is_electrode = look->id == GROUP_ELECTRODE;
-  return (struct standing){is_electrode ? look->collide->electrode : look->collide->standing,
-                           is_electrode};
-}
-
-static vec3 point_of(const struct look *look, vec3 place, double shift) {
-  double out = place.x + shift;
-  return (vec3){look->h.x + out * look->torch.cos - place.y * look->torch.sin,
-                look->h.y + out * look->torch.sin + place.y * look->torch.cos, look->z + place.z};
-}
-
-static double point_distance(const struct look *look, vec3 p, double radius) {
-  return solid_distance(look->collide->solid, standing_for(look), (vec2){p.x, p.y}, p.z, p.z,
-                        radius);
-}
-
-/* Least distance along a slanted axis, by halves; at most `give` too low, or above `enough`. */
-static double axis_distance(const struct look *look, vec3 a, vec3 b, double radius, double *best,
-                            double enough) {
-  vec3 middle = {(a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2};
-  double half =
-      sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y) + (b.z - a.z) * (b.z - a.z)) / 2;
-  double d = point_distance(look, middle, radius);
-  *best = fmin(*best, d);
-  double bound = d - half;
-  if (bound >= enough || bound >= *best - FINEST || half < FINEST / 2)
-    return bound;
-  return fmin(axis_distance(look, a, middle, radius, best, enough),
-              axis_distance(look, middle, b, radius, best, enough));
-}
-
-static double capsule_distance(const struct look *look, const struct capsule *capsule, double shift,
-                               double enough) {
-  vec3 a = point_of(look, capsule->from, shift), b = point_of(look, capsule->to, shift);
-  if (a.x == b.x && a.y == b.y)
-    return solid_distance(look->collide->solid, standing_for(look), (vec2){a.x, a.y},
-                          fmin(a.z, b.z), fmax(a.z, b.z), capsule->radius);
-  double at_a = point_distance(look, a, capsule->radius);
-  double at_b = point_distance(look, b, capsule->radius);
-  double best = fmin(at_a, at_b);
-  return fmin(best, axis_distance(look, a, b, capsule->radius, &best, enough));
-}
-
-static double bodies_distance(const struct look *look, double shift) {
-  const struct cell *cell = look->collide->cell;
-  double least = INFINITY;
-  vec3 axis = point_of(look, (vec3){0, 0, 0}, shift);
-  for (size_t i = 0; i < cell->body_count; i++)
-    least =
-        fmin(least, solid_distance(look->collide->solid, standing_for(look), (vec2){axis.x, axis.y},
-                                   look->z + cell->bodies[i].heights.lo,
-                                   look->z + cell->bodies[i].heights.hi, cell->bodies[i].radius));
-  return least;
-}
-
-static double torch_distance(const struct look *look, double shift, double enough) {
-  const struct cell *cell = look->collide->cell;
-  double least = capsule_distance(look, &cell->torch, shift, enough);
-  for (size_t i = 0; i < cell->guard_count; i++)
-    least = fmin(least, capsule_distance(look, &cell->guards[i], shift, enough));
-  return least;
-}
-
-static double group_distance(const struct look *look, double shift, double enough) {
-  const struct cell *cell = look->collide->cell;
-  switch (look->id) {
-  case GROUP_BODIES:
-    return bodies_distance(look, shift);
-  case GROUP_TORCH:
-    return torch_distance(look, shift, enough);
-  case GROUP_ELECTRODE:
-  case GROUP_COUNT:
-    break;
-  }
-  return capsule_distance(
-      look, &(struct capsule){"", cell->electrode_from, cell->electrode_to, 0, {{0}, NULL, 0}}, 0,
-      enough);
-}
-
-/* Least over the shifts from .. to; *best: the least that was seen. */
-static double shifted_distance(const struct look *look, double from, double to, double *best) {
-  double enough = look->limit + ENOUGH;
-  double half = (to - from) / 2, d = group_distance(look, from + half, enough + half);
-  *best = fmin(*best, d);
-  double bound = d - half, give = fmax(FINEST, (*best - look->limit) / 4);
-  if (bound >= enough || bound >= *best - give || half < FINEST)
-    return bound;
-  return fmin(shifted_distance(look, from, from + half, best),
-              shifted_distance(look, from + half, to, best));
+static struct standing standing_for(const struct collide *collide, enum group_id id) {
+  bool is_electrode = id == GROUP_ELECTRODE;
+  return (struct standing){is_electrode ? collide->electrode : collide->standing, is_electrode};
 }
 
 /* The group's least distance with the head here, for every shift. */
 static double head_distance(const struct collide *collide, enum group_id id,
                             const struct head *head, double limit) {
   const struct lie *lie = &collide->stack->lie;
-  struct look look = {.collide = collide,
+  struct look look = {.cell = collide->cell,
+                      .solid = collide->solid,
+                      .standing = standing_for(collide, id),
                       .id = id,
                       .limit = limit,
+                      .shift = collide->groups[id].shift,
                       .h = lie_to_part(lie, (vec2){head->h.x, head->h.y}),
                       .z = head->h.z - lie->at.z,
                       .torch = head->torch};
-  double shift = collide->groups[id].shift, enough = limit + ENOUGH;
-  double middle = group_distance(&look, 0, enough + shift);
-  if (shift == 0 || middle - shift >= enough)
-    return middle - shift;
-  double best = fmin(group_distance(&look, -shift, enough), group_distance(&look, shift, enough));
-  return fmin(best, shifted_distance(&look, -shift, shift, &best));
+  return look_distance(&look);
 }
 
 /* -- between rows ----------------------------------------------------------------------------- */
@@ -185,7 +83,7 @@ static double stretch_distance(const struct collide *collide, enum group_id id,
                                double limit) {
   double lever = collide->groups[id].lever;
   double bound = bend_bound(a, b, lever, d0, d1);
-  if (bound >= limit || fmin(d0, d1) < limit || moved(a, b, lever) < FINEST)
+  if (bound >= limit || fmin(d0, d1) < limit || moved(a, b, lever) < NEAR_FINEST)
     return fmin(d0, d1) < limit ? fmin(d0, d1) : bound;
   struct head middle = head_between(a, b, 0.5, collide->cell, &collide->stack->lie);
   double d = head_distance(collide, id, &middle, limit);
@@ -218,7 +116,7 @@ static void judge_group(struct collide *collide, enum group_id id, const struct 
   group->room = head_distance(collide, id, head, limit);
   double least =
       way > 0 ? stretch_distance(collide, id, from, head, before, group->room, limit) : group->room;
-  double rounding = FINEST + 4 * ROUND_MM + group->lever * ROUND_RAD;
+  double rounding = NEAR_FINEST + 4 * ROUND_MM + group->lever * ROUND_RAD;
   if (!finding_least(collide->findings, check, row, least, limit, rounding))
     finding_fault(collide->findings, check, row, "%s is %.4f mm from metal, %.4g mm are asked for",
                   WHO[id], least, limit);

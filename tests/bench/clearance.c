@@ -48,7 +48,7 @@ static double walk(const struct motion *motion, struct collide_judge *judge) {
 
 static double judged_walk(const struct motion *motion) {
   struct arena *arena = arena_new();
-  struct scene scene = {arena, motion};
+  struct scene scene = {.arena = arena, .motion = motion};
   struct check_result results[2];
   struct collide_judge judge = collide_begin(&scene);
   double taken = walk(motion, &judge);

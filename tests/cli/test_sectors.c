@@ -4,21 +4,9 @@
 #include "cli/program.h"
 #include "cli/stream_fault.h"
 
+#include "cli/one_folder.h"
+
 #include <jansson.h>
-
-static struct program *program; /* one folder for all */
-
-static int begin(void **state) {
-  int result = program_setup(state);
-  program = *state;
-  *state = NULL; /* else the rows of the tables would not be passed */
-  return result;
-}
-
-static int end(void **state) {
-  *state = program;
-  return program_teardown(state);
-}
 
 static void run_ok(const char *line) {
   if (program_run(program, line) != 0)
@@ -133,5 +121,5 @@ int main(void) {
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_wire_of_rows);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_steep);
-  return cmocka_run_group_tests(tests, begin, end);
+  return cmocka_run_group_tests(tests, one_folder_begin, one_folder_end);
 }

@@ -5,21 +5,9 @@
 #include "cli/rows.h"
 #include "cli/stream_fault.h"
 
+#include "cli/one_folder.h"
+
 #include <math.h>
-
-static struct program *program; /* one folder for all */
-
-static int begin(void **state) {
-  int result = program_setup(state);
-  program = *state;
-  *state = NULL; /* else the rows of the tables would not be passed */
-  return result;
-}
-
-static int end(void **state) {
-  *state = program;
-  return program_teardown(state);
-}
 
 static void run_ok(const char *line) {
   if (program_run(program, line) != 0)
@@ -204,5 +192,5 @@ int main(void) {
   for (size_t i = 0; i < FAULT_COUNT; i++)
     tests[5 + i] =
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
-  return cmocka_run_group_tests_name("swaying", tests, begin, end);
+  return cmocka_run_group_tests_name("swaying", tests, one_folder_begin, one_folder_end);
 }

@@ -7,6 +7,8 @@
 
 #include "cli/program.h"
 
+#include "cli/one_folder.h"
+
 enum { APART = 67 };
 
 struct kind {
@@ -85,20 +87,6 @@ static const struct kind KINDS[] = {
     {"the stem at the wall", "clearance", "weld", far_aside, 2},
     {"moves where it stands", "order", "preflow postflow wait", a_little, 2},
 };
-
-static struct program *program; /* one folder for all */
-
-static int begin(void **state) {
-  int result = program_setup(state);
-  program = *state;
-  *state = NULL;
-  return result;
-}
-
-static int end(void **state) {
-  *state = program;
-  return program_teardown(state);
-}
 
 /* The row's phase lasts from 120 rows before it, or from its beginning in a short one, to 5 after.
  */
@@ -241,5 +229,5 @@ int main(void) {
   tests[COUNT(KINDS)] = (struct CMUnitTest)cmocka_unit_test(test_through_a_zone);
   tests[COUNT(KINDS) + 1] = (struct CMUnitTest)cmocka_unit_test(test_late_lap);
   tests[COUNT(KINDS) + 2] = (struct CMUnitTest)cmocka_unit_test(test_control_on_steps);
-  return cmocka_run_group_tests(tests, begin, end);
+  return cmocka_run_group_tests(tests, one_folder_begin, one_folder_end);
 }
