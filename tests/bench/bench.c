@@ -69,6 +69,7 @@ int main(int count, char **arguments) {
   checks_measure(&bench);
   clearance_measure(&bench);
   editor_measure(&bench);
+  shop_measure(&bench);
   memory_add(&bench, &memory);
   growth_measure(&bench, &memory);
   if (wanted.json)

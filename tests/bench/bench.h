@@ -60,6 +60,7 @@ void streams_measure(struct bench *bench);   /* leaves two.lay */
 void checks_measure(struct bench *bench);    /* of two.lay and others */
 void clearance_measure(struct bench *bench); /* of two.lay */
 void editor_measure(struct bench *bench);
+void shop_measure(struct bench *bench);
 void growth_measure(struct bench *bench, const struct memory *memory);
 
 /* The plot as SVG; false: it cannot be written. */
