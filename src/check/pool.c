@@ -136,6 +136,8 @@ static void judge_gain(struct pool_judge *judge, struct range gain, double v, do
 static void forget(struct pool_judge *judge) {
   double behind = 0;
   size_t keep = 0;
+  if (judge->count == 0)
+    return;
   while (keep < judge->count && behind <= 1.1 * WINDOW)
     behind += judge->parts[judge->count - ++keep].length;
   memmove(judge->parts, judge->parts + judge->count - keep, keep * sizeof *judge->parts);
