@@ -5,6 +5,7 @@
 #include "cli/program.h"
 
 #include <jansson.h>
+#include <limits.h>
 #include <poll.h>
 #include <signal.h>
 
@@ -45,9 +46,31 @@ static inline void talk_begin(struct talk *talk, struct program *program) {
   signal(SIGPIPE, SIG_IGN);
 }
 
+/* Reads more; false: nothing comes for so long, or ever. */
+static inline bool talk_more(struct talk *talk, int wait_ms) {
+  struct pollfd ready = {.fd = talk->from, .events = POLLIN};
+  if (poll(&ready, 1, wait_ms) <= 0)
+    return false;
+  talk->bytes = realloc(talk->bytes, talk->length + (1 << 16) + 1);
+  ssize_t got = read(talk->from, talk->bytes + talk->length, 1 << 16);
+  if (got <= 0)
+    return false;
+  talk->length += (size_t)got;
+  talk->bytes[talk->length] = '\0';
+  return true;
+}
+
+/* Takes in what comes meanwhile: a server that cannot get rid of its answers does not listen. */
 static inline void talk_bytes(struct talk *talk, const char *bytes, size_t length) {
   while (length > 0) {
-    ssize_t wrote = write(talk->to, bytes, length);
+    struct pollfd ready[2] = {{.fd = talk->to, .events = POLLOUT},
+                              {.fd = talk->from, .events = POLLIN}};
+    assert_true(poll(ready, 2, TALK_WAIT_MS) > 0);
+    if (ready[1].revents & POLLIN)
+      talk_more(talk, 0);
+    if (ready[0].revents == 0)
+      continue;
+    ssize_t wrote = write(talk->to, bytes, length < PIPE_BUF ? length : PIPE_BUF);
     assert_true(wrote > 0);
     bytes += wrote;
     length -= (size_t)wrote;
@@ -67,20 +90,6 @@ static inline void talk_send(struct talk *talk, json_t *message) {
   talk_text(talk, text, strlen(text));
   free(text);
   json_decref(message);
-}
-
-/* Reads more; false: nothing comes for so long, or ever. */
-static inline bool talk_more(struct talk *talk, int wait_ms) {
-  struct pollfd ready = {.fd = talk->from, .events = POLLIN};
-  if (poll(&ready, 1, wait_ms) <= 0)
-    return false;
-  talk->bytes = realloc(talk->bytes, talk->length + (1 << 16) + 1);
-  ssize_t got = read(talk->from, talk->bytes + talk->length, 1 << 16);
-  if (got <= 0)
-    return false;
-  talk->length += (size_t)got;
-  talk->bytes[talk->length] = '\0';
-  return true;
 }
 
 /* Everything that comes is a message of the protocol, headers as it has them.  NULL: none came. */
