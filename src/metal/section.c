@@ -261,6 +261,19 @@ const struct edge *section_edge_beside(const struct section *section, vec2 p, do
   return isinf(edge_tree_distance(&section->tree, p, p, within, &edge)) ? NULL : edge;
 }
 
+bool section_is_of(const struct section *section, const struct section_loop *loops, size_t count,
+                   bool background) {
+  if (section->loop_count != count || section->background != background)
+    return false;
+  for (size_t i = 0; i < count; i++) {
+    const struct section_loop *own = &section->loops[i];
+    if (own->role != loops[i].role || own->index != loops[i].index ||
+        own->layers != loops[i].layers)
+      return false;
+  }
+  return true;
+}
+
 struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap) {
   if (section_holds(section, p))
     return (struct section_hit){0, NULL};

@@ -17,7 +17,8 @@ enum loop_role {
 struct section_loop {
   struct loop loop;
   enum loop_role role;
-  size_t index; /* of the volume or overlay */
+  size_t index;  /* of the volume or overlay */
+  size_t layers; /* of a clad's face: how many stand there; else 0 */
 };
 
 struct section;
@@ -25,6 +26,9 @@ struct section;
 /* loops: count of them, copied.  background: metal where no loop says otherwise. */
 struct section *section_make(struct arena *arena, const struct section_loop *loops, size_t count,
                              bool background);
+/* Whether it would come out of the same loops, told by their roles, indices and layers. */
+bool section_is_of(const struct section *section, const struct section_loop *loops, size_t count,
+                   bool background);
 bool section_holds(const struct section *section, vec2 p);
 /* Whether there is any metal at all. */
 bool section_has_metal(const struct section *section);

@@ -53,8 +53,18 @@ static struct depths depths_find(struct arena *arena, const struct stack_of *of)
   return depths;
 }
 
-/* The cross-section at a depth within a slab. */
-static struct section *section_at(struct arena *arena, const struct stack_of *of, double depth) {
+/* Slabs have few kinds of cross-section, however many volumes there are. */
+static struct section *known_section(const struct stack *stack, const struct section_loop *loops,
+                                     size_t count, bool background) {
+  for (size_t i = stack->count; i > 0; i--)
+    if (section_is_of(stack->slabs[i - 1].section, loops, count, background))
+      return stack->slabs[i - 1].section;
+  return NULL;
+}
+
+/* The cross-section at a depth within a slab; one that is known already where there is one. */
+static struct section *section_at(struct arena *arena, const struct stack_of *of,
+                                  const struct stack *stack, double depth) {
   const struct site *site = of->site;
   size_t count = 0, room = site->volume_count + 2 * site->overlay_count;
   struct section_loop *loops = arena_alloc(arena, room + 1, sizeof *loops);
@@ -63,7 +73,7 @@ static struct section *section_at(struct arena *arena, const struct stack_of *of
     const struct volume *volume = &of->plan->job->envelope->volumes[index];
     if (volume->depths.lo < depth && depth < volume->depths.hi)
       loops[count++] = (struct section_loop){of->outlines->volumes[index],
-                                             volume->is_free ? ROLE_FREE : ROLE_SOLID, index};
+                                             volume->is_free ? ROLE_FREE : ROLE_SOLID, index, 0};
   }
   for (size_t i = 0; i < site->overlay_count; i++) {
     size_t index = site->overlays[i];
@@ -71,10 +81,19 @@ static struct section *section_at(struct arena *arena, const struct stack_of *of
     size_t layers = layers_at(overlay, of->layers[index], depth);
     if (layers == 0)
       continue;
-    struct loop face = outline_of_clad(arena, overlay, layers, of->nominal);
-    loops[count++] = (struct section_loop){of->outlines->walls[index], ROLE_CLAD_WALL, index};
-    loops[count++] = (struct section_loop){face, ROLE_CLAD_FACE, index};
+    loops[count++] = (struct section_loop){of->outlines->walls[index], ROLE_CLAD_WALL, index, 0};
+    loops[count++] =
+        (struct section_loop){.role = ROLE_CLAD_FACE, .index = index, .layers = layers};
   }
+  struct section *same = known_section(stack, loops, count, depth > 0);
+  if (!same && of->before)
+    same = known_section(of->before, loops, count, depth > 0);
+  if (same)
+    return same;
+  for (size_t i = 0; i < count; i++)
+    if (loops[i].role == ROLE_CLAD_FACE)
+      loops[i].loop =
+          outline_of_clad(arena, &of->plan->overlays[loops[i].index], loops[i].layers, of->nominal);
   return section_make(arena, loops, count, depth > 0);
 }
 
@@ -87,8 +106,9 @@ struct stack slabs_stack(struct arena *arena, const struct stack_of *of) {
     double depth = depths.at[i - 1], middle = depth + 1;
     if (depth < deepest)
       middle = 0.5 * (depth + depths.at[i]);
+    struct section *section = section_at(arena, of, &stack, middle);
     struct slab *slab = &stack.slabs[stack.count++];
-    *slab = (struct slab){below, face_z - depth, section_at(arena, of, middle)};
+    *slab = (struct slab){below, face_z - depth, section};
     below = slab->z_hi;
     if (middle > 0)
       stack.upper = stack.count;

@@ -26,6 +26,8 @@ struct stack_of {
   const struct site *site;
   const size_t *layers;
   bool nominal;
+  const struct stack
+      *before; /* NULL, or what stood at the site until now: its sections may serve */
 };
 struct stack slabs_stack(struct arena *arena, const struct stack_of *of);
 

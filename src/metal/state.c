@@ -5,8 +5,9 @@
 
 #include "borelay/arena.h"
 
-static struct stack stack_for(const struct metal *metal, const struct site *site) {
-  struct stack_of of = {metal->plan, &metal->outlines, site, metal->layers, metal->nominal};
+static struct stack stack_for(const struct metal *metal, const struct site *site,
+                              const struct stack *before) {
+  struct stack_of of = {metal->plan, &metal->outlines, site, metal->layers, metal->nominal, before};
   return slabs_stack(metal->arena, &of);
 }
 
@@ -25,10 +26,10 @@ static struct metal *make(struct arena *arena, const struct plan *plan, struct c
   metal->sites = sites_find(arena, plan, &metal->outlines);
   metal->layers = arena_alloc(arena, plan->overlay_count + 1, sizeof *metal->layers);
   layers_take(metal, clad.layers);
-  metal->bare = stack_for(metal, &(struct site){.volume_count = 0});
+  metal->bare = stack_for(metal, &(struct site){.volume_count = 0}, NULL);
   metal->stacks = arena_alloc(arena, metal->sites.count + 1, sizeof *metal->stacks);
   for (size_t i = 0; i < metal->sites.count; i++)
-    metal->stacks[i] = stack_for(metal, &metal->sites.items[i]);
+    metal->stacks[i] = stack_for(metal, &metal->sites.items[i], NULL);
   return metal;
 }
 
@@ -36,6 +37,9 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
                                struct clad_state clad) {
   return make(arena, plan, clad);
 }
+
+/* Stacks that no longer stand, beyond one for each site, before all is made afresh. */
+enum { SPARE = 16 };
 
 /* -- following the work ------------------------------------------------------------------- */
 
@@ -48,7 +52,8 @@ static void stacks_renew(struct metal *metal, const size_t *layers) {
     const struct site *site = &metal->sites.items[metal->sites.of_overlay[i]];
     for (size_t k = 0; k < site->overlay_count; k++)
       metal->layers[site->overlays[k]] = layers[site->overlays[k]];
-    metal->stacks[metal->sites.of_overlay[i]] = stack_for(metal, site);
+    struct stack *stack = &metal->stacks[metal->sites.of_overlay[i]];
+    *stack = stack_for(metal, site, stack);
     metal->made++;
   }
 }
@@ -56,7 +61,7 @@ static void stacks_renew(struct metal *metal, const size_t *layers) {
 const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
                                struct clad_state clad) {
   /* Begun afresh now and then, so that memory does not grow with what no longer stands. */
-  if (kept->metal && kept->metal->made < kept->metal->sites.count) {
+  if (kept->metal && kept->metal->made < kept->metal->sites.count + SPARE) {
     stacks_renew(kept->metal, clad.layers);
     return kept->metal;
   }
