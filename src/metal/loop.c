@@ -126,6 +126,8 @@ static int winding_of(const struct edge *edge, vec2 p) {
   return edge->b.y > edge->a.y ? 1 : -1;
 }
 
+enum { FEW = 16 }; /* edges that are looked at sooner than a tree of them */
+
 /* The nodes whose boxes meet another box widened by `reach`, leaf by leaf. */
 struct leaf_walk {
   const struct box_tree *tree;
@@ -134,11 +136,14 @@ struct leaf_walk {
   size_t stack[BOX_TREE_DEPTH], height;
 };
 
-static struct leaf_walk leaf_walk_begin(const struct loop *loop, struct box box, double reach) {
-  struct leaf_walk walk = {.tree = &loop->tree, .box = box, .reach = reach};
+static void leaf_walk_begin(struct leaf_walk *walk, const struct loop *loop, struct box box,
+                            double reach) {
+  walk->tree = &loop->tree;
+  walk->box = box;
+  walk->reach = reach;
+  walk->height = 0;
   if (loop->tree.node_count)
-    walk.stack[walk.height++] = 0;
-  return walk;
+    walk->stack[walk->height++] = 0;
 }
 
 static const struct box_node *leaf_next(struct leaf_walk *walk) {
@@ -159,7 +164,13 @@ bool loop_holds(const struct loop *loop, vec2 p) {
   if (p.x < loop->box.lo.x || p.x > loop->box.hi.x || p.y < loop->box.lo.y || p.y > loop->box.hi.y)
     return false;
   int winding = 0;
-  struct leaf_walk walk = leaf_walk_begin(loop, (struct box){p, {loop->box.hi.x, p.y}}, 0);
+  if (loop->count <= FEW) {
+    for (size_t i = 0; i < loop->count; i++)
+      winding += winding_of(&loop->edges[i], p);
+    return winding > 0;
+  }
+  struct leaf_walk walk;
+  leaf_walk_begin(&walk, loop, (struct box){p, {loop->box.hi.x, p.y}}, 0);
   for (const struct box_node *leaf; (leaf = leaf_next(&walk)) != NULL;)
     for (size_t i = leaf->first; i < leaf->first + leaf->count; i++)
       winding += winding_of(&loop->edges[loop->tree.order[i]], p);
@@ -171,7 +182,8 @@ struct loop_place loop_place_of(const struct loop *loop, vec2 p, double toleranc
   struct box at = {p, p};
   double least = tolerance;
   size_t found = 0;
-  struct leaf_walk walk = leaf_walk_begin(loop, at, tolerance);
+  struct leaf_walk walk;
+  leaf_walk_begin(&walk, loop, at, tolerance);
   for (const struct box_node *leaf; (leaf = leaf_next(&walk)) != NULL;)
     for (size_t i = leaf->first; i < leaf->first + leaf->count; i++) {
       size_t k = loop->tree.order[i];
