@@ -53,13 +53,32 @@ static struct depths depths_find(struct arena *arena, const struct stack_of *of)
   return depths;
 }
 
-/* Slabs have few kinds of cross-section, however many volumes there are. */
-static struct section *known_section(const struct stack *stack, const struct section_loop *loops,
+/* Between ledges the same cross-section comes back after a slab or two. */
+enum { LOOK_BACK = 3 };
+
+static struct section *section_below(const struct stack *stack, const struct section_loop *loops,
                                      size_t count, bool background) {
-  for (size_t i = stack->count; i > 0; i--)
+  for (size_t i = stack->count; i > 0 && i + LOOK_BACK > stack->count; i--)
     if (section_is_of(stack->slabs[i - 1].section, loops, count, background))
       return stack->slabs[i - 1].section;
   return NULL;
+}
+
+/* What stood at that height before, if it is of the same loops. */
+static struct section *section_before(const struct stack *before, double z,
+                                      const struct section_loop *loops, size_t count,
+                                      bool background) {
+  size_t lo = 0, hi = before->count;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (before->slabs[middle].z_hi < z)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  if (lo == before->count || !section_is_of(before->slabs[lo].section, loops, count, background))
+    return NULL;
+  return before->slabs[lo].section;
 }
 
 /* The cross-section at a depth within a slab; one that is known already where there is one. */
@@ -85,9 +104,9 @@ static struct section *section_at(struct arena *arena, const struct stack_of *of
     loops[count++] =
         (struct section_loop){.role = ROLE_CLAD_FACE, .index = index, .layers = layers};
   }
-  struct section *same = known_section(stack, loops, count, depth > 0);
+  struct section *same = section_below(stack, loops, count, depth > 0);
   if (!same && of->before)
-    same = known_section(of->before, loops, count, depth > 0);
+    same = section_before(of->before, of->plan->placement.at.z - depth, loops, count, depth > 0);
   if (same)
     return same;
   for (size_t i = 0; i < count; i++)
