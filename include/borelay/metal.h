@@ -29,10 +29,13 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
                                struct clad_state clad);
 
 /* Metal that follows the work: what lies apart from all that changed is not made anew.  All zero to
- * begin with; always the same plan and `nominal`.  The metal lasts until the next call. */
+ * begin with but for `bare`; always the same plan and `nominal`.  The metal lasts until the next
+ * call. */
 struct metal_kept {
   struct arena *arena;
   struct metal *metal;
+  const struct metal *bare; /* NULL, or the plan's metal without clad, which outlives this: what no
+                               clad changes is taken from it */
 };
 const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
                                struct clad_state clad);

@@ -14,6 +14,7 @@
 
 struct arena;
 struct diag_list;
+struct metal;
 
 enum phase_kind {
   PHASE_MOVE,
@@ -87,6 +88,7 @@ struct motion {
   enum stream_mode mode;
   const struct resume *resume; /* MODE_RESUME: what lies behind; otherwise NULL */
   const struct plan *plan;
+  const struct metal *bare; /* of the plan, without clad; NULL where none was made */
   struct phase *phases;
   size_t phase_count;
   int64_t ticks;   /* duration in ticks; the stream has ticks + 1 rows */

@@ -20,6 +20,7 @@ static const struct cell *cell_of(const struct collide_judge *judge) {
 struct collide_judge collide_begin(const struct scene *scene) {
   struct collide_judge judge = {.scene = scene,
                                 .standing = standing_begin(scene->arena, scene->motion)};
+  judge.solid_kept.bare = judge.electrode_kept.bare = scene->motion->bare;
   judge.body.least = judge.torch.least = judge.tip.least = clear_begin(HUGE_VAL);
   return judge;
 }

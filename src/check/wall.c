@@ -205,9 +205,10 @@ static void judge_overlay(struct wall_judge *judge, const struct scene *scene,
 struct check_result wall_check(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
   struct check_result result = finding_not_asked("wall-in-envelope", "mm");
-  struct clad_state bare = {.layers = NULL};
-  struct wall_judge judge = {
-      .metal = metal_make(scene->arena, plan, bare), .result = &result, .worst = -1};
+  const struct metal *bare = scene->motion->bare;
+  if (!bare)
+    bare = metal_make(scene->arena, plan, (struct clad_state){.layers = NULL});
+  struct wall_judge judge = {.metal = bare, .result = &result, .worst = -1};
   struct cuts cuts = envelope_cuts(scene->arena, plan->job->envelope);
   const struct plan_overlay *worst = NULL;
   for (size_t i = 0; i < plan->overlay_count; i++) {

@@ -16,20 +16,46 @@ static void layers_take(struct metal *metal, const size_t *layers) {
     metal->layers[i] = layers ? layers[i] : 0;
 }
 
-static struct metal *make(struct arena *arena, const struct plan *plan, struct clad_state clad) {
+static struct metal *begin(struct arena *arena, const struct plan *plan, struct clad_state clad) {
   struct metal *metal = arena_alloc(arena, 1, sizeof *metal);
-  *metal = (struct metal){.arena = arena,
-                          .plan = plan,
-                          .nominal = clad.nominal,
-                          .face_z = plan->placement.at.z,
-                          .outlines = outlines_make(arena, plan)};
-  metal->sites = sites_find(arena, plan, &metal->outlines);
+  *metal = (struct metal){
+      .arena = arena, .plan = plan, .nominal = clad.nominal, .face_z = plan->placement.at.z};
   metal->layers = arena_alloc(arena, plan->overlay_count + 1, sizeof *metal->layers);
   layers_take(metal, clad.layers);
+  return metal;
+}
+
+static struct metal *make(struct arena *arena, const struct plan *plan, struct clad_state clad) {
+  struct metal *metal = begin(arena, plan, clad);
+  metal->outlines = outlines_make(arena, plan);
+  metal->sites = sites_find(arena, plan, &metal->outlines);
   metal->bare = stack_for(metal, &(struct site){.volume_count = 0}, NULL);
   metal->stacks = arena_alloc(arena, metal->sites.count + 1, sizeof *metal->stacks);
   for (size_t i = 0; i < metal->sites.count; i++)
     metal->stacks[i] = stack_for(metal, &metal->sites.items[i], NULL);
+  return metal;
+}
+
+static bool has_clad(const struct site *site, const size_t *layers) {
+  for (size_t i = 0; i < site->overlay_count; i++)
+    if (layers[site->overlays[i]] > 0)
+      return true;
+  return false;
+}
+
+/* Sites do not depend on what clad stands; nor does what is above and below it. */
+static struct metal *make_from(struct arena *arena, const struct metal *bare,
+                               struct clad_state clad) {
+  struct metal *metal = begin(arena, bare->plan, clad);
+  metal->outlines = bare->outlines;
+  metal->sites = bare->sites;
+  metal->bare = bare->bare;
+  metal->stacks = arena_alloc(arena, metal->sites.count + 1, sizeof *metal->stacks);
+  for (size_t i = 0; i < metal->sites.count; i++) {
+    const struct site *site = &metal->sites.items[i];
+    metal->stacks[i] =
+        has_clad(site, metal->layers) ? stack_for(metal, site, &bare->stacks[i]) : bare->stacks[i];
+  }
   return metal;
 }
 
@@ -67,13 +93,14 @@ const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
   }
   arena_free(kept->arena);
   kept->arena = arena_new();
-  kept->metal = make(kept->arena, plan, clad);
+  kept->metal =
+      kept->bare ? make_from(kept->arena, kept->bare, clad) : make(kept->arena, plan, clad);
   return kept->metal;
 }
 
 void metal_kept_release(struct metal_kept *kept) {
   arena_free(kept->arena);
-  *kept = (struct metal_kept){NULL, NULL};
+  *kept = (struct metal_kept){.bare = kept->bare};
 }
 
 /* -- what holds where --------------------------------------------------------------------- */

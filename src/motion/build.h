@@ -29,6 +29,7 @@ struct label {
 
 /* What link.c keeps from one judgement to the next. */
 struct link_metals {
+  const struct metal *bare;                       /* outlives the others */
   size_t overlay, solid_layers, electrode_layers; /* layers standing on that overlay */
   struct metal_kept solid_kept, electrode_kept;
   const struct metal *solid, *electrode;

@@ -123,6 +123,12 @@ static size_t pieces_load(struct builder *builder, const struct phase *phase) {
   return count;
 }
 
+void link_begin(struct builder *builder) {
+  struct link_metals *metals = &builder->metals;
+  metals->bare = metal_make(builder->arena, builder->plan, (struct clad_state){.layers = NULL});
+  metals->solid_kept.bare = metals->electrode_kept.bare = metals->bare;
+}
+
 void link_release(struct builder *builder) {
   metal_kept_release(&builder->metals.solid_kept);
   metal_kept_release(&builder->metals.electrode_kept);

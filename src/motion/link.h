@@ -13,6 +13,8 @@ struct link_near {
   const char *metal; /* what is hit, in words */
 };
 
+/* Before the first judgement. */
+void link_begin(struct builder *builder);
 /* Judges the moves from builder->phases[first] on, against the clad that stands once the phases
  * before them are over; docs/motion.md, "Ways". */
 struct link_near link_judge(struct builder *builder, size_t first);

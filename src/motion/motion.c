@@ -53,12 +53,14 @@ static bool is_endless(const struct builder *builder) {
 
 static struct builder builder_begin(struct arena *arena, const struct plan *plan,
                                     struct diag_list *diags) {
-  return (struct builder){.arena = arena,
-                          .diags = diags,
-                          .plan = plan,
-                          .cell = plan->job->cell,
-                          .tick = plan->job->cell->tick,
-                          .times = 1};
+  struct builder builder = {.arena = arena,
+                            .diags = diags,
+                            .plan = plan,
+                            .cell = plan->job->cell,
+                            .tick = plan->job->cell->tick,
+                            .times = 1};
+  link_begin(&builder);
+  return builder;
 }
 
 static struct motion *motion_build(struct builder *builder) {
@@ -69,6 +71,7 @@ static struct motion *motion_build(struct builder *builder) {
   struct motion *motion = arena_alloc(builder->arena, 1, sizeof *motion);
   *motion = (struct motion){.plan = builder->plan,
                             .resume = builder->resume,
+                            .bare = builder->metals.bare,
                             .phases = builder->phases,
                             .phase_count = builder->phase_count,
                             .ticks = builder->now,

@@ -132,6 +132,46 @@ static void test_apart_as_joined(void **state) {
   assert_true(stay_off > ROUNDS);
 }
 
+/* Slabs in which the kept metal has the very cross-section that it has without clad. */
+static int sections_shared(const struct metal *kept, const struct metal *bare) {
+  int shared = 0;
+  for (size_t i = 0; i < kept->sites.count; i++)
+    for (size_t k = 0; k < kept->stacks[i].count; k++)
+      for (size_t j = 0; j < bare->stacks[i].count; j++)
+        shared += kept->stacks[i].slabs[k].section == bare->stacks[i].slabs[j].section;
+  return shared;
+}
+
+/* With the metal without clad to begin with: the same, and what has no clad is not made again. */
+static void test_kept_from_bare(void **state) {
+  (void)state;
+  struct random random = {6};
+  for (int round = 0; round < ROUNDS / 4; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    scene_make(&scene, arena, &random, round % 3 == 0);
+    size_t layers[PLACES] = {0};
+    struct metal_kept kept = {
+        .bare = metal_make(arena, &scene.plan, (struct clad_state){.layers = NULL})};
+    bool nominal = round % 2 == 0;
+    for (int step = 0; step < 40; step++) { /* begun afresh in between */
+      struct clad_state clad = {layers, nominal};
+      const struct metal *a = metal_keep(&kept, &scene.plan, clad);
+      const struct metal *b = metal_make(arena, &scene.plan, clad);
+      for (int i = 0; i < QUERIES / 10; i++) {
+        vec3 p = random_point(&random);
+        told_alike(arena, a, metal_distance_point(a, p), b, metal_distance_point(b, p), 0);
+      }
+      assert_true(sections_shared(a, kept.bare) > 0);
+      for (size_t i = 0; i < a->sites.count && step == 0; i++)
+        assert_ptr_equal(a->stacks[i].slabs, kept.bare->stacks[i].slabs);
+      layers[random_whole(&random, 0, PLACES - 1)] = (size_t)random_whole(&random, 0, 2);
+    }
+    metal_kept_release(&kept);
+    arena_free(arena);
+  }
+}
+
 /* What is kept from state to state is what would be made anew. */
 static void test_kept_as_made(void **state) {
   (void)state;
@@ -175,6 +215,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_apart_as_joined),
       cmocka_unit_test(test_kept_as_made),
+      cmocka_unit_test(test_kept_from_bare),
       cmocka_unit_test(test_no_volume_at_all),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
