@@ -30,25 +30,33 @@ enum syn_expr_kind {
   SYN_SUBTRACT,
   SYN_MULTIPLY,
   SYN_DIVIDE,
-  SYN_CALL,       /* text: the function's name; items: arguments */
+  SYN_CALL,       /* function: its name; items: arguments */
   SYN_POINT,      /* items: 2 or 3 coordinates; unit (of all of them) or none */
   SYN_LIST,       /* items: two or more, or one or more in brackets */
   SYN_RANGE,      /* items[0] .. items[1] */
   SYN_PARENTHESES /* items[0]; kept so that "no unit follows" can be told */
 };
 
+/* A long file has so many of them that what a kind does not have takes no room in it. */
 struct syn_expr {
-  enum syn_expr_kind kind;
   span at;
+  enum syn_expr_kind kind : 4;
+  unsigned item_count : 28; /* each item takes two bytes of a file of 256 MiB at most */
   union {
-    double number;    /* SYN_NUMBER */
-    const char *text; /* SYN_STRING, SYN_NAME, SYN_CALL */
+    double number;           /* SYN_NUMBER */
+    const char *text;        /* SYN_STRING, SYN_NAME */
+    struct syn_expr **items; /* of what has them */
   };
-  const char *unit; /* NULL: none; otherwise an entry of the unit table as written, at the end */
-  struct syn_expr **items;
-  uint32_t item_count;
-  uint32_t op_begin; /* of the operator */
+  union {
+    const char *unit;     /* SYN_NUMBER, SYN_POINT: by syn_unit() */
+    const char *function; /* SYN_CALL */
+    uint32_t op_begin;    /* of the operator: by syn_op_at() */
+  };
 };
+/* An entry of the unit table as written, at the expression's end; NULL: it has none. */
+static inline const char *syn_unit(const struct syn_expr *expr) {
+  return expr->kind == SYN_NUMBER || expr->kind == SYN_POINT ? expr->unit : NULL;
+}
 span syn_unit_at(const struct syn_expr *expr); /* of one with a unit */
 span syn_op_at(const struct syn_expr *expr);   /* of SYN_NEGATE to SYN_DIVIDE */
 
@@ -62,17 +70,20 @@ enum syn_statement_kind {
 };
 
 struct syn_statement {
+  span at; /* the whole statement */
   enum syn_statement_kind kind;
-  span at;                /* the whole statement */
-  struct syn_name key;    /* property's key, block's kind, or the param's, let's, setting's name */
-  struct syn_expr *value; /* property, param, let, setting; NULL: missing and already told */
-  struct syn_expr *range; /* param's allowed range, SYN_RANGE, or NULL */
+  const char *key; /* property's key, block's kind, or the param's, let's, setting's name; of `use`
+                      NULL */
+  uint32_t key_begin, key_length;
+  struct syn_expr *value;        /* property, param, let, setting; NULL: missing and already told */
   const struct syn_block *block; /* never NULL: of what has no body and no names an empty one */
 };
+span syn_key_at(const struct syn_statement *statement);
 
-/* What a block and a `use` have besides.  Most statements are properties, which would carry it for
- * nothing. */
+/* What a block, a `use` and a param with a range have besides.  Most statements are properties,
+ * which would carry it for nothing. */
 struct syn_block {
+  struct syn_expr *range;  /* param's allowed range, SYN_RANGE, or NULL */
   struct syn_name name;    /* block's name (also `layer 2`: text "2"); the `as` name of a use */
   struct syn_name variant; /* shape's kind: round, racetrack, ... (second bare name of a block) */
   struct syn_name like;

@@ -57,15 +57,15 @@ static void dump_expr(const struct syn_expr *expr, FILE *to) {
   else if (expr->kind == SYN_NAME)
     fputs(expr->text, to);
   else {
-    fprintf(to, "(%s", expr->kind == SYN_CALL ? expr->text : operator_text(expr->kind));
+    fprintf(to, "(%s", expr->kind == SYN_CALL ? expr->function : operator_text(expr->kind));
     for (size_t i = 0; i < expr->item_count; i++) {
       fputc(' ', to);
       dump_expr(expr->items[i], to);
     }
     fputc(')', to);
   }
-  if (expr->unit)
-    fprintf(to, "[%s]", expr->unit);
+  if (syn_unit(expr))
+    fprintf(to, "[%s]", syn_unit(expr));
 }
 
 static void dump_name(const char *before, struct syn_name name, FILE *to) {
@@ -80,7 +80,8 @@ static void dump_statement(const struct syn_statement *statement, int depth, FIL
   };
   bool has_value = statement->kind != SYN_BLOCK && statement->kind != SYN_USE;
   fprintf(to, "%*s%s", 2 * depth, "", words[statement->kind]);
-  dump_name("", statement->key, to);
+  if (statement->key)
+    fputs(statement->key, to);
   if (statement->block->title.text) {
     fputc(' ', to);
     dump_string(statement->block->title.text, to);
@@ -92,9 +93,9 @@ static void dump_statement(const struct syn_statement *statement, int depth, FIL
     fputc(' ', to);
     dump_expr(statement->value, to);
   }
-  if (statement->range) {
+  if (statement->block->range) {
     fputs(" range ", to);
-    dump_expr(statement->range, to);
+    dump_expr(statement->block->range, to);
   }
   fputs(statement->block->is_incomplete ? " (incomplete)\n" : "\n", to);
   for (size_t i = 0; i < statement->block->item_count; i++)

@@ -26,7 +26,7 @@ struct syn_expr *expr_broken(struct reader *reader, span at);
 struct syn_expr *expr_negate(struct reader *reader, struct syn_expr *of, span at, span op_at);
 struct syn_expr *expr_binary(struct reader *reader, enum syn_expr_kind kind, struct syn_expr *a,
                              struct syn_expr *b, span op_at);
-/* items is kept. */
+/* items is kept; below 2^28 of them. */
 struct syn_expr *expr_of_items(struct reader *reader, enum syn_expr_kind kind, span at,
                                struct syn_expr **items, size_t count);
 struct syn_expr *expr_of_list(struct reader *reader, enum syn_expr_kind kind,

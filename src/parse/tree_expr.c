@@ -16,7 +16,7 @@ static span join(span a, span b) {
 
 span syn_unit_at(const struct syn_expr *expr) {
   span at = expr->at;
-  at.begin = at.end - (uint32_t)strlen(expr->unit);
+  at.begin = at.end - (uint32_t)strlen(syn_unit(expr));
   return at;
 }
 
@@ -46,11 +46,14 @@ struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,
   return expr;
 }
 
+/* As the field's width has it; no file holds so many. */
+enum { ITEMS_MOST = 0xFFFFFFF };
+
 struct syn_expr *expr_of_items(struct reader *reader, enum syn_expr_kind kind, span at,
                                struct syn_expr **items, size_t count) {
   struct syn_expr *expr = expr_new(reader, kind, at);
   expr->items = items;
-  expr->item_count = (uint32_t)count;
+  expr->item_count = (unsigned)count & ITEMS_MOST;
   return expr;
 }
 
@@ -80,7 +83,7 @@ struct syn_expr *expr_of_list(struct reader *reader, enum syn_expr_kind kind,
 struct syn_expr *expr_call(struct reader *reader, const struct token *name,
                            struct expr_list *arguments, span at) {
   struct syn_expr *expr = expr_of_list(reader, SYN_CALL, arguments, at);
-  expr->text = name->text;
+  expr->function = name->text;
   return expr;
 }
 

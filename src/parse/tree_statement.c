@@ -53,10 +53,21 @@ static span until(span at, const struct syn_expr *last, span otherwise) {
   return at;
 }
 
+span syn_key_at(const struct syn_statement *statement) {
+  uint32_t begin = statement->key_begin;
+  return (span){.file = statement->at.file, .begin = begin, .end = begin + statement->key_length};
+}
+
+static void key_set(struct syn_statement *statement, const struct token *key) {
+  statement->key = key->text;
+  statement->key_begin = key->at.begin;
+  statement->key_length = key->at.end - key->at.begin;
+}
+
 struct syn_statement *property_new(struct reader *reader, const struct token *key,
                                    struct syn_expr *value, span at) {
   struct syn_statement *property = statement_new(reader, SYN_PROPERTY, until(at, value, key->at));
-  property->key = name_of(key);
+  key_set(property, key);
   property->value = value;
   return property;
 }
@@ -69,11 +80,13 @@ static void tell_dotted(struct reader *reader, const struct token *name) {
 struct syn_statement *value_new(struct reader *reader, enum syn_statement_kind kind,
                                 const struct token *name, struct syn_expr *value,
                                 struct syn_expr *range, span at) {
+  at = until(at, range ? range : value, name->at);
   struct syn_statement *statement =
-      statement_new(reader, kind, until(at, range ? range : value, name->at));
-  statement->key = name_of(name);
+      range ? block_new(reader, kind, at) : statement_new(reader, kind, at);
+  key_set(statement, name);
   statement->value = value;
-  statement->range = range;
+  if (range)
+    block_of(statement)->range = range;
   if (kind != SYN_SETTING && strchr(name->text, '.'))
     tell_dotted(reader, name);
   return statement;
@@ -113,7 +126,7 @@ struct syn_statement *head_new(struct reader *reader, const struct token *kind,
                              : names.name    ? names.name
                                              : kind;
   struct syn_statement *head = block_new(reader, SYN_BLOCK, over(kind, last));
-  head->key = name_of(kind);
+  key_set(head, kind);
   block_of(head)->name = name_of(names.name);
   block_of(head)->variant = name_of(names.variant);
   block_of(head)->like = name_of(names.like);
@@ -123,7 +136,8 @@ struct syn_statement *head_new(struct reader *reader, const struct token *kind,
 struct syn_statement *head_job(struct reader *reader, const struct token *job,
                                const struct token *title) {
   struct syn_statement *head = block_new(reader, SYN_BLOCK, over(job, title));
-  head->key = (struct syn_name){.text = "job", .at = job->at}; /* it may be misspelt */
+  key_set(head, job);
+  head->key = "job"; /* it may be misspelt */
   block_of(head)->title = name_of(title);
   return head;
 }
@@ -141,7 +155,7 @@ struct syn_statement *head_broken(struct reader *reader, const struct token *kin
   }
   struct syn_statement *head = head_new(reader, kind, names);
   if (is_job) {
-    head->key.text = "job";
+    head->key = "job";
     block_of(head)->title = (struct syn_name){.text = "", .at = kind->at};
   }
   block_of(head)->head.end = brace.begin;

@@ -157,11 +157,11 @@ static struct declared_block param_view(struct resolver *r, const struct decl *d
           (struct declared_key){
               "", NULL, true, declared_value_from(r, scope, source, &decl->value, QUANTITY_NUMBER),
               at});
-  if (decl->statement->range) {
-    struct value range = expr_value(r, decl->scope, decl->statement->range);
+  if (decl->statement->block->range) {
+    struct value range = expr_value(r, decl->scope, decl->statement->block->range);
     key_add(r, &block,
             (struct declared_key){"range", NULL, true,
-                                  declared_value_from(r, decl->scope, decl->statement->range,
+                                  declared_value_from(r, decl->scope, decl->statement->block->range,
                                                       &range, QUANTITY_NUMBER),
                                   at});
   }

@@ -44,7 +44,7 @@ static const char *written_unit(struct resolver *r, struct scope *scope,
                                 const struct syn_expr *expr, struct dimension wanted, int depth) {
   if (!expr || depth > DEEPEST)
     return NULL;
-  const char *found = suiting_unit(expr->unit, wanted);
+  const char *found = suiting_unit(syn_unit(expr), wanted);
   if (!found && expr->kind == SYN_NAME) {
     const struct decl *decl = scope_get(r, scope, DECL_VALUE, expr->text, expr->at);
     struct scope *inner = NULL;

@@ -230,7 +230,7 @@ static struct value point_value(struct resolver *r, struct scope *scope,
 
 /* The unit that stands last in an expression's text, NULL when there is none. */
 static const struct syn_expr *last_unit(const struct syn_expr *expr) {
-  const struct syn_expr *last = expr->unit ? expr : NULL;
+  const struct syn_expr *last = syn_unit(expr) ? expr : NULL;
   for (size_t i = 0; i < expr->item_count; i++) {
     const struct syn_expr *inner = last_unit(expr->items[i]);
     if (inner && (!last || inner->at.end > last->at.end))

@@ -146,7 +146,7 @@ static const struct flat_item *own_key(struct merge *merge, const struct key *ke
 static void add_property(struct resolver *r, struct merge *merge, struct scope *scope,
                          const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
-  const struct key *key = key_get(r, flat->kind, statement->key.text);
+  const struct key *key = key_get(r, flat->kind, statement->key);
   if (!key) {
     flat_property_unknown(r, flat, statement);
     return;
@@ -154,8 +154,8 @@ static void add_property(struct resolver *r, struct merge *merge, struct scope *
   const struct flat_item *other = key->repeatable ? NULL : own_key(merge, key);
   if (other) {
     struct diag *diag =
-        diag_error(r->diags, DIAG_KEY_TWICE, statement->key.at, "%s is given twice", key->name);
-    diag_note(diag, other->statement->key.at, "first given here");
+        diag_error(r->diags, DIAG_KEY_TWICE, syn_key_at(statement), "%s is given twice", key->name);
+    diag_note(diag, syn_key_at(other->statement), "first given here");
     return;
   }
   if (merge->copied > 0)
@@ -168,10 +168,10 @@ static void block_twice(struct resolver *r, const struct syn_statement *statemen
   struct diag *diag;
   if (other->name)
     diag = diag_error(r->diags, DIAG_NAME_TWICE, statement->block->head,
-                      "a second `%s %s` in one block", statement->key.text, other->name);
+                      "a second `%s %s` in one block", statement->key, other->name);
   else
     diag = diag_error(r->diags, DIAG_KEY_TWICE, statement->block->head,
-                      "a second `%s` in one block", statement->key.text);
+                      "a second `%s` in one block", statement->key);
   diag_note(diag, other->statement->block->head, "the first one stands here");
 }
 
@@ -187,7 +187,7 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
                       const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
   const struct block_kind *kind =
-      inner_find(flat->kind, statement->key.text, statement->block->name.text);
+      inner_find(flat->kind, statement->key, statement->block->name.text);
   if (!kind) {
     flat_block_unknown(r, flat, statement);
     return;

@@ -7,7 +7,6 @@
 #include "resolve/flat_parts.h"
 
 static void offer_inner(struct suggest *near, const struct block_kind *kind) {
-
   for (size_t i = 0; kind->inner && kind->inner[i]; i++)
     suggest_offer(near, kind->inner[i]->word);
 }
@@ -25,15 +24,16 @@ bool flat_is_misspelt(const struct flat *flat, const char *word) {
   return false;
 }
 
-static void key_unknown(struct resolver *r, struct flat *flat, const struct syn_name *key) {
+static void key_unknown(struct resolver *r, struct flat *flat,
+                        const struct syn_statement *statement) {
   const struct block_kind *kind = flat->kind;
-  struct suggest near = suggest_begin(key->text);
+  struct suggest near = suggest_begin(statement->key);
   for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++)
     for (size_t i = 0; i < kind->parts[p].table->count; i++)
       suggest_offer(&near, kind->parts[p].table->keys[i].name);
   offer_inner(&near, kind);
-  struct diag *diag = diag_error(r->diags, DIAG_KEY_UNKNOWN, key->at, "`%s` has no key `%s`",
-                                 kind->name, key->text);
+  struct diag *diag = diag_error(r->diags, DIAG_KEY_UNKNOWN, syn_key_at(statement),
+                                 "`%s` has no key `%s`", kind->name, statement->key);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   flat_misspelt_add(r, flat, near.best);
@@ -42,7 +42,7 @@ static void key_unknown(struct resolver *r, struct flat *flat, const struct syn_
 void flat_block_unknown(struct resolver *r, struct flat *flat,
                         const struct syn_statement *statement) {
   const struct block_kind *kind = flat->kind;
-  const char *word = statement->key.text;
+  const char *word = statement->key;
   flat_misspelt_add(r, flat, word);
   if (key_find(kind, word) && !inner_word_exists(kind, word)) {
     diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->head, "%s takes a value, not a block",
@@ -56,7 +56,7 @@ void flat_block_unknown(struct resolver *r, struct flat *flat,
   }
   struct suggest near = suggest_begin(word);
   offer_inner(&near, kind);
-  struct diag *diag = diag_error(r->diags, DIAG_BLOCK_UNKNOWN, statement->key.at,
+  struct diag *diag = diag_error(r->diags, DIAG_BLOCK_UNKNOWN, syn_key_at(statement),
                                  "`%s` holds no block `%s`", kind->name, word);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
@@ -65,14 +65,14 @@ void flat_block_unknown(struct resolver *r, struct flat *flat,
 
 void flat_property_unknown(struct resolver *r, struct flat *flat,
                            const struct syn_statement *statement) {
-  const char *word = statement->key.text;
+  const char *word = statement->key;
   if (!inner_word_exists(flat->kind, word)) {
-    key_unknown(r, flat, &statement->key);
+    key_unknown(r, flat, statement);
     return;
   }
   flat_misspelt_add(r, flat, word);
-  struct diag *diag =
-      diag_error(r->diags, DIAG_BLOCK_FORM, statement->key.at, "%s is a block, not a value", word);
+  struct diag *diag = diag_error(r->diags, DIAG_BLOCK_FORM, syn_key_at(statement),
+                                 "%s is a block, not a value", word);
   diag_help(diag, "write `%s { ... }`", word);
 }
 

@@ -70,11 +70,11 @@ static const struct function *function_find(const char *name) {
 }
 
 static struct value function_unknown(struct resolver *r, const struct syn_expr *call) {
-  struct suggest near = suggest_begin(call->text);
+  struct suggest near = suggest_begin(call->function);
   for (size_t i = 0; i < FUNCTION_COUNT; i++)
     suggest_offer(&near, functions[i].name);
   struct diag *diag =
-      diag_error(r->diags, DIAG_FUNCTION, call->at, "there is no function `%s`", call->text);
+      diag_error(r->diags, DIAG_FUNCTION, call->at, "there is no function `%s`", call->function);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   else
@@ -182,7 +182,7 @@ static struct value apply(struct resolver *r, const struct syn_expr *call, const
 }
 
 struct value call_value(struct resolver *r, const struct syn_expr *call, const struct value *args) {
-  const struct function *f = function_find(call->text);
+  const struct function *f = function_find(call->function);
   if (!f)
     return function_unknown(r, call);
   if (call->item_count < f->least || call->item_count > f->most)

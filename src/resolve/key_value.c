@@ -64,7 +64,7 @@ static const char *mended_number(struct resolver *r, const struct key *key,
   if (!is_plain || key->type != KEY_NUMBER || !q->unit)
     return NULL;
   const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
-  uint32_t end = number->unit ? syn_unit_at(number).begin : number->at.end;
+  uint32_t end = syn_unit(number) ? syn_unit_at(number).begin : number->at.end;
   const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
   while (end > expr->at.begin && text[end - 1] == ' ')
     end--;

@@ -37,7 +37,7 @@ static const struct block_kind *kind_of(struct resolver *r, const struct decl *d
     return NULL;
   }
   for (size_t i = 0; all_blocks[i]; i++)
-    if (strcmp(all_blocks[i]->word, statement->key.text) == 0)
+    if (strcmp(all_blocks[i]->word, statement->key) == 0)
       return all_blocks[i];
   return NULL;
 }

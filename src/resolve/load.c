@@ -44,11 +44,11 @@ static size_t kind_index(const char *word) {
 
 /* Gives the kind of block that was probably meant, or NULL. */
 static const char *block_unknown(struct resolver *r, const struct syn_statement *statement) {
-  struct suggest near = suggest_begin(statement->key.text);
+  struct suggest near = suggest_begin(statement->key);
   for (size_t i = 0; i < BLOCK_KIND_COUNT; i++)
     suggest_offer(&near, block_kinds[i].word);
-  struct diag *diag = diag_error(r->diags, DIAG_BLOCK_UNKNOWN, statement->key.at,
-                                 "`%s` does not stand at the top level", statement->key.text);
+  struct diag *diag = diag_error(r->diags, DIAG_BLOCK_UNKNOWN, syn_key_at(statement),
+                                 "`%s` does not stand at the top level", statement->key);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   else
@@ -90,7 +90,7 @@ static bool head_suits(struct resolver *r, const struct syn_statement *statement
 
 static void declare_block(struct resolver *r, struct place place,
                           const struct syn_statement *statement) {
-  size_t i = kind_index(statement->key.text);
+  size_t i = kind_index(statement->key);
   if (i == BLOCK_KIND_COUNT) {
     declare_lost(r, place, statement, block_unknown(r, statement));
     return;

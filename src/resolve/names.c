@@ -14,7 +14,7 @@ void cycle_tell(struct resolver *r, const struct decl *decl, span wanted_at, con
   if (r->busy && r->busy->decl == decl)
     diag_note(diag,
               decl->statement->kind == SYN_BLOCK ? decl->statement->block->head
-                                                 : decl->statement->key.at,
+                                                 : syn_key_at(decl->statement),
               "`%s` is declared here", decl->name);
 }
 
@@ -32,16 +32,16 @@ static bool setting_suits(struct resolver *r, const struct decl *decl, const str
       r->diags, DIAG_SETTING_DIMENSION, set->at, "%s wants %s; this is %s", decl->full_name,
       by_count ? value_kind_phrase(base->kind, base->count) : value_phrase(base, wanted),
       by_count ? value_kind_phrase(set->kind, set->count) : value_phrase(set, found));
-  diag_note(diag, decl->statement->key.at, "as its default here");
+  diag_note(diag, syn_key_at(decl->statement), "as its default here");
   return false;
 }
 
 /* The range of a param, VALUE_BROKEN where there is none or it was told. */
 static struct value allowed_range(struct resolver *r, const struct decl *decl,
                                   const struct value *base) {
-  if (!decl->statement->range)
+  if (!decl->statement->block->range)
     return broken;
-  struct value range = expr_value(r, decl->scope, decl->statement->range);
+  struct value range = expr_value(r, decl->scope, decl->statement->block->range);
   if (range.kind != VALUE_RANGE || base->kind == VALUE_BROKEN)
     return range.kind == VALUE_RANGE ? range : broken;
   if (base->kind == VALUE_NUMBER && dimension_equal(range.dimension, base->dimension))
@@ -142,6 +142,6 @@ void names_evaluate_all(struct resolver *r) {
     for (size_t k = 0; k < r->scopes[i]->decl_count; k++) {
       struct decl *decl = r->scopes[i]->decls[k];
       if (decl->kind == DECL_VALUE)
-        decl_value(r, decl, decl->statement->key.at);
+        decl_value(r, decl, syn_key_at(decl->statement));
     }
 }

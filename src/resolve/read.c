@@ -91,13 +91,13 @@ static void read_key(struct reading *reading, struct key_reading *out, const str
 
 static void clash_tell(struct reading *reading, const struct flat_item *a,
                        const struct flat_item *b) {
-  span a_at = a->statement->key.at, b_at = b->statement->key.at;
+  span a_at = syn_key_at(a->statement), b_at = syn_key_at(b->statement);
   bool in_order = a_at.file != b_at.file || a_at.begin <= b_at.begin;
   const struct flat_item *earlier = in_order ? a : b, *later = in_order ? b : a;
   struct diag *diag =
-      diag_error(reading->r->diags, DIAG_KEY_CLASH, later->statement->key.at,
+      diag_error(reading->r->diags, DIAG_KEY_CLASH, syn_key_at(later->statement),
                  "%s and %s exclude each other", later->key->name, earlier->key->name);
-  diag_note(diag, earlier->statement->key.at, "%s is given here", earlier->key->name);
+  diag_note(diag, syn_key_at(earlier->statement), "%s is given here", earlier->key->name);
   reading->is_whole = false;
 }
 
@@ -186,7 +186,7 @@ static void places_add(const struct reading *reading, struct key_place *places, 
     if (key && key->item == i + 1)
       places[(*count)++] =
           (struct key_place){.key = item->key ? item->key->name : item->block->kind->word,
-                             .key_at = item->statement->key.at,
+                             .key_at = syn_key_at(item->statement),
                              .value_at = value_place(item)};
   }
 }

@@ -90,7 +90,7 @@ struct child_scope *scope_child_find(const struct scope *scope, const char *name
 
 static span name_place(enum decl_kind kind, const struct syn_statement *statement) {
   if (kind == DECL_VALUE)
-    return statement->key.at;
+    return syn_key_at(statement);
   return kind == DECL_JOB ? statement->block->head : statement->block->name.at;
 }
 
@@ -100,7 +100,7 @@ span decl_name_place(const struct decl *decl) {
 
 struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,
                            const struct syn_statement *statement, const struct loaded_file *file) {
-  const char *name = kind == DECL_VALUE ? statement->key.text
+  const char *name = kind == DECL_VALUE ? statement->key
                      : kind == DECL_JOB ? ""
                                         : statement->block->name.text;
   struct decl *other = scope_find(scope, kind, name);

@@ -42,7 +42,7 @@ static bool is_param(struct resolver *r, const struct decl *decl, span at) {
     return true;
   struct diag *diag = diag_error(r->diags, DIAG_SETTING_UNKNOWN, at,
                                  "`%s` is a let; only a param is set from outside", decl->name);
-  diag_note(diag, decl->statement->key.at, "declared here");
+  diag_note(diag, syn_key_at(decl->statement), "declared here");
   return false;
 }
 
@@ -56,10 +56,10 @@ static void setting_add(struct resolver *r, struct setting **list, struct settin
 /* True when an earlier setting of the same `use` has that name. */
 static bool is_repeated(struct resolver *r, const struct syn_statement *use, size_t index) {
   for (size_t i = 0; i < index; i++)
-    if (strcmp(use->block->items[i]->key.text, use->block->items[index]->key.text) == 0) {
-      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, use->block->items[index]->key.at,
-                                     "%s is set twice", use->block->items[i]->key.text);
-      diag_note(diag, use->block->items[i]->key.at, "first set here");
+    if (strcmp(use->block->items[i]->key, use->block->items[index]->key) == 0) {
+      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, syn_key_at(use->block->items[index]),
+                                     "%s is set twice", use->block->items[i]->key);
+      diag_note(diag, syn_key_at(use->block->items[i]), "first set here");
       return true;
     }
   return false;
@@ -70,16 +70,16 @@ static void use_bind(struct resolver *r, const struct use_settings *use) {
     const struct syn_statement *item = use->statement->block->items[i];
     if (item->kind != SYN_SETTING || is_repeated(r, use->statement, i))
       continue;
-    struct decl *decl = scope_find(use->target, DECL_VALUE, item->key.text);
+    struct decl *decl = scope_find(use->target, DECL_VALUE, item->key);
     if (!decl || !reaches(use, decl->file)) {
       if (!use->target->incomplete)
-        setting_unknown(r, use->target, item->key.text, item->key.at, use);
+        setting_unknown(r, use->target, item->key, syn_key_at(item), use);
       continue;
     }
-    if (is_param(r, decl, item->key.at))
-      setting_add(
-          r, &decl->settings,
-          (struct setting){.value = item->value, .scope = use->using_scope, .at = item->key.at});
+    if (is_param(r, decl, syn_key_at(item)))
+      setting_add(r, &decl->settings,
+                  (struct setting){
+                      .value = item->value, .scope = use->using_scope, .at = syn_key_at(item)});
   }
 }
 

@@ -26,7 +26,7 @@ bool touches_read(struct reading *reading, struct touch **touches, size_t *count
   *count = 0;
   for (size_t i = 0; i < reading->flat->item_count; i++) {
     const struct flat_item *item = &reading->flat->items[i];
-    if (strcmp(item->statement->key.text, "touch") != 0)
+    if (strcmp(item->statement->key, "touch") != 0)
       continue;
     struct touch touch = {0};
     whole = touch_read(reading->r, item, &touch) && whole;

@@ -57,10 +57,10 @@ static void look_at_expr(const struct syn_expr *expr, uint32_t length) {
 static void look_at_statement(const struct syn_statement *statement, uint32_t length) {
   assert_non_null(statement);
   assert_true(statement->at.begin <= statement->at.end && statement->at.end <= length);
-  assert_true(statement->key.text || statement->kind == SYN_USE);
+  assert_true(statement->key || statement->kind == SYN_USE);
   assert_true(statement->block->title.text || statement->kind != SYN_USE);
   look_at_expr(statement->value, length);
-  look_at_expr(statement->range, length);
+  look_at_expr(statement->block->range, length);
   for (size_t i = 0; i < statement->block->item_count; i++) {
     const struct syn_statement *item = statement->block->items[i];
     look_at_statement(item, length);

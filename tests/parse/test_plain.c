@@ -10,16 +10,18 @@ static void assert_same_expr(const struct syn_expr *a, const struct syn_expr *b,
   assert_int_equal(a->at.begin, b->at.begin + shift);
   assert_int_equal(a->at.end, b->at.end + shift);
   assert_int_equal(a->item_count, b->item_count);
-  assert_true((a->unit == NULL) == (b->unit == NULL));
-  if (a->unit)
-    assert_string_equal(a->unit, b->unit);
+  assert_true((syn_unit(a) == NULL) == (syn_unit(b) == NULL));
+  if (syn_unit(a))
+    assert_string_equal(syn_unit(a), syn_unit(b));
   if (a->kind == SYN_NUMBER)
     assert_memory_equal(&a->number, &b->number, sizeof a->number);
-  if (a->kind == SYN_STRING || a->kind == SYN_NAME || a->kind == SYN_CALL)
+  if (a->kind == SYN_STRING || a->kind == SYN_NAME)
     assert_string_equal(a->text, b->text);
+  if (a->kind == SYN_CALL)
+    assert_string_equal(a->function, b->function);
   if (a->kind == SYN_NEGATE || (a->kind >= SYN_ADD && a->kind <= SYN_DIVIDE))
     assert_int_equal(syn_op_at(a).begin, syn_op_at(b).begin + shift);
-  if (a->unit)
+  if (syn_unit(a))
     assert_int_equal(syn_unit_at(a).begin, syn_unit_at(b).begin + shift);
   for (size_t i = 0; i < a->item_count; i++)
     assert_same_expr(a->items[i], b->items[i], shift);
@@ -42,13 +44,13 @@ static void assert_read_as_alone(const char *text, const char *end) {
   const struct syn_statement *property = block->items[0];
   uint32_t shift = (uint32_t)strlen(head);
   assert_int_equal(property->kind, SYN_PROPERTY);
-  assert_string_equal(property->key.text, "key");
-  assert_int_equal(property->key.at.begin, shift - 4);
-  assert_int_equal(property->key.at.end, shift - 1);
+  assert_string_equal(property->key, "key");
+  assert_int_equal(syn_key_at(property).begin, shift - 4);
+  assert_int_equal(syn_key_at(property).end, shift - 1);
   assert_int_equal(property->at.begin, shift - 4);
   assert_int_equal(property->at.end, want->at.end + shift);
   assert_same_expr(property->value, want, shift);
-  assert_string_equal(block->items[1]->key.text, "next");
+  assert_string_equal(block->items[1]->key, "next");
   free(messages);
   told_end(&told);
 }

@@ -36,7 +36,7 @@ static size_t for_all_keys(struct run *run, key_check *check) {
 static bool read_text(struct resolver *r, const struct key *key, const char *text, void *target) {
   uint32_t file = source_add_text(r->sources, "text", text, strlen(text));
   struct syn_statement statement = {.kind = SYN_PROPERTY,
-                                    .key = {.text = key->name},
+                                    .key = key->name,
                                     .value =
                                         syntax_parse_value(r->arena, r->sources, file, r->diags)};
   assert_non_null(statement.value);
