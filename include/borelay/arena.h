@@ -14,6 +14,8 @@ struct arena;
 
 struct arena *arena_new(void);
 void arena_free(struct arena *arena); /* NULL is allowed */
+/* All objects go, and their memory serves the next ones. */
+void arena_clear(struct arena *arena);
 
 /* Zeroed memory aligned for any type; never NULL.  The product count * size is
  * checked for overflow. */

@@ -57,10 +57,7 @@ struct arena *arena_new(void) {
   return arena;
 }
 
-void arena_free(struct arena *arena) {
-  if (!arena)
-    return;
-  struct chunk *chunk = arena->chunks;
+static void chunks_free(struct chunk *chunk) {
   while (chunk) {
     struct chunk *next = chunk->next;
     if (chunk->mapped > 0)
@@ -69,7 +66,24 @@ void arena_free(struct arena *arena) {
       free(chunk);
     chunk = next;
   }
+}
+
+void arena_free(struct arena *arena) {
+  if (!arena)
+    return;
+  chunks_free(arena->chunks);
   free(arena);
+}
+
+void arena_clear(struct arena *arena) {
+  struct chunk *kept = arena->room > 0 ? arena->chunks : NULL; /* that objects are cut from */
+  chunks_free(kept ? kept->next : arena->chunks);
+  arena->chunks = kept;
+  if (!kept)
+    return;
+  kept->next = NULL;
+  memset(kept->bytes, 0, arena->used);
+  arena->used = 0;
 }
 
 /* Whole big pages, which the system gives and clears at once where it can: of small ones each first

@@ -26,8 +26,27 @@ static const void *decl_build(struct resolver *r, struct decl *decl, const struc
 const void *build_get(struct resolver *r, struct decl *decl, span wanted_at) {
   if (decl->build_progress == PROGRESS_FRESH) {
     decl->build_progress = PROGRESS_DONE; /* names of other blocks never lead back */
+    struct arena *before = lasting_begin(r, decl);
     const struct flat *flat = flat_get(r, decl, wanted_at);
     decl->built = flat ? decl_build(r, decl, flat) : NULL;
+    r->arena = before;
   }
   return decl->built;
+}
+
+void build_pass(struct resolver *r, struct decl *decl, struct arena *aside) {
+  bool was_wanted = decl->flat_progress != PROGRESS_FRESH;
+  r->passing = decl;
+  r->arena = aside;
+  bool is_sound = build_get(r, decl, decl->statement->block->head) != NULL;
+  r->arena = r->lasting;
+  r->passing = NULL;
+  decl->built = NULL;
+  if (is_sound)
+    decl->build_progress = PROGRESS_FRESH; /* else it is not told again */
+  if (!was_wanted) {
+    decl->flat = NULL;
+    decl->flat_progress = PROGRESS_FRESH;
+  }
+  arena_clear(aside);
 }

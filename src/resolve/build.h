@@ -8,6 +8,10 @@
  * error, which was told. */
 const void *build_get(struct resolver *r, struct decl *decl, span wanted_at);
 
+/* Tells what is wrong with a declared block that nobody has wanted yet; what it comes to is
+ * forgotten with what is in `aside`, and made again for whoever wants it later. */
+void build_pass(struct resolver *r, struct decl *decl, struct arena *aside);
+
 const struct cell *cell_build(struct resolver *r, const struct decl *decl, const struct flat *flat);
 const struct procedure *procedure_build(struct resolver *r, const struct decl *decl,
                                         const struct flat *flat);

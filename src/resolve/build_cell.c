@@ -83,7 +83,7 @@ static void torch_read(struct reading *cell, struct cell *out) {
   out->drop = draft.drop;
   out->electrode_extension = draft.electrode_extension;
   out->wire_side = draft.wire_side;
-  if (reading_has(&torch, "reach drop electrode_extension radius") &&
+  if (reading_has(&torch, KEYS("reach", "drop", "electrode_extension", "radius")) &&
       reading_state(&torch, "root") != KEY_BROKEN)
     torch_body(&torch, &draft, out);
   guards_read(&torch, out);
@@ -155,7 +155,7 @@ static void keep_outs_read(struct reading *cell, struct cell *out) {
     struct keep_out box = {.name = name_or_none(flat)};
     struct reading block = block_read(cell->r, flat, &draft, false);
     box.origin = origin_make(cell->r, &block, NULL);
-    bool known = reading_has(&block, "from to");
+    bool known = reading_has(&block, KEYS("from", "to"));
     if (!block.is_whole || (known && !box_make(&block, &draft, &box)))
       reading_fail(cell);
     out->keep_outs =
@@ -185,7 +185,7 @@ const struct cell *cell_build(struct resolver *r, const struct decl *decl,
   struct reading cell = block_read(r, flat, out, false);
   out->name = decl->full_name;
   out->origin = origin_make(r, &cell, NULL);
-  if (reading_has(&cell, "tick"))
+  if (reading_has(&cell, KEYS("tick")))
     tick_read(&cell, out);
   axis_read(&cell, "x", &out->axis[AXIS_X]);
   axis_read(&cell, "y", &out->axis[AXIS_Y]);

@@ -57,7 +57,7 @@ static void layers_count(struct overlay_reading *overlay, bool is_counted) {
 static void layers_read(struct overlay_reading *overlay) {
   struct reading *reading = &overlay->reading;
   struct overlay *out = overlay->out;
-  bool is_counted = reading_has(reading, "layers");
+  bool is_counted = reading_has(reading, KEYS("layers"));
   layers_count(overlay, is_counted);
   for (size_t i = 0; i < reading->flat->item_count; i++) {
     const struct flat *flat = reading->flat->items[i].block;

@@ -39,25 +39,23 @@ static bool is_there(const struct reading *shape, const char *key) {
 
 /* Dimensions, all of them or none; none only beside touches. */
 static void dimensions_check(struct reading *shape, struct shape *out) {
-  const char *keys = out->kind == SHAPE_ROUND ? "diameter" : "length width";
+  const char *const *keys = out->kind == SHAPE_ROUND ? KEYS("diameter") : KEYS("length", "width");
   bool any = false;
-  for (size_t i = 0; i < word_count(keys); i++)
-    any = any || is_there(shape, word_get(shape->r->arena, keys, i));
+  for (size_t i = 0; keys[i]; i++)
+    any = any || is_there(shape, keys[i]);
   out->has_dimensions = reading_has(shape, keys);
   if (out->has_dimensions || (!any && out->touch_count > 0))
     return;
   bool told = flat_is_misspelt(shape->flat, "touch");
-  for (size_t i = 0; i < word_count(keys) && !told; i++) {
-    const char *key = word_get(shape->r->arena, keys, i);
-    if (!is_there(shape, key))
-      key_missing(shape, key, NULL);
-  }
+  for (size_t i = 0; keys[i] && !told; i++)
+    if (!is_there(shape, keys[i]))
+      key_missing(shape, keys[i], NULL);
   reading_fail(shape);
 }
 
 static void proportions_check(struct reading *shape, const struct shape *out) {
   struct diag *diag = NULL;
-  if (out->kind == SHAPE_RACETRACK && reading_has(shape, "length width") &&
+  if (out->kind == SHAPE_RACETRACK && reading_has(shape, KEYS("length", "width")) &&
       !(out->length > out->width)) {
     diag = diag_error(shape->r->diags, DIAG_SHAPE_SIZE, reading_at(shape, "length"),
                       "a racetrack is longer than wide: its length is %.9g mm, its width %.9g mm",
@@ -67,7 +65,7 @@ static void proportions_check(struct reading *shape, const struct shape *out) {
                         : "write a `round` where both are the same");
   }
   double smaller = out->length < out->width ? out->length : out->width;
-  if (out->kind == SHAPE_RECTANGLE && reading_has(shape, "length width corner") &&
+  if (out->kind == SHAPE_RECTANGLE && reading_has(shape, KEYS("length", "width", "corner")) &&
       out->corner > smaller / 2)
     diag = diag_error(shape->r->diags, DIAG_SHAPE_SIZE, reading_at(shape, "corner"),
                       "the corner radius is %.9g mm; with a smaller side of %.9g mm it is %.9g mm "

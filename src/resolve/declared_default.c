@@ -14,8 +14,11 @@ static bool written_default(struct resolver *r, const struct key *key, const cha
   const struct syn_expr *expr = syntax_parse_value(r->arena, aside, file, diags);
   if (!expr || diag_error_count(diags) > 0)
     return false;
-  struct resolver alone = {
-      .arena = r->arena, .sources = aside, .diags = diags, .known = known_get(r)};
+  struct resolver alone = {.arena = r->arena,
+                           .lasting = r->arena,
+                           .sources = aside,
+                           .diags = diags,
+                           .known = known_get(r)};
   struct scope *nothing = scope_new(&alone, "");
   struct value found = expr_value(&alone, nothing, expr);
   if (found.kind == VALUE_BROKEN)

@@ -138,7 +138,7 @@ extern const struct block_kind *const all_blocks[];
 /* NULL when the block has no such key. */
 const struct key *key_find(const struct block_kind *kind, const char *name);
 /* The same, faster where the same name at the same address was looked up lately.  The name lives as
- * long as r. */
+ * long as r: it is the program's, or the tree's. */
 const struct key *key_get(struct resolver *r, const struct block_kind *kind, const char *name);
 /* Where the key stands among all keys of the block's tables, counted from 0. */
 size_t key_place(const struct block_kind *kind, const struct key *key);

@@ -91,10 +91,12 @@ const struct flat *flat_get(struct resolver *r, struct decl *decl, span wanted_a
     return NULL;
   }
   struct busy busy = {.decl = decl, .wanted_at = wanted_at, .outer = r->busy, .depth = depth};
+  struct arena *before = lasting_begin(r, decl);
   r->busy = &busy;
   decl->flat_progress = PROGRESS_BUSY;
   decl->flat = decl_flatten(r, decl);
   decl->flat_progress = PROGRESS_DONE;
   r->busy = busy.outer;
+  r->arena = before;
   return decl->flat;
 }

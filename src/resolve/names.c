@@ -121,6 +121,7 @@ static struct value decl_value(struct resolver *r, struct decl *decl, span at) {
       return broken;
     struct busy busy = {
         .decl = decl, .wanted_at = at, .outer = r->busy, .depth = r->busy ? r->busy->depth + 1 : 0};
+    struct arena *before = lasting_begin(r, decl);
     r->busy = &busy;
     decl->value_progress = PROGRESS_BUSY;
     decl->value = decl->statement->kind == SYN_PARAM
@@ -128,6 +129,7 @@ static struct value decl_value(struct resolver *r, struct decl *decl, span at) {
                       : expr_value(r, decl->scope, decl->statement->value);
     decl->value_progress = PROGRESS_DONE;
     r->busy = busy.outer;
+    r->arena = before;
   }
   return decl->value;
 }

@@ -159,9 +159,9 @@ bool reading_is_given(const struct reading *reading, const char *key) {
   return reading_state(reading, key) == KEY_GIVEN;
 }
 
-bool reading_has(const struct reading *reading, const char *keys) {
-  for (size_t i = 0; i < word_count(keys); i++) {
-    enum key_state state = reading_state(reading, word_get(reading->r->arena, keys, i));
+bool reading_has(const struct reading *reading, const char *const *keys) {
+  for (; *keys; keys++) {
+    enum key_state state = reading_state(reading, *keys);
     if (state != KEY_GIVEN && state != KEY_DEFAULT)
       return false;
   }

@@ -33,8 +33,9 @@ struct reading block_read(struct resolver *r, const struct flat *flat, void *dra
 
 enum key_state reading_state(const struct reading *reading, const char *key);
 bool reading_is_given(const struct reading *reading, const char *key);
-/* Every one of the keys has a sound value, given or by default. */
-bool reading_has(const struct reading *reading, const char *keys_with_blanks);
+/* Every one of the keys, of which the last is NULL, has a sound value, given or by default. */
+bool reading_has(const struct reading *reading, const char *const *keys);
+#define KEYS(...) ((const char *const[]){__VA_ARGS__, NULL})
 /* Where the key's value was written; the block's head where it was not. */
 span reading_at(const struct reading *reading, const char *key);
 /* The block lacks the key (or its alternative, NULL: none), unless that was told. */

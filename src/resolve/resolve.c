@@ -6,13 +6,28 @@
 
 #include "resolve/build.h"
 
+/* Most of a long file is a library of which a job wants little.  In a short one it costs more to
+ * make things twice than it saves. */
+enum { FEW_DECLARATIONS = 200 };
+
+static bool is_passed(const struct decl *decl) {
+  return decl->scope->decl_count > FEW_DECLARATIONS && decl->kind != DECL_OVERLAY &&
+         decl->kind != DECL_JOB && decl->build_progress == PROGRESS_FRESH;
+}
+
 static void build_all(struct resolver *r) {
+  struct arena *aside = arena_new();
   for (size_t i = 0; i < r->scope_count; i++)
     for (size_t k = 0; k < r->scopes[i]->decl_count; k++) {
       struct decl *decl = r->scopes[i]->decls[k];
-      if (decl->kind != DECL_VALUE)
+      if (decl->kind == DECL_VALUE)
+        continue;
+      if (is_passed(decl))
+        build_pass(r, decl, aside);
+      else
         build_get(r, decl, decl->statement->block->head);
     }
+  arena_free(aside);
 }
 
 static void job_missing(struct resolver *r) {
@@ -45,7 +60,7 @@ const struct job *job_resolve_kept(struct arena *arena, struct source_set *sourc
                                    size_t setting_count, const char **unreadable,
                                    struct resolver **kept) {
   struct resolver *r = arena_alloc(arena, 1, sizeof *r);
-  *r = (struct resolver){.arena = arena, .sources = sources, .diags = diags};
+  *r = (struct resolver){.arena = arena, .lasting = arena, .sources = sources, .diags = diags};
   size_t told_before = diag_error_count(diags);
   *unreadable = NULL;
   *kept = NULL;

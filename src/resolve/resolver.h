@@ -131,7 +131,8 @@ struct known {
 };
 
 struct resolver {
-  struct arena *arena;
+  struct arena *arena;   /* where what is being made goes: mostly the lasting one */
+  struct arena *lasting; /* of the model */
   struct source_set *sources;
   struct diag_list *diags;
   struct loaded_file **files; /* job file first, then depth first */
@@ -144,8 +145,18 @@ struct resolver {
   struct decl **overlays; /* of all scopes, in order of appearance */
   size_t overlay_count;
   struct busy *busy;
-  struct known *known; /* NULL: nothing yet */
+  const struct decl *passing; /* what is read for its faults alone, or NULL */
+  struct known *known;        /* NULL: nothing yet */
 };
+
+/* Whatever is made for decl outlives what is being made now, unless it is that itself.  Returns
+ * where things went before; r->arena is to be set to that when it is made. */
+static inline struct arena *lasting_begin(struct resolver *r, const struct decl *decl) {
+  struct arena *before = r->arena;
+  if (decl != r->passing)
+    r->arena = r->lasting;
+  return before;
+}
 
 /* Where something with that address is kept, a number of so many bits: the upper ones of a product
  * with 2^64 over the golden ratio, so that near addresses lie far apart. */
@@ -154,7 +165,7 @@ static inline size_t address_place(uintptr_t address, int bits) {
 }
 static inline struct known *known_get(struct resolver *r) {
   if (!r->known)
-    r->known = arena_alloc(r->arena, 1, sizeof *r->known);
+    r->known = arena_alloc(r->lasting, 1, sizeof *r->known);
   return r->known;
 }
 

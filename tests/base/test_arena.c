@@ -40,6 +40,27 @@ static void a_big_object_leaves_the_room_of_small_ones(void **state) {
   arena_free(arena);
 }
 
+/* Cleared in the middle of a chunk, with big objects beside it, and before there is any. */
+static void cleared_memory_is_as_new(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  arena_clear(arena);
+  for (int round = 0; round < 4; round++) {
+    for (size_t i = 0; i < 300; i++) {
+      size_t size = i % 100 == 0 ? 40000 : 100 + i;
+      unsigned char *object = arena_alloc(arena, size, 1);
+      for (size_t k = 0; k < size; k++)
+        assert_int_equal(object[k], 0);
+      memset(object, 0xA5, size);
+    }
+    arena_clear(arena);
+  }
+  arena_alloc(arena, 40000, 1); /* a big one alone */
+  arena_clear(arena);
+  assert_int_equal(*(unsigned char *)arena_alloc(arena, 1, 1), 0);
+  arena_free(arena);
+}
+
 /* Far into the big chunks: every object is zeroed, and none lies over another. */
 static void many_objects_are_zeroed_and_apart(void **state) {
   (void)state;
@@ -125,6 +146,7 @@ static void a_product_too_large_ends_the_process(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(cleared_memory_is_as_new),
       cmocka_unit_test(objects_are_zeroed_aligned_and_apart),
       cmocka_unit_test(a_big_object_leaves_the_room_of_small_ones),
       cmocka_unit_test(many_objects_are_zeroed_and_apart),

@@ -24,7 +24,8 @@ static void walk(struct resolver *r, const struct block_kind *block, key_check *
 }
 
 static size_t for_all_keys(struct run *run, key_check *check) {
-  struct resolver r = {.arena = run->arena, .sources = run->sources, .diags = run->diags};
+  struct resolver r = {
+      .arena = run->arena, .lasting = run->arena, .sources = run->sources, .diags = run->diags};
   run_file("job.lay", "let unused = 1\n");
   assert_true(load_job_file(&r, "job.lay"));
   size_t count = 0;
@@ -332,7 +333,8 @@ static void required_is_one_word(void **state) {
 static void a_key_is_found_again(void **state) {
   (void)state;
   struct told told = told_begin();
-  struct resolver r = {.arena = told.arena, .sources = told.sources, .diags = told.diags};
+  struct resolver r = {
+      .arena = told.arena, .lasting = told.arena, .sources = told.sources, .diags = told.diags};
   static const char *const names[] = {"current", "at", "depths", "overlap", "no_key", "line", ""};
   for (int round = 0; round < 3; round++)
     for (size_t i = 0; all_blocks[i]; i++) {

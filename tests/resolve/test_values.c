@@ -91,7 +91,8 @@ static void expression_check(void **state) {
   const struct expression *wanted = *state;
   struct run run;
   run_begin(&run);
-  struct resolver r = {.arena = run.arena, .sources = run.sources, .diags = run.diags};
+  struct resolver r = {
+      .arena = run.arena, .lasting = run.arena, .sources = run.sources, .diags = run.diags};
   char source[256];
   snprintf(source, sizeof source, "let x = %s\nlet twelve = 12\nlet tenth = 10 %%\n" JOB,
            wanted->text);
