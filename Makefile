@@ -36,7 +36,7 @@ TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
 # `make arrows` holds them to it.
-ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader emit explain draw rows convert \
+ROOMS = base lex parse tidy resolve num digest shape deposit plan path metal motion clear buildup check reader sarif emit explain draw rows convert \
         locate play verify compare report grid editor
 NEEDS_base =
 NEEDS_lex = base
@@ -55,27 +55,28 @@ NEEDS_motion = base num resolve shape deposit plan path metal clear
 NEEDS_buildup = base num resolve shape deposit plan path motion
 NEEDS_check = base num resolve shape deposit plan path metal motion clear
 NEEDS_reader =
+NEEDS_sarif = base
 NEEDS_emit = base num resolve digest shape deposit plan path motion buildup check reader
 NEEDS_explain = base resolve emit
 NEEDS_draw = base num resolve digest shape deposit plan path metal motion clear buildup check reader emit
 NEEDS_rows = reader
 NEEDS_convert = reader emit rows
 NEEDS_play = reader emit rows
-NEEDS_verify = base num resolve digest reader rows
+NEEDS_verify = base num resolve digest reader sarif rows
 NEEDS_locate = base num resolve digest shape reader rows
 NEEDS_compare = base num resolve digest shape deposit plan path motion check reader emit rows draw
 NEEDS_report = base num resolve shape deposit plan path motion buildup check reader emit draw
 NEEDS_editor = base lex parse tidy resolve emit explain
 NEEDS_grid = base num resolve shape deposit plan path motion buildup check reader emit
 # Headers in include/borelay/ that do not bear their room's name.  vec.h is open to all.
-HEADERS_base = arena crew source diag diag_codes stretches suggest utf8 wrap
+HEADERS_base = arena crew source diag diag_codes json stretches suggest utf8 wrap
 HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job declared
 HEADERS_shape = contour
 HEADERS_num = digits lanes
 HEADERS_digest = crc32c sha256
-HEADERS_emit = json tick
+HEADERS_emit = tick
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
 # Everything that a room needs, itself too; order does not matter to the linker group below.

@@ -14,15 +14,28 @@
 #include "borelay/arena.h"
 #include "borelay/emit.h"
 #include "borelay/resolve.h"
+#include "borelay/sarif.h"
+
+/* One job on its way. */
+struct run {
+  const struct request *request;
+  struct arena *arena;
+  struct outcome outcome;
+  FILE *progress;      /* NULL: nowhere */
+  const char *failure; /* why it could not come to its end, once that was told; else NULL */
+  bool gave_sarif;     /* on standard output, where nothing can be taken back */
+};
 
 static FILE *messages_of(const struct request *request) {
   return request->messages ? request->messages : stderr;
 }
 
-static enum status tell_failure(const struct request *request, const char *what, const char *path,
-                                int error) {
+static enum status tell_failure(struct run *run, const char *what, const char *path, int error) {
+  char words[128];
   const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
-  fprintf(messages_of(request), "borelay: cannot %s %s: %s\n", what, name, strerror(error));
+  run->failure = arena_format(run->arena, "cannot %s %s: %s", what, name,
+                              strerror_r(error, words, sizeof words));
+  fprintf(messages_of(run->request), "borelay: %s\n", run->failure);
   return STATUS_FILE_FAILED;
 }
 
@@ -37,8 +50,15 @@ static bool is_standard_output(const char *path) {
   return path && strcmp(path, "-") == 0;
 }
 
-static enum status give_words(const struct request *request, const struct outcome *outcome,
-                              const char *summary) {
+/* One of the outputs goes there, and nothing else may. */
+static bool streams(const struct request *request) {
+  return is_standard_output(request->output) || is_standard_output(request->summary) ||
+         is_standard_output(request->sarif) || is_standard_output(request->depfile);
+}
+
+static enum status give_words(struct run *run, const char *summary) {
+  const struct request *request = run->request;
+  const struct outcome *outcome = &run->outcome;
   FILE *to = request->words ? request->words : stdout;
   const char *outputs[4];
   size_t count = 0;
@@ -46,33 +66,35 @@ static enum status give_words(const struct request *request, const struct outcom
   for (size_t i = 0; i < 4 && outcome_passed(outcome); i++)
     if (paths[i])
       outputs[count++] = paths[i];
-  bool streams = is_standard_output(request->output) || is_standard_output(request->sarif);
   if (request->json)
     fputs(summary, to);
   else if (request->brief && !request->quiet)
     brief_print(outcome, request->job_path, request->output, to);
-  else if (outcome->verdict && !request->quiet && !streams)
+  else if (outcome->verdict && !request->quiet && !streams(request))
     table_print(outcome, outputs, count, to);
   /* A long table may have been written in part before, and failed then. */
   if (fflush(to) != 0 || ferror(to))
-    return tell_failure(request, "write", "-", errno ? errno : EIO);
+    return tell_failure(run, "write", "-", errno ? errno : EIO);
   return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
 }
 
-enum { OUT_STREAM, OUT_SUMMARY, OUT_SARIF, OUT_DEPFILE, OUT_COUNT };
+/* The findings come last: until then it may turn out that another one cannot be written. */
+enum { OUT_STREAM, OUT_SUMMARY, OUT_DEPFILE, OUT_SARIF, OUT_COUNT };
 
 /* What is made beforehand, while no file is open. */
 struct texts {
   char *summary, *sarif; /* NULL: not asked for */
 };
 
-static void fill(const struct request *request, const struct outcome *outcome,
-                 const struct texts *texts, FILE *progress, int which, struct outfile *file) {
+static void fill(const struct run *run, const struct texts *texts, int which,
+                 struct outfile *file) {
+  const struct request *request = run->request;
+  const struct outcome *outcome = &run->outcome;
   const char *target = request->output && strcmp(request->output, "-") != 0 ? request->output
                        : request->summary                                   ? request->summary
                                                                             : request->depfile;
   if (which == OUT_STREAM)
-    stream_write(outcome, file, stream_is_binary(request->output), request->hands, progress);
+    stream_write(outcome, file, stream_is_binary(request->output), request->hands, run->progress);
   else if (which == OUT_SUMMARY)
     outfile_text(file, texts->summary);
   else if (which == OUT_SARIF)
@@ -82,81 +104,105 @@ static void fill(const struct request *request, const struct outcome *outcome,
 }
 
 /* A refused job gets its summary and its messages, nothing else. */
-static enum status give_files(const struct request *request, const struct outcome *outcome,
-                              const struct texts *texts, FILE *progress) {
-  bool passed = outcome_passed(outcome);
-  const char *paths[OUT_COUNT] = {passed ? request->output : NULL, request->summary, request->sarif,
-                                  passed ? request->depfile : NULL};
+static enum status give_files(struct run *run, const struct texts *texts) {
+  const struct request *request = run->request;
+  bool passed = outcome_passed(&run->outcome);
+  const char *paths[OUT_COUNT] = {passed ? request->output : NULL, request->summary,
+                                  passed ? request->depfile : NULL, request->sarif};
   struct outfile files[OUT_COUNT];
-  int failed = -1;
-  for (int i = 0; i < OUT_COUNT; i++) {
+  size_t failed = OUT_COUNT;
+  for (size_t i = 0; i < OUT_COUNT; i++) {
     files[i] = (struct outfile){.fd = -1, .folder = -1};
-    if (!paths[i] || failed >= 0)
+    if (!paths[i] || failed < OUT_COUNT)
       continue;
     if (outfile_open(&files[i], paths[i]))
-      fill(request, outcome, texts, progress, i, &files[i]);
+      fill(run, texts, (int)i, &files[i]);
     if (!outfile_sync(&files[i]))
       failed = i;
+    run->gave_sarif = i == OUT_SARIF && is_standard_output(request->sarif);
   }
-  for (int i = OUT_COUNT - 1; i >= 0 && failed < 0; i--) /* the stream appears last */
-    if (paths[i] && !outfile_commit(&files[i]))
-      failed = i;
-  for (int i = 0; i < OUT_COUNT; i++)
+  if (failed == OUT_COUNT)
+    failed = outfiles_commit(files, OUT_COUNT);
+  int error = failed < OUT_COUNT ? files[failed].error : 0;
+  for (size_t i = 0; i < OUT_COUNT; i++)
     outfile_abandon(&files[i]);
-  return failed < 0 ? STATUS_DONE
-                    : tell_failure(request, "write", paths[failed], files[failed].error);
+  return failed == OUT_COUNT ? STATUS_DONE : tell_failure(run, "write", paths[failed], error);
 }
 
-static enum status give_out(const struct request *request, const struct outcome *outcome,
-                            FILE *progress) {
-  struct texts texts = {
-      .summary = request->json || request->summary ? summary_text(outcome) : NULL,
-      .sarif = request->sarif ? sarif_text(outcome) : NULL,
-  };
-  enum status status = give_files(request, outcome, &texts, progress);
+static struct sarif *findings_of(const struct run *run) {
+  struct sarif *sarif = sarif_new();
+  sarif_add_diags(sarif, run->outcome.sources, run->outcome.diags, NULL);
+  return sarif;
+}
+
+static enum status give_out(struct run *run) {
+  const struct request *request = run->request;
+  struct texts texts = {0};
+  if (request->json || request->summary)
+    texts.summary = summary_text(&run->outcome);
+  if (request->sarif) {
+    struct sarif *sarif = findings_of(run);
+    texts.sarif = sarif_text(sarif, outcome_passed(&run->outcome) ? STATUS_DONE : STATUS_REFUSED);
+    sarif_free(sarif);
+  }
+  enum status status = give_files(run, &texts);
   if (status == STATUS_DONE)
-    status = give_words(request, outcome, texts.summary);
+    status = give_words(run, texts.summary);
   free(texts.summary);
   free(texts.sarif);
   return status;
 }
 
+/* Who gathers findings is told of a file that could not be read or written, too, as far as the
+ * findings themselves can be written. */
+static void give_failure(struct run *run) {
+  struct sarif *sarif = findings_of(run);
+  sarif_fail(sarif, run->failure);
+  char *text = sarif_text(sarif, STATUS_FILE_FAILED);
+  struct outfile file;
+  if (outfile_open(&file, run->request->sarif))
+    outfile_text(&file, text);
+  outfile_commit(&file);
+  sarif_free(sarif);
+  free(text);
+}
+
 /* -- what is made of a job that passed -------------------------------------------------------- */
 
-static void judge_again(struct arena *arena, struct outcome *outcome, const struct motion *motion) {
-  outcome->motion = motion;
-  outcome->verdict = motion ? check_motion(arena, motion) : NULL;
-  if (outcome->verdict)
-    refusal_tell(outcome->verdict, outcome->diags);
+static void judge_again(struct run *run, const struct motion *motion) {
+  run->outcome.motion = motion;
+  run->outcome.verdict = motion ? check_motion(run->arena, motion) : NULL;
+  if (run->outcome.verdict)
+    refusal_tell(run->outcome.verdict, run->outcome.diags);
 }
 
 /* The rest of the job from the place on where it was broken off.  false: no such place, told. */
-static bool take_up(struct arena *arena, const struct request *request, struct outcome *outcome) {
-  const struct resume_option *option = request->resume;
+static bool take_up(struct run *run) {
+  const struct resume_option *option = run->request->resume;
   const char *why = NULL;
-  struct resume *resume = arena_alloc(arena, 1, sizeof *resume);
+  struct resume *resume = arena_alloc(run->arena, 1, sizeof *resume);
   struct resume_point point = {option->overlay, option->layer, option->lap, option->along};
-  const struct plan *plan = plan_resume(arena, outcome->plan, &point, resume, &why);
+  const struct plan *plan = plan_resume(run->arena, run->outcome.plan, &point, resume, &why);
   if (!plan) {
-    fprintf(messages_of(request),
+    fprintf(messages_of(run->request),
             "borelay: %s\nhelp: `borelay locate` tells where a row of a stream is\n", why);
     return false;
   }
-  outcome->plan = plan;
-  judge_again(arena, outcome, motion_resume(arena, plan, resume, outcome->diags));
+  run->outcome.plan = plan;
+  judge_again(run, motion_resume(run->arena, plan, resume, run->outcome.diags));
   return true;
 }
 
 /* false: wrong use, told. */
-static bool derive(struct arena *arena, const struct request *request, struct outcome *outcome) {
-  if (!outcome_passed(outcome))
+static bool derive(struct run *run) {
+  const struct request *request = run->request;
+  if (!outcome_passed(&run->outcome))
     return true;
-  if (request->resume && !take_up(arena, request, outcome))
+  if (request->resume && !take_up(run))
     return false;
-  if (request->rehearse && outcome_passed(outcome))
-    judge_again(arena, outcome,
-                motion_rehearse(arena, outcome->plan, request->times > 0 ? request->times : 1,
-                                outcome->diags));
+  if (request->rehearse && outcome_passed(&run->outcome))
+    judge_again(run, motion_rehearse(run->arena, run->outcome.plan,
+                                     request->times > 0 ? request->times : 1, run->outcome.diags));
   return true;
 }
 
@@ -192,24 +238,24 @@ const char *pipeline_outcome(struct arena *arena, const char *job_path, const ch
 
 enum status pipeline_run(const struct request *request) {
   bool shows = isatty(STDERR_FILENO) && !request->quiet && !request->messages;
-  FILE *progress = shows ? stderr : NULL;
-  struct arena *arena = arena_new();
-  struct outcome outcome;
+  struct run run = {.request = request, .arena = arena_new(), .progress = shows ? stderr : NULL};
   enum status status;
 
-  const char *unreadable = pipeline_outcome(arena, request->job_path, request->settings,
-                                            request->setting_count, progress, &outcome);
+  const char *unreadable = pipeline_outcome(run.arena, request->job_path, request->settings,
+                                            request->setting_count, run.progress, &run.outcome);
   int read_error = errno;
-  bool is_asked_well = derive(arena, request, &outcome);
+  bool is_asked_well = derive(&run);
 
-  if (!request->quiet || !outcome_passed(&outcome))
-    diag_print(outcome.diags, messages_of(request));
+  if (!request->quiet || !outcome_passed(&run.outcome))
+    diag_print(run.outcome.diags, messages_of(request));
   if (unreadable)
-    status = tell_failure(request, "read", unreadable, read_error);
+    status = tell_failure(&run, "read", unreadable, read_error);
   else if (!is_asked_well)
     status = STATUS_WRONG_USE;
   else
-    status = give_out(request, &outcome, progress);
-  arena_free(arena);
+    status = give_out(&run);
+  if (run.failure && request->sarif && !run.gave_sarif)
+    give_failure(&run);
+  arena_free(run.arena);
   return status;
 }

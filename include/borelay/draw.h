@@ -129,10 +129,9 @@ void wall_put_marks(struct drawing *drawing, const struct outcome *outcome, size
 
 /* -- a folder of drawings -------------------------------------------------------------------- */
 
-/* Writes every drawing of the outcome to a folder, which is made where it is missing.  None appears
- * before all are on the disk; should giving the names itself fail, those already given stay.  0, or
- * errno with the path that failed in *failed (in the arena). */
-int draw_folder(struct arena *arena, const struct outcome *outcome, const char *folder,
-                const char **failed);
+/* Every drawing of the outcome, each as a file of the folder; nothing is written.  All of it in the
+ * arena. */
+const struct output *draw_sheets(struct arena *arena, const struct outcome *outcome,
+                                 const char *folder, size_t *count);
 
 #endif

@@ -47,8 +47,10 @@ struct outfile {
   const char *path; /* as given, for messages */
   char *target; /* where it will lie (a symbolic link is followed); NULL when written straight */
   char *hidden; /* a file of ours that still has to be renamed or removed; NULL: none */
-  int fd;       /* -1: closed */
-  int folder;   /* descriptor of the target's folder; -1: none */
+  bool is_named, replaces; /* it has its target's name; something else had it before */
+  char *before;            /* a second name of that, while several files are named; NULL: none */
+  int fd;                  /* -1: closed */
+  int folder;              /* descriptor of the target's folder; -1: none */
   char *buffer;
   size_t used;
   bool unsummed;   /* nobody will ask for the CRC: it is not worked out */
@@ -75,8 +77,21 @@ bool outfile_sync(struct outfile *file);
 /* The same, and then gives the name.  False: error is set, and nothing of ours is left beside the
  * target. */
 bool outfile_commit(struct outfile *file);
+/* The same for several that belong together, the last one first; all are synced beforehand, and
+ * those that were never opened (fd -1) are passed over.  Gives `count`; or the index of one that
+ * could not get its name: then none has it, and what stood at their targets stands there again. */
+size_t outfiles_commit(struct outfile *files, size_t count);
 /* Leaves nothing behind; after a commit it only frees.  Harmless when called twice. */
 void outfile_abandon(struct outfile *file);
+
+/* Whole texts that belong together: all of them appear, or none does.  0; or errno, and *failed is
+ * the path of the one that could not be written. */
+struct output {
+  const char *path; /* as outfile_open() takes it */
+  const char *bytes;
+  size_t length;
+};
+int outputs_write(const struct output *outputs, size_t count, const char **failed);
 
 /* -- the outputs ---------------------------------------------------------------------------- */
 
@@ -104,10 +119,6 @@ void stream_writer_end(struct stream_writer *writer);
 /* The summary, JSON and a newline.  Any outcome.  The caller frees.  Without memory the process
  * ends with status 3: no output file may be open then. */
 char *summary_text(const struct outcome *outcome);
-
-/* Everything told to the author as SARIF 2.1.0, JSON and a newline.  Any outcome, as
- * summary_text(). */
-char *sarif_text(const struct outcome *outcome);
 
 /* The table for people; lines of at most 100 columns unless a name is longer.  Any outcome with a
  * job.  outputs: the paths written, told at the end; may be empty. */

@@ -49,16 +49,17 @@ struct grid_point {
   double cooling_least, cooling_most; /* s, t8/5 of any layer; NAN: not asked */
   double duration, arc_time;          /* s */
   double wire_length_m, wire_mass_kg, gas_l;
+  const char *summary; /* JSON, as `check --json` gives it; NULL: not asked for, or there is none */
 };
 /* Texts go into the arena. */
 struct grid_point grid_point_of(struct arena *arena, const struct outcome *outcome);
 /* Of a job that could not be read. */
 struct grid_point grid_point_unread(struct arena *arena, const char *path, int error);
 
-/* The points in their order: a table for people, CSV (RFC 4180), JSON and a newline.  Without
- * memory the last ends the process with status 3; the caller frees its text. */
+/* The points in their order: a table for people, CSV (RFC 4180), JSON and a newline, the only one
+ * with summaries. */
 void grid_print(const struct grid *grid, const struct grid_point *points, FILE *to);
 void grid_csv(const struct grid *grid, const struct grid_point *points, FILE *to);
-char *grid_json(const struct grid *grid, const struct grid_point *points);
+void grid_json(const struct grid *grid, const struct grid_point *points, FILE *to);
 
 #endif

@@ -11,6 +11,8 @@
 
 #include "borelay_reader.h"
 
+struct sarif;
+
 struct verify_request {
   const char *stream_path; /* "-": standard input */
   const char *job_path;
@@ -18,6 +20,8 @@ struct verify_request {
   size_t setting_count;
   enum borelay_mode mode; /* what the stream is taken for */
   bool json, quiet;
+  bool wordless;       /* nothing on standard output, which is for something else */
+  struct sarif *sarif; /* gathers what is told; NULL: nobody asked for that */
 };
 
 enum verify_end { VERIFY_HOLDS, VERIFY_FAULTY, VERIFY_FILE_FAILED };

@@ -1,12 +1,6 @@
 /* What of a command line goes together. */
 #include "command/asked.h"
 
-#include <string.h>
-
-static bool is_same(const char *a, const char *b) {
-  return a && b && strcmp(a, b) == 0;
-}
-
 static enum status check_output(const struct request *request) {
   if (request->command == COMMAND_CHECK)
     return request->output ? wrong_use("check", "check writes no stream; -o goes with compile")
@@ -51,15 +45,9 @@ enum status asked_places(const struct request *request, const char *command) {
   enum status status = check_output(request);
   if (status != STATUS_DONE)
     return status;
-  const char *paths[] = {request->job_path, request->output,  request->summary,
-                         request->sarif,    request->depfile, request->json ? "-" : NULL};
-  enum { COUNT = sizeof paths / sizeof paths[0] };
-  for (size_t i = 0; i < COUNT; i++)
-    for (size_t k = i + 1; k < COUNT; k++)
-      if (is_same(paths[i], paths[k]))
-        return wrong_use(command, "%s is named twice",
-                         strcmp(paths[i], "-") == 0 ? "standard output" : paths[i]);
-  return STATUS_DONE;
+  const char *const paths[] = {request->job_path, request->output,  request->summary,
+                               request->sarif,    request->depfile, request->json ? "-" : NULL};
+  return named_once(command, paths, sizeof paths / sizeof paths[0]);
 }
 
 enum status asked_kind(const struct request *request, const char *command) {

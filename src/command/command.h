@@ -56,6 +56,10 @@ enum status unknown_option(const char *command, const struct option *options, co
 enum status option_fault(const char *command, const struct option *options, int code,
                          char **arguments);
 
+/* No two of the paths, of which some may be NULL, lead to one file, or both to standard output: one
+ * output would destroy the other, or the job. */
+enum status named_once(const char *command, const char *const *paths, size_t count);
+
 enum status print_and_end(const char *first, const char *second);
 enum status print_version(void);
 

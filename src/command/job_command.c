@@ -36,7 +36,8 @@ static const char HELP_COMPILE[] =
 static const char HELP_OPTIONS[] =
     "  --set NAME=VALUE    give a param another value, with its unit; may be repeated\n"
     "  --json              print the summary (JSON) instead of the table\n"
-    "  --summary FILE      write the summary (JSON) to FILE, also where the job is refused\n"
+    "  --summary FILE      write the summary (JSON) to FILE, also where the job is refused; for -\n"
+    "                      to standard output, without the table (--sarif, --depfile likewise)\n"
     "  --sarif FILE        write the messages as SARIF 2.1.0 to FILE, also where the job is "
     "refused\n"
     "  --depfile FILE      write the files read as a rule for make\n"

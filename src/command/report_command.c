@@ -3,12 +3,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include "borelay/arena.h"
 #include "borelay/draw.h"
 #include "borelay/report.h"
-#include "command/command.h"
+#include "command/findings.h"
 
 static const char HELP_REPORT[] =
     "borelay report JOB.lay -o OUT.html [options]\n"
@@ -18,63 +19,93 @@ static const char HELP_REPORT[] =
     "is left of each limit, drawings, the moving head, charts, quantities. It opens from a disk,\n"
     "without a network, and prints to A4. A job that a check refuses gets its page too, which "
     "says\n"
-    "so, and exit status 1; a job that does not get as far as its checks gets none.\n"
+    "so, and exit status 1; a job that does not get as far as its checks gets none. Page and\n"
+    "drawings appear together, or none of them.\n"
     "\n"
     "  -o OUT.html         where the page goes, or - for standard output\n"
     "  --svg FOLDER        the drawings alone, a file each; with -o or without\n"
     "  --set NAME=VALUE    give a param another value, with its unit; may be repeated\n"
+    "  --sarif FILE        write the messages as SARIF 2.1.0 to FILE, also where the job is "
+    "refused\n"
     "  -q, --quiet         print nothing on success\n"
     "  --help              this text\n"
     "  --version           the version of this program\n";
 
 static const struct option OPTIONS[] = {{"svg", required_argument, NULL, OPTION_SVG},
                                         {"set", required_argument, NULL, OPTION_SET},
+                                        {"sarif", required_argument, NULL, OPTION_SARIF},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
                                         {NULL, 0, NULL, 0}};
 
 struct wish {
-  const char *job_path, *page, *folder;
+  const char *job_path, *page, *folder, *sarif;
   const char **settings;
   size_t setting_count;
   bool quiet;
 };
 
-static enum status tell_failure(const char *doing, const char *path, int error) {
-  fprintf(stderr, "borelay: cannot %s %s: %s\n", doing,
-          strcmp(path, "-") == 0 ? "standard output" : path, strerror(error));
+/* What is to be written, and the texts of it that are freed afterwards. */
+struct made {
+  struct output *outputs;
+  size_t count;
+  char *page, *sarif;
+};
+
+static void made_add(struct made *made, const char *path, const char *bytes, size_t length) {
+  made->outputs[made->count++] = (struct output){path, bytes, length};
+}
+
+static struct made make_all(struct arena *arena, const struct wish *wish,
+                            const struct outcome *outcome) {
+  size_t drawings = 0, length;
+  bool is_judged = outcome->verdict != NULL;
+  const struct output *sheets =
+      is_judged && wish->folder ? draw_sheets(arena, outcome, wish->folder, &drawings) : NULL;
+  struct made made = {.outputs = arena_alloc(arena, drawings + 2, sizeof *made.outputs)};
+  for (size_t i = 0; i < drawings; i++)
+    made.outputs[made.count++] = sheets[i];
+  if (is_judged && wish->page) {
+    made.page = report_page(arena, outcome, &length);
+    made_add(&made, wish->page, made.page, length);
+  }
+  if (wish->sarif) {
+    struct sarif *sarif = sarif_new();
+    sarif_add_diags(sarif, outcome->sources, outcome->diags, NULL);
+    made.sarif = sarif_text(sarif, outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED);
+    made_add(&made, wish->sarif, made.sarif, strlen(made.sarif));
+    sarif_free(sarif);
+  }
+  return made;
+}
+
+static enum status fail(const struct wish *wish, const struct outcome *outcome, const char *doing,
+                        const char *path, int error) {
+  struct sarif *sarif = sarif_new();
+  sarif_add_diags(sarif, outcome->sources, outcome->diags, NULL);
+  tell_failure(sarif, doing, path, error);
+  findings_give(sarif, wish->sarif, STATUS_FILE_FAILED);
+  sarif_free(sarif);
   return STATUS_FILE_FAILED;
 }
 
-static enum status write_page(struct arena *arena, const struct outcome *outcome,
-                              const char *path) {
-  size_t length;
-  char *page = report_page(arena, outcome, &length);
-  struct outfile file;
-  if (outfile_open(&file, path))
-    outfile_put(&file, page, length);
-  free(page);
-  return outfile_commit(&file) ? STATUS_DONE : tell_failure("write", path, file.error);
-}
-
-static enum status write_drawings(struct arena *arena, const struct outcome *outcome,
-                                  const char *folder) {
-  const char *failed = folder;
-  int error = draw_folder(arena, outcome, folder, &failed);
-  return error ? tell_failure("write", failed, error) : STATUS_DONE;
-}
-
+/* The page, the drawings and the findings, or none of them but the findings. */
 static enum status write_all(struct arena *arena, const struct wish *wish,
                              const struct outcome *outcome) {
-  enum status status = STATUS_DONE;
-  if (outcome->verdict && wish->folder)
-    status = write_drawings(arena, outcome, wish->folder);
-  if (outcome->verdict && wish->page && status == STATUS_DONE)
-    status = write_page(arena, outcome, wish->page);
-  if (status == STATUS_DONE && !outcome_passed(outcome))
-    return STATUS_REFUSED;
-  return status;
+  bool makes_folder = outcome->verdict && wish->folder && mkdir(wish->folder, 0777) == 0;
+  if (outcome->verdict && wish->folder && !makes_folder && errno != EEXIST)
+    return fail(wish, outcome, "make folder", wish->folder, errno);
+  struct made made = make_all(arena, wish, outcome);
+  const char *failed;
+  int error = outputs_write(made.outputs, made.count, &failed);
+  free(made.page);
+  free(made.sarif);
+  if (!error)
+    return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
+  if (makes_folder)
+    rmdir(wish->folder);
+  return fail(wish, outcome, "write", failed, error);
 }
 
 static enum status report_in(struct arena *arena, const struct wish *wish) {
@@ -85,7 +116,7 @@ static enum status report_in(struct arena *arena, const struct wish *wish) {
   int read_error = errno;
   if (!wish->quiet || !outcome_passed(&outcome))
     diag_print(outcome.diags, stderr);
-  return unreadable ? tell_failure("read", unreadable, read_error)
+  return unreadable ? fail(wish, &outcome, "read", unreadable, read_error)
                     : write_all(arena, wish, &outcome);
 }
 
@@ -99,7 +130,8 @@ static enum status check_wish(const struct wish *wish) {
     return wrong_use("report", "report wants -o OUT.html, or --svg FOLDER, or both");
   if (wish->page && strcmp(wish->page, "-") != 0 && !ends_in(wish->page, ".html"))
     return wrong_use("report", "%s: OUT ends in .html, or is - for standard output", wish->page);
-  return STATUS_DONE;
+  const char *const paths[] = {wish->job_path, wish->page, wish->sarif};
+  return named_once("report", paths, sizeof paths / sizeof paths[0]);
 }
 
 /* Takes one option over; STATUS_DONE, or what ends the run. */
@@ -110,6 +142,8 @@ static enum status take_option(struct wish *wish, int code, char **arguments) {
     wish->folder = optarg;
   else if (code == OPTION_SET)
     wish->settings[wish->setting_count++] = optarg;
+  else if (code == OPTION_SARIF)
+    wish->sarif = optarg;
   else if (code == 'q')
     wish->quiet = true;
   else

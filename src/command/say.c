@@ -2,6 +2,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "borelay/suggest.h"
 #include "command/command.h"
@@ -41,6 +42,26 @@ enum status option_fault(const char *command, const struct option *options, int 
   bool is_letter = optopt > 0 && optopt < 128 && optopt != 'q';
   return is_letter ? wrong_use(command, "unknown option -%c", optopt)
                    : unknown_option(command, options, arguments[optind - 1]);
+}
+
+/* Also by another name: one that is there already is known by where it lies. */
+static bool is_same_file(const char *a, const char *b) {
+  struct stat one, other;
+  if (strcmp(a, b) == 0)
+    return true;
+  if (strcmp(a, "-") == 0 || strcmp(b, "-") == 0)
+    return false;
+  return stat(a, &one) == 0 && stat(b, &other) == 0 && S_ISREG(one.st_mode) &&
+         one.st_dev == other.st_dev && one.st_ino == other.st_ino;
+}
+
+enum status named_once(const char *command, const char *const *paths, size_t count) {
+  for (size_t i = 0; i < count; i++)
+    for (size_t k = i + 1; k < count; k++)
+      if (paths[i] && paths[k] && is_same_file(paths[i], paths[k]))
+        return wrong_use(command, "%s is named twice",
+                         strcmp(paths[i], "-") == 0 ? "standard output" : paths[k]);
+  return STATUS_DONE;
 }
 
 enum status print_and_end(const char *first, const char *second) {

@@ -2,7 +2,7 @@
 #include <string.h>
 
 #include "borelay/verify.h"
-#include "command/command.h"
+#include "command/findings.h"
 
 static const char HELP_VERIFY[] =
     "borelay verify STREAM --job JOB.lay [options]\n"
@@ -17,6 +17,7 @@ static const char HELP_VERIFY[] =
     "                      resume; a stream of another mode is found wrong\n"
     "  --set NAME=VALUE    as the stream was compiled; may be repeated\n"
     "  --json              print the findings (JSON) instead of the table\n"
+    "  --sarif FILE        write what is told as SARIF 2.1.0 to FILE, also where all holds\n"
     "  -q, --quiet         print nothing where all holds\n"
     "  --help              this text\n"
     "  --version           the version of this program\n"
@@ -28,6 +29,7 @@ static const struct option OPTIONS[] = {{"job", required_argument, NULL, OPTION_
                                         {"mode", required_argument, NULL, OPTION_MODE},
                                         {"set", required_argument, NULL, OPTION_SET},
                                         {"json", no_argument, NULL, OPTION_JSON},
+                                        {"sarif", required_argument, NULL, OPTION_SARIF},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
@@ -43,9 +45,14 @@ static bool read_mode(const char *text, enum borelay_mode *mode) {
   return false;
 }
 
+struct wish {
+  struct verify_request request;
+  const char *sarif; /* where the findings go; NULL: nowhere */
+};
+
 /* False: *status ends the run. */
-static bool take_option(struct verify_request *request, int code, char **arguments,
-                        enum status *status) {
+static bool take_option(struct wish *wish, int code, char **arguments, enum status *status) {
+  struct verify_request *request = &wish->request;
   switch (code) {
   case OPTION_JOB:
     request->job_path = optarg;
@@ -60,6 +67,9 @@ static bool take_option(struct verify_request *request, int code, char **argumen
     return true;
   case OPTION_JSON:
     request->json = true;
+    return true;
+  case OPTION_SARIF:
+    wish->sarif = optarg;
     return true;
   case 'q':
     request->quiet = true;
@@ -76,28 +86,46 @@ static bool take_option(struct verify_request *request, int code, char **argumen
   }
 }
 
+static enum status verify(struct wish *wish) {
+  static const enum status STATUSES[] = {[VERIFY_HOLDS] = STATUS_DONE,
+                                         [VERIFY_FAULTY] = STATUS_REFUSED,
+                                         [VERIFY_FILE_FAILED] = STATUS_FILE_FAILED};
+  struct sarif *sarif = wish->sarif ? sarif_new() : NULL;
+  wish->request.sarif = sarif;
+  wish->request.wordless = sarif && strcmp(wish->sarif, "-") == 0;
+  enum status status = STATUSES[verify_stream(&wish->request)];
+  if (sarif)
+    status = findings_give(sarif, wish->sarif, status);
+  sarif_free(sarif);
+  return status;
+}
+
+/* The findings overwrite nothing that is read, and mix with nothing. */
+static enum status check_places(const struct wish *wish) {
+  const struct verify_request *request = &wish->request;
+  const char *stream = strcmp(request->stream_path, "-") == 0 ? NULL : request->stream_path;
+  const char *const others[] = {stream, request->job_path, request->json ? "-" : NULL};
+  enum status status = STATUS_DONE;
+  for (size_t i = 0; i < sizeof others / sizeof others[0] && status == STATUS_DONE; i++)
+    status = named_once("verify", (const char *const[]){others[i], wish->sarif}, 2);
+  return status;
+}
+
 enum status verify_command(int count, char **arguments, const char **settings) {
-  struct verify_request request = {.settings = settings, .mode = BORELAY_WELD};
+  struct wish wish = {.request = {.settings = settings, .mode = BORELAY_WELD}};
   enum status status = STATUS_DONE;
   int code;
   while ((code = getopt_long(count, arguments, ":q", OPTIONS, NULL)) != -1)
-    if (!take_option(&request, code, arguments, &status))
+    if (!take_option(&wish, code, arguments, &status))
       return status;
   if (optind >= count)
     return wrong_use("verify", "verify wants a stream");
   if (optind + 1 < count)
     return wrong_use("verify", "verify takes one stream; %s is one too many",
                      arguments[optind + 1]);
-  if (!request.job_path)
+  if (!wish.request.job_path)
     return wrong_use("verify", "verify wants --job JOB.lay, what the stream should be of");
-  request.stream_path = arguments[optind];
-  switch (verify_stream(&request)) {
-  case VERIFY_HOLDS:
-    return STATUS_DONE;
-  case VERIFY_FAULTY:
-    return STATUS_REFUSED;
-  case VERIFY_FILE_FAILED:
-    break;
-  }
-  return STATUS_FILE_FAILED;
+  wish.request.stream_path = arguments[optind];
+  status = check_places(&wish);
+  return status == STATUS_DONE ? verify(&wish) : status;
 }

@@ -8,10 +8,9 @@
 
 #include "borelay/arena.h"
 #include "borelay/crew.h"
-#include "borelay/diag.h"
 #include "borelay/grid.h"
 #include "borelay/resolve.h"
-#include "command/command.h"
+#include "command/findings.h"
 
 static const char HELP_WHAT_IF[] =
     "borelay what-if JOB.lay --vary NAME=lo..hi:n [--vary ...] [options]\n"
@@ -27,16 +26,21 @@ static const char HELP_WHAT_IF[] =
     "                         combination, the last one changing from row to row\n"
     "  --set NAME=VALUE       give a param another value at every point; may be repeated\n"
     "  --csv                  print CSV instead of the table\n"
-    "  --json                 print JSON instead of the table\n"
+    "  --json                 print JSON instead of the table, with the summary of every point\n"
+    "  --sarif FILE           write the messages of all points as SARIF 2.1.0 to FILE\n"
     "  --jobs N               so many points at once; default: one for each processor\n"
     "  --help                 this text\n"
     "  --version              the version of this program\n";
 
-static const struct option OPTIONS[] = {
-    {"vary", required_argument, NULL, OPTION_VARY}, {"set", required_argument, NULL, OPTION_SET},
-    {"csv", no_argument, NULL, OPTION_CSV},         {"json", no_argument, NULL, OPTION_JSON},
-    {"jobs", required_argument, NULL, OPTION_JOBS}, {"help", no_argument, NULL, OPTION_HELP},
-    {"version", no_argument, NULL, OPTION_VERSION}, {NULL, 0, NULL, 0}};
+static const struct option OPTIONS[] = {{"vary", required_argument, NULL, OPTION_VARY},
+                                        {"set", required_argument, NULL, OPTION_SET},
+                                        {"csv", no_argument, NULL, OPTION_CSV},
+                                        {"json", no_argument, NULL, OPTION_JSON},
+                                        {"sarif", required_argument, NULL, OPTION_SARIF},
+                                        {"jobs", required_argument, NULL, OPTION_JOBS},
+                                        {"help", no_argument, NULL, OPTION_HELP},
+                                        {"version", no_argument, NULL, OPTION_VERSION},
+                                        {NULL, 0, NULL, 0}};
 
 struct wish {
   struct arena *arena;
@@ -46,18 +50,20 @@ struct wish {
   struct vary *varies;
   size_t vary_count;
   bool csv, json;
+  const char *sarif; /* NULL: nowhere */
   size_t hands;
 };
 
 /* -- the points ----------------------------------------------------------------------------------
  */
 
-/* What the threads share.  Each writes to the arena and the place of its own point. */
+/* What the threads share.  Each writes to the places of its own point. */
 struct judging {
   const struct wish *wish;
   const struct grid *grid;
   struct arena **arenas; /* of the texts of each point */
   struct grid_point *points;
+  struct sarif **findings; /* of each point; NULL where nobody asks */
   atomic_size_t done, unread;
   FILE *progress;
 };
@@ -75,18 +81,42 @@ static const char **settings_at(struct arena *arena, const struct wish *wish,
   return settings;
 }
 
+/* "size=160mm, layers=2" */
+static const char *where_of(struct arena *arena, const struct grid *grid, size_t point) {
+  const char *where = "";
+  for (size_t i = 0; i < grid->vary_count; i++)
+    where = arena_format(arena, "%s%s%s=%s", where, i > 0 ? ", " : "", grid->varies[i].name,
+                         grid_value(grid, point, i));
+  return where;
+}
+
+static const char *summary_of(struct arena *arena, const struct outcome *outcome) {
+  char *text = summary_text(outcome);
+  const char *kept = arena_text(arena, text, strlen(text));
+  free(text);
+  return kept;
+}
+
 static void judge_point(void *context, size_t index) {
   struct judging *all = context;
   const struct wish *wish = all->wish;
-  struct arena *arena = arena_new();
+  struct arena *arena = arena_new(), *kept = arena_new();
   struct outcome outcome;
   const char **settings = settings_at(arena, wish, all->grid, index);
   const char *unread = pipeline_outcome(
       arena, wish->job_path, settings, wish->setting_count + all->grid->vary_count, NULL, &outcome);
   int error = errno;
-  all->arenas[index] = arena_new();
-  all->points[index] = unread ? grid_point_unread(all->arenas[index], unread, error)
-                              : grid_point_of(all->arenas[index], &outcome);
+  struct grid_point point =
+      unread ? grid_point_unread(kept, unread, error) : grid_point_of(kept, &outcome);
+  if (wish->json && !unread)
+    point.summary = summary_of(kept, &outcome);
+  if (all->findings[index] && unread)
+    sarif_fail(all->findings[index], point.why);
+  if (all->findings[index])
+    sarif_add_diags(all->findings[index], outcome.sources, outcome.diags,
+                    where_of(arena, all->grid, index));
+  all->arenas[index] = kept;
+  all->points[index] = point;
   arena_free(arena);
   atomic_fetch_add(&all->unread, unread != NULL);
   size_t done = atomic_fetch_add(&all->done, 1) + 1;
@@ -95,7 +125,8 @@ static void judge_point(void *context, size_t index) {
 }
 
 /* A name that is no param is one at no point: told once.  So is a file that cannot be read. */
-static enum status check_names(const struct wish *wish, const struct grid *grid) {
+static enum status check_names(const struct wish *wish, const struct grid *grid,
+                               struct sarif *findings) {
   struct arena *arena = arena_new();
   struct source_set *sources = source_set_new(arena);
   struct diag_list *diags = diag_list_new(arena, sources);
@@ -103,53 +134,64 @@ static enum status check_names(const struct wish *wish, const struct grid *grid)
   enum status status = STATUS_DONE;
   job_resolve(arena, sources, diags, wish->job_path, settings_at(arena, wish, grid, 0),
               wish->setting_count + grid->vary_count, &unread);
-  if (unread) {
-    fprintf(stderr, "borelay: cannot read %s: %s\n", unread, strerror(errno));
-    status = STATUS_FILE_FAILED;
-  }
+  if (unread)
+    status = tell_failure(findings, "read", unread, errno);
   for (size_t i = 0; i < diag_count(diags) && status == STATUS_DONE; i++)
     if (diag_view_get(diags, i).what == DIAG_SETTING_UNKNOWN)
       status = STATUS_REFUSED;
-  if (status == STATUS_REFUSED)
+  if (status == STATUS_REFUSED) {
     diag_print(diags, stderr);
+    sarif_add_diags(findings, sources, diags, NULL);
+  }
   arena_free(arena);
   return status;
 }
 
-static enum status give_out(const struct wish *wish, const struct judging *all) {
-  char *text = wish->json ? grid_json(all->grid, all->points) : NULL;
-  if (text)
-    fputs(text, stdout);
+static enum status give_out(const struct wish *wish, const struct judging *all,
+                            struct sarif *findings) {
+  if (wish->json)
+    grid_json(all->grid, all->points, stdout);
   else if (wish->csv)
     grid_csv(all->grid, all->points, stdout);
-  else
+  else if (!wish->sarif || strcmp(wish->sarif, "-") != 0)
     grid_print(all->grid, all->points, stdout);
-  free(text);
   if (fflush(stdout) == 0 && !ferror(stdout))
     return atomic_load(&all->unread) > 0 ? STATUS_FILE_FAILED : STATUS_DONE;
-  fprintf(stderr, "borelay: cannot write standard output: %s\n", strerror(errno ? errno : EIO));
-  return STATUS_FILE_FAILED;
+  return tell_failure(findings, "write", "-", errno ? errno : EIO);
+}
+
+static enum status judge_all(const struct wish *wish, const struct grid *grid,
+                             struct sarif *findings) {
+  size_t count = grid_points(grid);
+  struct judging all = {.wish = wish,
+                        .grid = grid,
+                        .arenas = arena_alloc(wish->arena, count, sizeof *all.arenas),
+                        .points = arena_alloc(wish->arena, count, sizeof *all.points),
+                        .findings = arena_alloc(wish->arena, count, sizeof *all.findings),
+                        .progress = isatty(STDERR_FILENO) ? stderr : NULL};
+  for (size_t i = 0; i < count && wish->sarif; i++)
+    all.findings[i] = sarif_new();
+  crew_run(wish->hands, count, judge_point, &all);
+  if (all.progress)
+    fprintf(all.progress, "\r%-40s\r", "");
+  for (size_t i = 0; i < count && wish->sarif; i++)
+    sarif_join(findings, all.findings[i]);
+  enum status status = give_out(wish, &all, findings);
+  for (size_t i = 0; i < count; i++)
+    arena_free(all.arenas[i]);
+  return status;
 }
 
 static enum status judge(const struct wish *wish) {
   struct grid grid = {wish->job_path, wish->varies, wish->vary_count};
-  size_t count = grid_points(&grid);
-  if (count > GRID_POINTS_MOST)
+  if (grid_points(&grid) > GRID_POINTS_MOST)
     return wrong_use("what-if", "the grid has more than %d points", GRID_POINTS_MOST);
-  enum status status = check_names(wish, &grid);
-  if (status != STATUS_DONE)
-    return status;
-  struct judging all = {.wish = wish,
-                        .grid = &grid,
-                        .arenas = arena_alloc(wish->arena, count, sizeof *all.arenas),
-                        .points = arena_alloc(wish->arena, count, sizeof *all.points),
-                        .progress = isatty(STDERR_FILENO) ? stderr : NULL};
-  crew_run(wish->hands, count, judge_point, &all);
-  if (all.progress)
-    fprintf(all.progress, "\r%-40s\r", "");
-  status = give_out(wish, &all);
-  for (size_t i = 0; i < count; i++)
-    arena_free(all.arenas[i]);
+  struct sarif *findings = sarif_new();
+  enum status status = check_names(wish, &grid, findings);
+  if (status == STATUS_DONE)
+    status = judge_all(wish, &grid, findings);
+  status = findings_give(findings, wish->sarif, status);
+  sarif_free(findings);
   return status;
 }
 
@@ -190,6 +232,9 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
     return true;
   case OPTION_JSON:
     wish->json = true;
+    return true;
+  case OPTION_SARIF:
+    wish->sarif = optarg;
     return true;
   case OPTION_JOBS:
     return take_hands(wish, status);
@@ -234,7 +279,8 @@ static enum status check_wish(const struct wish *wish, char **paths, int count) 
     return wrong_use("what-if", "--csv and --json exclude each other");
   if (named_twice(wish))
     return wrong_use("what-if", "%s is given twice", named_twice(wish));
-  return STATUS_DONE;
+  const char *const places[] = {paths[0], wish->sarif, wish->csv || wish->json ? "-" : NULL};
+  return named_once("what-if", places, sizeof places / sizeof places[0]);
 }
 
 enum status what_if_command(int count, char **arguments, const char **settings) {

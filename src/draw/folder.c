@@ -1,8 +1,5 @@
-/* folder.c - every drawing as a file of its own: all are on the disk before the first gets its
- * name. */
-#include <errno.h>
+/* folder.c - every drawing as a file of its own. */
 #include <string.h>
-#include <sys/stat.h>
 
 #include "borelay/arena.h"
 #include "borelay/draw.h"
@@ -10,16 +7,17 @@
 struct sheets {
   struct arena *arena;
   const char *folder;
-  const char **paths;
-  const char **texts;
+  struct output *items;
   size_t count;
 };
 
 static void sheet_add(struct sheets *sheets, const char *name, const char *text) {
   if (!text)
     return;
-  sheets->paths[sheets->count] = arena_format(sheets->arena, "%s/%s.svg", sheets->folder, name);
-  sheets->texts[sheets->count++] = text;
+  sheets->items[sheets->count++] =
+      (struct output){.path = arena_format(sheets->arena, "%s/%s.svg", sheets->folder, name),
+                      .bytes = text,
+                      .length = strlen(text)};
 }
 
 static void overlay_add(struct sheets *sheets, const struct outcome *outcome, size_t i) {
@@ -52,41 +50,11 @@ static void sheets_make(struct sheets *sheets, const struct outcome *outcome) {
     overlay_add(sheets, outcome, i);
 }
 
-static int sheets_write(const struct sheets *sheets, size_t *failed) {
-  struct outfile *files = arena_alloc(sheets->arena, sheets->count, sizeof *files);
-  int error = 0;
-  for (size_t i = 0; i < sheets->count; i++) {
-    files[i] = (struct outfile){.fd = -1, .folder = -1};
-    if (error)
-      continue;
-    if (outfile_open(&files[i], sheets->paths[i]))
-      outfile_put(&files[i], sheets->texts[i], strlen(sheets->texts[i]));
-    if (!outfile_sync(&files[i])) {
-      error = files[i].error;
-      *failed = i;
-    }
-  }
-  for (size_t i = 0; i < sheets->count && !error; i++)
-    if (!outfile_commit(&files[i])) {
-      error = files[i].error;
-      *failed = i;
-    }
-  for (size_t i = 0; i < sheets->count; i++)
-    outfile_abandon(&files[i]);
-  return error;
-}
-
-int draw_folder(struct arena *arena, const struct outcome *outcome, const char *folder,
-                const char **failed) {
-  size_t most = 4 + 4 * (outcome->plan ? outcome->plan->overlay_count : 0), at = 0;
-  struct sheets sheets = {arena, folder, arena_alloc(arena, most, sizeof *sheets.paths),
-                          arena_alloc(arena, most, sizeof *sheets.texts), 0};
-  *failed = folder;
-  if (mkdir(folder, 0777) != 0 && errno != EEXIST)
-    return errno;
+const struct output *draw_sheets(struct arena *arena, const struct outcome *outcome,
+                                 const char *folder, size_t *count) {
+  size_t most = 4 + 4 * (outcome->plan ? outcome->plan->overlay_count : 0);
+  struct sheets sheets = {arena, folder, arena_alloc(arena, most, sizeof *sheets.items), 0};
   sheets_make(&sheets, outcome);
-  int error = sheets_write(&sheets, &at);
-  if (error)
-    *failed = sheets.paths[at];
-  return error;
+  *count = sheets.count;
+  return sheets.items;
 }

@@ -33,26 +33,31 @@ static char *folder_part(const char *path) {
   return name == path ? strdup(".") : strndup(path, (size_t)(name - path));
 }
 
-/* A hidden name beside the target that nobody has yet; make() tries to take it. */
-static bool take_hidden(struct outfile *file, int (*make)(struct outfile *, const char *)) {
+/* A hidden name beside the target that nobody has yet; make() tries to take it.  The caller frees.
+ * NULL: errno tells why. */
+static char *take_hidden(struct outfile *file, int (*make)(struct outfile *, const char *)) {
   size_t size = strlen(file->target) + 32;
   char *name = malloc(size);
   if (!name)
-    return fail(file, ENOMEM);
+    return NULL;
   int folder_length = (int)(last_part(file->target) - file->target);
   for (int try = 0; try < HIDDEN_TRIES; try++) {
     snprintf(name, size, "%.*s.%s.%ld.%d", folder_length, file->target, last_part(file->target),
              (long)getpid(), try);
-    if (make(file, name) == 0) {
-      file->hidden = name;
-      return true;
-    }
+    if (make(file, name) == 0)
+      return name;
     if (errno != EEXIST)
       break;
   }
   int error = errno;
   free(name);
-  return fail(file, error);
+  errno = error;
+  return NULL;
+}
+
+static bool hide(struct outfile *file, int (*make)(struct outfile *, const char *)) {
+  file->hidden = take_hidden(file, make);
+  return file->hidden || fail(file, errno);
 }
 
 static int make_named(struct outfile *file, const char *name) {
@@ -97,8 +102,8 @@ static bool open_beside(struct outfile *file, const char *path) {
   if (!folder)
     return fail(file, ENOMEM);
   file->folder = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  bool done = file->folder < 0 ? fail(file, errno)
-                               : open_nameless(file, folder) || take_hidden(file, make_named);
+  bool done =
+      file->folder < 0 ? fail(file, errno) : open_nameless(file, folder) || hide(file, make_named);
   free(folder);
   return done;
 }
@@ -207,12 +212,13 @@ static bool sync_descriptor(struct outfile *file, int fd) {
 }
 
 static bool name_file(struct outfile *file) {
-  if (!file->hidden && !take_hidden(file, link_nameless))
+  if (!file->hidden && !hide(file, link_nameless))
     return false;
   if (rename(file->hidden, file->target) != 0)
     return fail(file, errno);
   free(file->hidden);
   file->hidden = NULL;
+  file->is_named = true;
   return sync_descriptor(file, file->folder);
 }
 
@@ -235,6 +241,68 @@ bool outfile_commit(struct outfile *file) {
   close_descriptor(file);
   outfile_abandon(file);
   return file->error == 0;
+}
+
+/* -- several together ---------------------------------------------------------------------------
+ */
+
+static int link_target(struct outfile *file, const char *name) {
+  return link(file->target, name);
+}
+
+/* A second name for what stands at the target.  Where a file system has none, it cannot be put
+ * back. */
+static void keep_before(struct outfile *file) {
+  file->replaces = access(file->target, F_OK) == 0;
+  if (file->replaces)
+    file->before = take_hidden(file, link_target);
+}
+
+static void forget_before(struct outfile *file) {
+  if (file->before)
+    unlink(file->before);
+  free(file->before);
+  file->before = NULL;
+}
+
+static void take_back(struct outfile *file) {
+  if (!file->is_named)
+    return;
+  if (file->before)
+    rename(file->before, file->target);
+  else if (!file->replaces)
+    unlink(file->target);
+}
+
+static size_t count_targets(const struct outfile *files, size_t count) {
+  size_t targets = 0;
+  for (size_t i = 0; i < count; i++)
+    targets += files[i].target != NULL;
+  return targets;
+}
+
+size_t outfiles_commit(struct outfile *files, size_t count) {
+  bool are_several = count_targets(files, count) > 1;
+  size_t failed = count;
+  for (size_t i = count; i-- > 0 && failed == count;) {
+    struct outfile *file = &files[i];
+    if (file->fd < 0)
+      continue; /* none was asked for */
+    if (are_several && file->target)
+      keep_before(file);
+    if (outfile_sync(file) && file->target)
+      name_file(file);
+    close_descriptor(file);
+    if (file->error)
+      failed = i;
+  }
+  for (size_t i = 0; i < count; i++) {
+    if (failed < count)
+      take_back(&files[i]);
+    forget_before(&files[i]);
+    outfile_abandon(&files[i]);
+  }
+  return failed;
 }
 
 void outfile_abandon(struct outfile *file) {

@@ -1,7 +1,9 @@
-/* json.c - the grid for programs. */
+/* json.c - the grid for programs: a line a point, so that no more than one of them is taken apart
+ * at a time. */
 #include "borelay/json.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "grid/figures.h"
 
@@ -38,18 +40,29 @@ static json_t *point_object(const struct grid *grid, const struct grid_point *po
   figures_of(point, figures);
   for (size_t k = 0; k < FIGURE_COUNT; k++)
     json_put(object, figures[k].name, figure_value(&figures[k]));
+  json_put(object, "summary", point->summary ? json_loads(point->summary, 0, NULL) : json_null());
   return object;
 }
 
-char *grid_json(const struct grid *grid, const struct grid_point *points) {
-  json_t *object = json_object(), *array = json_array();
-  for (size_t i = 0; i < grid_points(grid); i++)
-    json_append(array, point_object(grid, points, i));
-  json_put(object, "format", json_text("borelay-what-if 1"));
-  json_put(object, "job", json_text(grid->job));
-  json_put(object, "vary", varies_array(grid));
-  json_put(object, "points", array);
-  char *text = json_layout(object);
-  json_decref(object);
-  return text;
+/* Takes the value over. */
+static void put_value(json_t *value, FILE *to) {
+  char *text = json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(12));
+  if (!text)
+    json_no_memory();
+  fputs(text, to);
+  free(text);
+  json_decref(value);
+}
+
+void grid_json(const struct grid *grid, const struct grid_point *points, FILE *to) {
+  fputs("{\n\"format\":\"borelay-what-if 1\",\n\"job\":", to);
+  put_value(json_text(grid->job), to);
+  fputs(",\n\"vary\":", to);
+  put_value(varies_array(grid), to);
+  fputs(",\n\"points\":[", to);
+  for (size_t i = 0; i < grid_points(grid); i++) {
+    fputs(i > 0 ? ",\n" : "\n", to);
+    put_value(point_object(grid, points, i), to);
+  }
+  fputs("\n]\n}\n", to);
 }

@@ -82,6 +82,33 @@ void verdict_faults(const struct findings *findings, const char *stream, FILE *t
   }
 }
 
+static void add_fault(enum check_id id, const char *stream, uint64_t row_0, int64_t row,
+                      const char *text, struct sarif *sarif) {
+  char about[64], name[32];
+  snprintf(about, sizeof about, "check %s of a stream", check_name(id));
+  snprintf(name, sizeof name, "row %" PRId64, row);
+  sarif_add(sarif, &(struct sarif_finding){
+                       .rule = check_name(id),
+                       .about = about,
+                       .message = text,
+                       .path = stream,
+                       .line = row_0 > 0 && row >= 0 ? row_0 + (uint64_t)row : 0,
+                       .name = row >= 0 ? name : NULL,
+                   });
+}
+
+void verdict_sarif(const struct findings *findings, const char *stream, uint64_t row_0,
+                   struct sarif *sarif) {
+  for (int i = 0; i < CHECK_ID_COUNT; i++) {
+    const struct finding *f = &findings->items[i];
+    enum check_id id = (enum check_id)i;
+    for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++)
+      add_fault(id, stream, row_0, f->row[k], f->text[k], sarif);
+    if (f->faults > FINDING_SHOWN && *f->worst_text)
+      add_fault(id, stream, row_0, f->worst_row, f->worst_text, sarif);
+  }
+}
+
 /* -- JSON ------------------------------------------------------------------------------------- */
 
 static json_t *figure(bool there, double value) {

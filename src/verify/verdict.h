@@ -4,6 +4,7 @@
 
 #include <stdio.h>
 
+#include "borelay/sarif.h"
 #include "borelay/verify.h"
 #include "verify/finding.h"
 
@@ -17,5 +18,9 @@ void verdict_table(const struct findings *findings, const struct verdict_head *h
 bool verdict_json(const struct findings *findings, const struct verdict_head *head, FILE *to);
 /* Faults, at most five of each check, and how many more. */
 void verdict_faults(const struct findings *findings, const char *stream, FILE *to);
+/* The same as findings for programs, those that are shown.  row_0: line of the file on which row 0
+ * stands; 0: the rows of a binary stream stand on none. */
+void verdict_sarif(const struct findings *findings, const char *stream, uint64_t row_0,
+                   struct sarif *sarif);
 
 #endif

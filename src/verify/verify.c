@@ -16,9 +16,25 @@
 
 static const char *const MODES[] = {"weld", "rehearsal", "resume"};
 
-static enum verify_end tell_unreadable(const char *path, int error) {
-  fprintf(stderr, "borelay: cannot read %s: %s\n", path, strerror(error));
+static enum verify_end tell_failure(const struct verify_request *request, const char *doing,
+                                    const char *path, int error) {
+  char text[4608];
+  snprintf(text, sizeof text, "cannot %s %.4000s: %s", doing, path, strerror(error));
+  fprintf(stderr, "borelay: %s\n", text);
+  if (request->sarif)
+    sarif_fail(request->sarif, text);
   return VERIFY_FILE_FAILED;
+}
+
+/* The job has no stream that could be judged. */
+static enum verify_end tell_no_job(const struct verify_request *request, const char *why) {
+  fprintf(stderr, "borelay: %s: %s\n", request->job_path, why);
+  if (request->sarif)
+    sarif_add(request->sarif, &(struct sarif_finding){.rule = "job",
+                                                      .about = "a job that no stream can be of",
+                                                      .message = why,
+                                                      .path = request->job_path});
+  return VERIFY_FAULTY;
 }
 
 /* -- a row ------------------------------------------------------------------------------------ */
@@ -160,24 +176,62 @@ static enum verify_end give_verdict(const struct verify_request *request, const 
   verdict_faults(findings, request->stream_path, stderr);
   if (request->json)
     made = verdict_json(findings, &head, stdout);
-  else if (!request->quiet || !holds)
+  else if (!request->wordless && (!request->quiet || !holds))
     verdict_table(findings, &head, stdout);
-  if (!made || fflush(stdout) != 0 || ferror(stdout)) {
-    fprintf(stderr, "borelay: cannot write standard output\n");
-    return VERIFY_FILE_FAILED;
-  }
+  if (!made)
+    return tell_failure(request, "write", "standard output", ENOMEM);
+  if (fflush(stdout) != 0 || ferror(stdout))
+    return tell_failure(request, "write", "standard output", errno ? errno : EIO);
   return holds ? VERIFY_HOLDS : VERIFY_FAULTY;
+}
+
+/* Line of a text stream on which row 0 stands; 0: there is none. */
+static uint64_t first_row_line(const struct rows *rows) {
+  const struct borelay_header *header = &rows->reader.header;
+  size_t length;
+  if (header->binary || header->text_to == 0)
+    return 0;
+  uint64_t line = 2; /* behind that of the column names */
+  const char *text = rows_header_text(rows, &length);
+  for (size_t i = 0; i < length; i++)
+    line += text[i] == '\n';
+  return line;
+}
+
+static void add_reading_error(struct sarif *sarif, const struct rows *rows, const char *path) {
+  char text[4608];
+  if (rows->error) {
+    snprintf(text, sizeof text, "cannot read %.4000s: %s", path ? path : "standard input",
+             strerror(rows->error));
+    sarif_fail(sarif, text);
+    return;
+  }
+  const struct borelay_reader *reader = &rows->reader;
+  snprintf(text, sizeof text, "row %llu, byte %llu", (unsigned long long)reader->error_row,
+           (unsigned long long)reader->error_at);
+  sarif_add(sarif, &(struct sarif_finding){.rule = "stream",
+                                           .about = "the form of a stream",
+                                           .message = rows_error_text(reader->error),
+                                           .path = path,
+                                           .name = text});
+}
+
+static void gather_findings(const struct verify_request *request, const struct findings *findings,
+                            const struct rows *rows, bool is_whole) {
+  const char *path = strcmp(request->stream_path, "-") == 0 ? NULL : request->stream_path;
+  if (!request->sarif)
+    return;
+  if (!is_whole)
+    add_reading_error(request->sarif, rows, path);
+  verdict_sarif(findings, path, first_row_line(rows), request->sarif);
 }
 
 static enum verify_end judge_stream(struct arena *arena, const struct verify_request *request,
                                     const struct job *job, const struct source_set *sources) {
   struct lay_stack stack = lay_stack_make(arena, job);
-  if (!stack.is_whole) {
-    fprintf(stderr, "borelay: %s: %s\n", request->job_path,
-            stack.is_unmet ? "no layers and overlap meet what it requires"
-                           : "the touches or an outline give no wall");
-    return VERIFY_FAULTY;
-  }
+  if (!stack.is_whole)
+    return tell_no_job(request, stack.is_unmet ? "no layers and overlap meet what it requires"
+                                               : "the touches or an outline give no wall");
   struct findings *findings = arena_alloc(arena, 1, sizeof *findings);
   struct judge *judge = arena_alloc(arena, 1, sizeof *judge);
   *judge = (struct judge){.arena = arena,
@@ -193,6 +247,7 @@ static enum verify_end judge_stream(struct arena *arena, const struct verify_req
   bool whole = rows_open(&rows, request->stream_path, true)
                    ? walk(judge, &rows, sources)
                    : (rows_tell_error(&rows, stderr), false);
+  gather_findings(request, findings, &rows, whole);
   if (whole)
     end = give_verdict(request, judge, &rows);
   else if (rows.error)
@@ -214,8 +269,10 @@ enum verify_end verify_stream(const struct verify_request *request) {
   int error = errno;
   if (!request->quiet || !job)
     diag_print(diags, stderr);
+  if (request->sarif)
+    sarif_add_diags(request->sarif, sources, diags, NULL);
   if (unreadable)
-    end = tell_unreadable(unreadable, error);
+    end = tell_failure(request, "read", unreadable, error);
   else if (job)
     end = judge_stream(arena, request, job, sources);
   arena_free(arena);

@@ -38,6 +38,10 @@ static const struct property PROPERTIES[] = {
     {"text", "text", TAKES_TEXT, true, NULL, 0, NULL},
     {"invocation", "executionSuccessful", TAKES_TRUTH, true, NULL, 0, NULL},
     {"invocation", "exitCode", TAKES_WHOLE, false, NULL, 0, NULL},
+    {"invocation", "toolExecutionNotifications", TAKES_LIST, false, NULL, 0, "notification"},
+    {"notification", "level", TAKES_TEXT, false, " none note warning error ", 0, NULL},
+    {"notification", "message", TAKES_OBJECT, true, NULL, 0, "text"},
+    {"result", "occurrenceCount", TAKES_WHOLE, false, NULL, 1, NULL},
     {"result", "ruleId", TAKES_TEXT, false, NULL, 0, NULL},
     {"result", "ruleIndex", TAKES_WHOLE, false, NULL, 0, NULL},
     {"result", "level", TAKES_TEXT, false, " none note warning error ", 0, NULL},
@@ -325,6 +329,190 @@ static void test_to_standard_output(void **state) {
   assert_string_equal(program->err, "");
 }
 
+static json_t *invocation_of(json_t *run) {
+  assert_int_equal(json_array_size(at(run, "invocations")), 1);
+  return json_array_get(at(run, "invocations"), 0);
+}
+
+/* Runs a line that fails, and holds what out.sarif, alone in the folder, tells of that. */
+static void assert_failure(struct program *program, const char *line, const char *told) {
+  assert_int_equal(program_run(program, line), 3);
+  assert_non_null(strstr(program->err, told));
+  assert_int_equal(names_in(program->folder), 1);
+  json_t *root = log_read(program, "out.sarif"), *invocation = invocation_of(run_of(root));
+  json_t *notices = at(invocation, "toolExecutionNotifications");
+  assert_true(json_is_false(at(invocation, "executionSuccessful")));
+  assert_int_equal(whole(invocation, "exitCode"), 3);
+  assert_int_equal(json_array_size(notices), 1);
+  assert_string_equal(text(at(json_array_get(notices, 0), "message"), "text"), told);
+  json_decref(root);
+}
+
+/* A file that cannot be read or written: the run failed, and the log tells which and why; nothing
+ * else is there. */
+static void test_failures_are_told(void **state) {
+  struct program *program = *state;
+#define NO_FILE ": No such file or directory"
+  static const struct {
+    const char *line, *told;
+  } ROWS[] = {
+      {"check missing.lay --sarif out.sarif", "cannot read missing.lay" NO_FILE},
+      {"check -q @bore.lay --sarif out.sarif --summary missing/out.json",
+       "cannot write missing/out.json" NO_FILE},
+      {"compile @bore.lay -o missing/out.csv --sarif out.sarif",
+       "cannot write missing/out.csv" NO_FILE},
+      {"compile @bore.lay -o out.csv --depfile missing/out.d --sarif out.sarif",
+       "cannot write missing/out.d" NO_FILE},
+      {"report missing.lay -o out.html --sarif out.sarif", "cannot read missing.lay" NO_FILE},
+      {"report @bore.lay -o missing/out.html --sarif out.sarif",
+       "cannot write missing/out.html" NO_FILE},
+      {"report @bore.lay --svg missing/folder --sarif out.sarif",
+       "cannot make folder missing/folder" NO_FILE},
+      {"report @bore.lay -o missing/out.html --svg drawings --sarif out.sarif",
+       "cannot write missing/out.html" NO_FILE},
+      {"verify missing.csv --job @bore.lay --sarif out.sarif", "cannot read missing.csv" NO_FILE},
+      {"verify missing.csv --job missing.lay --sarif out.sarif", "cannot read missing.lay" NO_FILE},
+      {"what-if missing.lay --vary size=1mm,2mm --sarif out.sarif",
+       "cannot read missing.lay" NO_FILE},
+  };
+#undef NO_FILE
+  for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
+    assert_failure(program, ROWS[i].line, ROWS[i].told);
+    folder_empty(program->folder);
+  }
+}
+
+/* Standard output that cannot be written, behind files that are there: the log comes anew. */
+static void test_full_output_is_told(void **state) {
+  struct program *program = *state;
+  static const char *const LINES[] = {
+      "check @bore.lay --sarif out.sarif",
+      "verify out.csv --job @bore.lay --sarif out.sarif",
+      "what-if @bore.lay --vary size=90mm,92mm --sarif out.sarif",
+  };
+  assert_int_equal(program_run(program, "compile -q @bore.lay -o out.csv"), 0);
+  for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
+    assert_int_equal(program_run_to(program, "/dev/full", LINES[i]), 3);
+    json_t *root = log_read(program, "out.sarif"), *invocation = invocation_of(run_of(root));
+    json_t *notices = at(invocation, "toolExecutionNotifications");
+    assert_string_equal(text(at(json_array_get(notices, 0), "message"), "text"),
+                        "cannot write standard output: No space left on device");
+    json_decref(root);
+  }
+}
+
+/* A log on standard output is there once, and alone. */
+static void test_failure_to_standard_output(void **state) {
+  struct program *program = *state;
+  static const char *const LINES[] = {
+      "check missing.lay --sarif -", "compile @bore.lay -o missing/out.csv --sarif -",
+      "report missing.lay -o out.html --sarif -", "verify missing.csv --job @bore.lay --sarif -",
+      "what-if missing.lay --vary size=1mm --sarif -"};
+  for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
+    assert_int_equal(program_run(program, LINES[i]), 3);
+    json_t *root = json_loads(program->out, 0, NULL);
+    assert_non_null(root);
+    hold_object(root, "log");
+    assert_true(json_is_false(at(invocation_of(run_of(root)), "executionSuccessful")));
+    json_decref(root);
+  }
+}
+
+/* The page of a job that a check refuses tells the same. */
+static void test_report(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "report -q @tight.lay -o out.html --sarif out.sarif"), 1);
+  assert_int_equal(names_in(program->folder), 2);
+  json_t *root = log_read(program, "out.sarif"), *run = run_of(root);
+  hold_rules(run);
+  assert_string_equal(text(result_at(run, 0), "ruleId"), "E0706");
+  json_decref(root);
+  assert_int_equal(program_run(program, "report @wrong.lay -o wrong.html --sarif out.sarif"), 1);
+  assert_int_equal(names_in(program->folder), 2); /* no page of that one */
+  assert_int_equal(program_run(program, "report @bore.lay -o - --sarif -"), 2);
+  assert_non_null(strstr(program->err, "standard output is named twice"));
+}
+
+/* Faults of a stream lie in the stream: in a text one on the line of their row. */
+static void test_verify(void **state) {
+  struct program *program = *state;
+  char line[128], path[1400];
+  assert_int_equal(program_run(program, "compile -q @bore.lay -o out.csv"), 0);
+  assert_int_equal(program_run(program, "verify out.csv --job @bore.lay --sarif -"), 0);
+  json_t *root = json_loads(program->out, 0, NULL), *run;
+  assert_non_null(root);
+  hold_object(root, "log");
+  assert_int_equal(json_array_size(at(run_of(root), "results")), 0);
+  json_decref(root);
+
+  /* of another job, and taken for another kind */
+  snprintf(line, sizeof line, "verify out.csv --job @tight.lay --mode rehearsal --sarif out.sarif");
+  assert_int_equal(program_run(program, line), 1);
+  root = log_read(program, "out.sarif"), run = run_of(root);
+  hold_rules(run);
+  assert_int_equal(whole(invocation_of(run), "exitCode"), 1);
+  assert_true(json_is_true(at(invocation_of(run), "executionSuccessful")));
+  assert_string_equal(text(result_at(run, 0), "ruleId"), "mode");
+  path_in(path, program, "out.csv");
+  char *stream = file_read(path);
+  bool has_row = false;
+  json_t *result;
+  size_t i;
+  json_array_foreach(at(run, "results"), i, result) {
+    json_t *location = json_array_get(at(result, "locations"), 0);
+    json_t *physical = at(location, "physicalLocation");
+    json_t *names = json_object_get(location, "logicalLocations");
+    assert_string_equal(text(at(physical, "artifactLocation"), "uri"), "out.csv");
+    if (!names)
+      continue;
+    /* t of the row on that line is its number times the tick, 20 ms */
+    int row = atoi(text(json_array_get(names, 0), "fullyQualifiedName") + strlen("row "));
+    const char *at_line = stream;
+    for (int n = whole(at(physical, "region"), "startLine"); n > 1; n--)
+      at_line = strchr(at_line, '\n') + 1;
+    assert_close(atof(at_line), row * 0.02, 1e-9, 0);
+    has_row = true;
+  }
+  assert_true(has_row);
+  free(stream);
+  json_decref(root);
+}
+
+/* A stream that breaks off is no failure of the run. */
+static void test_verify_of_no_stream(void **state) {
+  struct program *program = *state;
+  write_text(program, "out.csv", "# borelay setpoints 1\n# mode weld\n");
+  assert_int_equal(program_run(program, "verify out.csv --job @bore.lay --sarif out.sarif"), 1);
+  json_t *root = log_read(program, "out.sarif"), *run = run_of(root);
+  hold_rules(run);
+  assert_string_equal(text(result_at(run, 0), "ruleId"), "stream");
+  json_decref(root);
+}
+
+/* What is told at several points is told once, with how often and where first. */
+static void test_what_if(void **state) {
+  struct program *program = *state;
+  write_text(program, "vary.lay",
+             "param deep = 1 mm\nparam n = 1\nlet twice = deep + 1 s\nlet more = n * n\n");
+  assert_int_equal(
+      program_run(program,
+                  "what-if vary.lay --vary deep=1mm,2mm --vary n=1..3:3 --sarif out.sarif"),
+      0);
+  json_t *root = log_read(program, "out.sarif"), *run = run_of(root);
+  hold_rules(run);
+  json_t *first = result_at(run, 0);
+  assert_int_equal(whole(first, "occurrenceCount"), 6);
+  assert_non_null(strstr(text(at(first, "message"), "text"), "\nfirst at deep=1mm, n=1"));
+  json_decref(root);
+  assert_int_equal(program_run(program, "what-if vary.lay --vary deep=1mm --sarif - --csv"), 2);
+  assert_non_null(strstr(program->err, "standard output is named twice"));
+  /* no param at any point */
+  assert_int_equal(program_run(program, "what-if @bore.lay --vary sise=1mm --sarif out.sarif"), 1);
+  root = log_read(program, "out.sarif");
+  assert_string_equal(text(result_at(run_of(root), 0), "ruleId"), "E0213");
+  json_decref(root);
+}
+
 /* Whole or not at all, together with the other outputs. */
 static void test_places_that_cannot_be_written(void **state) {
   struct program *program = *state;
@@ -332,8 +520,8 @@ static void test_places_that_cannot_be_written(void **state) {
       "compile -q @bore.lay -o out.csv --sarif missing/out.sarif",
       "compile -q @bore.lay -o out.csv --sarif /dev/full",
       "check -q @wrong.lay --sarif missing/out.sarif",
-      "check -q @bore.lay --sarif out.sarif --summary missing/out.json",
-      "check missing.lay --sarif out.sarif",
+      "report @bore.lay -o out.html --svg drawings --sarif missing/out.sarif",
+      "report @bore.lay -o out.html --svg drawings --sarif /dev/full",
   };
   for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
     assert_int_equal(program_run(program, LINES[i]), 3);
@@ -344,6 +532,9 @@ static void test_places_that_cannot_be_written(void **state) {
   assert_int_equal(program_run(program, "compile @bore.lay -d out --sarif x"), 2);
   assert_non_null(strstr(program->err, "-d DIR takes the place of --sarif"));
   assert_int_equal(names_in(program->folder), 0);
+  write_text(program, "x.lay", "");
+  assert_int_equal(program_run(program, "check x.lay --summary ./x.lay"), 2);
+  assert_non_null(strstr(program->err, "./x.lay is named twice"));
 }
 
 #define RUNS(test) cmocka_unit_test_setup_teardown(test, program_setup, program_teardown)
@@ -358,6 +549,13 @@ int main(void) {
       RUNS(test_more_than_twenty),
       RUNS(test_many_jobs),
       RUNS(test_to_standard_output),
+      RUNS(test_failures_are_told),
+      RUNS(test_full_output_is_told),
+      RUNS(test_failure_to_standard_output),
+      RUNS(test_report),
+      RUNS(test_verify),
+      RUNS(test_verify_of_no_stream),
+      RUNS(test_what_if),
       RUNS(test_places_that_cannot_be_written),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

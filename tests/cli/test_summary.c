@@ -274,16 +274,33 @@ static void test_wrong_job(void **state) {
   free(summary);
 }
 
-int main(void) {
+/* Standard output is for the summary alone, also where it is asked for as a file: no table. */
+static void test_alone_on_standard_output(void **state) {
+  struct program *program = *state;
+  static const char *const LINES[] = {
+      "check @bore.lay --summary -", "compile @bore.lay -o out.csv --summary -",
+      "check @tight.lay --summary -", "check @wrong.lay --summary -"};
+  for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
+    program_run(program, LINES[i]);
+    json_t *root = json_loads(program->out, 0, NULL);
+    assert_non_null(root);
+    assert_string_equal(json_string_value(json_object_get(root, "format")), "borelay-summary 1");
+    json_decref(root);
+  }
+  assert_int_equal(program_run(program, "check @bore.lay --summary - --depfile -"), 2);
+  assert_int_equal(program_run(program, "check @bore.lay --summary out.json --depfile -"), 0);
+  assert_int_equal(strncmp(program->out, "out.json:", 9), 0);
+  assert_null(strstr(program->out, "PASSED: "));
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, program_setup, program_teardown)
+
+int main(void) {
   const struct CMUnitTest tests[] = {
-      TEST(test_keys),
-      TEST(test_quantities_are_sums_over_rows),
-      TEST(test_fits),
-      TEST(test_failed_check),
-      TEST(test_wrong_job),
-      TEST(test_zones_in_rows),
-      TEST(test_heat_is_that_of_the_rows),
+      TEST(test_keys),          TEST(test_quantities_are_sums_over_rows),
+      TEST(test_fits),          TEST(test_failed_check),
+      TEST(test_wrong_job),     TEST(test_alone_on_standard_output),
+      TEST(test_zones_in_rows), TEST(test_heat_is_that_of_the_rows),
   };
   return cmocka_run_group_tests_name("cli summary", tests, NULL, NULL);
 }

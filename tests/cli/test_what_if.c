@@ -24,7 +24,7 @@ static double number(const json_t *object, const char *key) {
   return json_number_value(value);
 }
 
-/* Figures of a point are those of `check --set` there, a job alone. */
+/* Figures of a point are those of `check --set` there, a job alone, and so is its summary. */
 static void same_as_alone(struct program *program, const json_t *point) {
   const json_t *params = json_object_get(point, "params");
   char line[200];
@@ -43,6 +43,7 @@ static void same_as_alone(struct program *program, const json_t *point) {
     const char *message = text_of(json_array_get(json_object_get(alone, "errors"), 0), "message");
     assert_non_null(strstr(why, message));
   }
+  assert_true(json_equal(json_object_get(point, "summary"), alone));
   json_decref(alone);
 }
 

@@ -171,36 +171,23 @@ static void embedded(void **state) {
 
 /* -- folders --------------------------------------------------------------------------------- */
 
-static size_t files_in(const char *folder) {
-  DIR *open = opendir(folder);
-  size_t count = 0;
-  assert_non_null(open);
-  for (struct dirent *entry; (entry = readdir(open)) != NULL;)
-    count += entry->d_name[0] != '.';
-  closedir(open);
-  return count;
-}
-
+/* Names are apart, lie in the folder, and hold a drawing each. */
 static void folder(void **state) {
   (void)state;
   struct arena *arena = arena_new();
   struct outcome outcome = outcome_of(arena, "programs/twin_bores.lay");
-  char base[] = "/tmp/borelay_draw_XXXXXX";
-  assert_non_null(mkdtemp(base));
-  const char *failed, *made = arena_format(arena, "%s/made", base);
-  assert_int_equal(draw_folder(arena, &outcome, made, &failed), 0);
-  assert_int_equal(files_in(made), 4 + 4 * outcome.plan->overlay_count);
-  assert_int_equal(access(arena_format(arena, "%s/wall-2-left.clad.svg", made), R_OK), 0);
-  /* One name is taken by a folder: nothing else appears. */
-  const char *half = arena_format(arena, "%s/half", base);
-  assert_int_equal(mkdir(half, 0777), 0);
-  assert_int_equal(mkdir(arena_format(arena, "%s/axes.svg", half), 0777), 0);
-  assert_int_not_equal(draw_folder(arena, &outcome, half, &failed), 0);
-  assert_non_null(strstr(failed, "axes.svg"));
-  assert_int_equal(files_in(half), 1);
-  assert_int_equal(
-      draw_folder(arena, &outcome, arena_format(arena, "%s/axes.svg/x/y", half), &failed), ENOENT);
-  assert_int_equal(system(arena_format(arena, "rm -r %s", base)), 0);
+  size_t count, found = 0;
+  const struct output *sheets = draw_sheets(arena, &outcome, "here/of", &count);
+  assert_int_equal(count, 4 + 4 * outcome.plan->overlay_count);
+  for (size_t i = 0; i < count; i++) {
+    assert_int_equal(strncmp(sheets[i].path, "here/of/", 8), 0);
+    assert_int_equal(sheets[i].length, strlen(sheets[i].bytes));
+    assert_non_null(strstr(sheets[i].bytes, "</svg>"));
+    found += strcmp(sheets[i].path, "here/of/wall-2-left.clad.svg") == 0;
+    for (size_t k = 0; k < i; k++)
+      assert_string_not_equal(sheets[i].path, sheets[k].path);
+  }
+  assert_int_equal(found, 1);
   arena_free(arena);
 }
 

@@ -174,6 +174,64 @@ static void test_large(void **state) {
   count_names(state, true);
 }
 
+/* -- several together ---------------------------------------------------------------------------
+ */
+
+enum { TOGETHER = 3 };
+
+static void write_old(void **state, const char *name) {
+  char path[1024];
+  struct outfile file;
+  path_in(path, state, name);
+  assert_true(outfile_open(&file, path));
+  outfile_text(&file, "old");
+  assert_true(outfile_commit(&file));
+}
+
+static void open_together(void **state, char paths[TOGETHER][1024], struct outfile *files) {
+  static const char *const NAMES[TOGETHER] = {"a.svg", "b.svg", "c.svg"};
+  for (size_t i = 0; i < TOGETHER; i++) {
+    path_in(paths[i], state, NAMES[i]);
+    assert_true(outfile_open(&files[i], paths[i]));
+    outfile_text(&files[i], "new");
+    assert_true(outfile_sync(&files[i]));
+  }
+}
+
+static void test_together(void **state) {
+  char paths[TOGETHER][1024];
+  struct outfile files[TOGETHER + 1] = {[TOGETHER] = {.fd = -1, .folder = -1}}; /* not asked for */
+  write_old(state, "c.svg");
+  open_together(state, paths, files);
+  assert_int_equal(count_names(state, false), 1);
+  assert_int_equal(outfiles_commit(files, TOGETHER + 1), TOGETHER + 1);
+  for (size_t i = 0; i < TOGETHER; i++)
+    expect_content(paths[i], "new");
+  assert_int_equal(count_names(state, true), TOGETHER);
+}
+
+/* One name is taken by a folder meanwhile: those that were given before it are taken back, and what
+ * had them stands there again. */
+static void test_together_or_none(void **state) {
+  for (size_t taken = 0; taken < TOGETHER; taken++)
+    for (size_t old = 0; old < TOGETHER; old++) {
+      char paths[TOGETHER][1024];
+      struct outfile files[TOGETHER];
+      static const char *const NAMES[TOGETHER] = {"a.svg", "b.svg", "c.svg"};
+      if (old != taken)
+        write_old(state, NAMES[old]);
+      open_together(state, paths, files);
+      assert_int_equal(mkdir(paths[taken], 0700), 0);
+      assert_int_equal(outfiles_commit(files, TOGETHER), taken);
+      assert_int_equal(files[taken].error, EISDIR);
+      assert_int_equal(rmdir(paths[taken]), 0);
+      assert_int_equal(count_names(state, false), old != taken);
+      if (old != taken)
+        expect_content(paths[old], "old");
+      count_names(state, true);
+    }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_nothing_before_commit),
@@ -182,6 +240,8 @@ int main(void) {
       cmocka_unit_test(test_places_that_cannot_be),
       cmocka_unit_test(test_full_device),
       cmocka_unit_test(test_large),
+      cmocka_unit_test(test_together),
+      cmocka_unit_test(test_together_or_none),
   };
   return cmocka_run_group_tests_name("emit outfile", tests, make_folder, remove_folder);
 }

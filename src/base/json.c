@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static _Noreturn void end_without_memory(void) {
+void json_no_memory(void) {
   fputs("borelay: out of memory\n", stderr);
   exit(3);
 }
@@ -33,7 +33,7 @@ static json_t *mended_text(const char *text) {
   size_t left = strlen(text), used = 0;
   char *mended = malloc(3 * left + 1);
   if (!mended)
-    end_without_memory();
+    json_no_memory();
   while (left > 0) {
     size_t length = sequence_length(text, left);
     size_t step = length ? length : 1, put = length ? length : 3;
@@ -56,12 +56,12 @@ json_t *json_text(const char *text) {
 
 void json_put(json_t *object, const char *key, json_t *value) {
   if (json_object_set_new(object, key, value) != 0)
-    end_without_memory();
+    json_no_memory();
 }
 
 void json_append(json_t *array, json_t *value) {
   if (json_array_append_new(array, value) != 0)
-    end_without_memory();
+    json_no_memory();
 }
 
 char *json_layout(const json_t *value) {
@@ -69,7 +69,7 @@ char *json_layout(const json_t *value) {
   size_t length = text ? strlen(text) : 0;
   char *line = text ? realloc(text, length + 2) : NULL;
   if (!line)
-    end_without_memory();
+    json_no_memory();
   memcpy(line + length, "\n", 2);
   return line;
 }
