@@ -7,110 +7,165 @@
 
 #include <math.h>
 
-static bool same_cubic(struct cubic p, struct cubic q) {
-  return p.c0 == q.c0 && p.c1 == q.c1 && p.c2 == q.c2 && p.c3 == q.c3;
+/* -- the pieces within a tick of a stretch -------------------------------------------------- */
+
+struct reach {
+  const struct passage *passage;
+  double from, to; /* s: the stretch and a tick on either side */
+  size_t first, last;
+  bool one_curve; /* all of them lie on the passage's */
+};
+
+static struct reach reach_find(const struct passage *passage, double ta, double tb, double tick) {
+  const struct piece *pieces = passage->pieces;
+  struct reach reach = {passage, ta - tick, tb + tick, passage->first, passage->last - 1, true};
+  while (reach.first + 1 < passage->last && pieces[reach.first].t1 <= reach.from)
+    reach.first++;
+  while (reach.last > reach.first && pieces[reach.last].t0 >= reach.to)
+    reach.last--;
+  for (; reach.first > 0 && pieces[reach.first - 1].t1 > reach.from; reach.first--)
+    reach.one_curve =
+        reach.one_curve && passage_goes_on(&pieces[reach.first - 1], &pieces[reach.first]);
+  for (; reach.last + 1 < passage->count && pieces[reach.last + 1].t0 < reach.to; reach.last++)
+    reach.one_curve =
+        reach.one_curve && passage_goes_on(&pieces[reach.last], &pieces[reach.last + 1]);
+  return reach;
 }
 
-static bool same_curve(const struct curve *a, const struct curve *b) {
-  return a->is_line == b->is_line && a->centre.x == b->centre.x && a->centre.y == b->centre.y &&
-         a->direction.x == b->direction.x && a->direction.y == b->direction.y &&
-         a->radius == b->radius && a->rho == b->rho && same_cubic(a->turn, b->turn) &&
-         same_cubic(a->head, b->head) && same_cubic(a->z, b->z);
-}
-
-/* Largest rate of q, which never falls, over a stretch of the piece. */
-static double largest_rate(const struct piece *piece, double ta, double tb) {
-  struct cubic rate = {piece->q.c1, 2 * piece->q.c2, 3 * piece->q.c3, 0};
-  double least, largest;
-  cubic_range(rate, ta - piece->t0, tb - piece->t0, &least, &largest);
-  return largest;
-}
-
-/* The part of a piece within a tick of the stretch that is judged. */
+/* The part of a piece that lies within. */
 struct window {
   double ta, tb;
 };
 
-static struct window window_of(const struct piece *piece, const struct chord_reach *reach,
-                               double tick) {
-  return (struct window){fmax(piece->t0, reach->ta - tick), fmin(piece->t1, reach->tb + tick)};
+static struct window window_of(const struct reach *reach, size_t at) {
+  const struct piece *piece = &reach->passage->pieces[at];
+  return (struct window){fmax(piece->t0, reach->from), fmin(piece->t1, reach->to)};
+}
+
+/* -- closely ---------------------------------------------------------------------------------- */
+
+/* Largest rate of q, which never falls, over a window of the piece. */
+static double largest_rate(const struct piece *piece, struct window window) {
+  struct cubic rate = {piece->q.c1, 2 * piece->q.c2, 3 * piece->q.c3, 0};
+  double least, largest;
+  cubic_range(rate, window.ta - piece->t0, window.tb - piece->t0, &least, &largest);
+  return largest;
 }
 
 /* The curve seen as a motion with q for its time, over the q of the windows. */
-static void find_by_place(struct chord *chord, const struct piece *curve, double qa, double qb,
-                          double step) {
-  struct piece by_q = {
-      .t0 = 0, .t1 = curve->curve.length, .q = {0, 1, 0, 0}, .curve = curve->curve};
+static void find_by_place(struct chord *chord, const struct reach *reach, double rate,
+                          double tick) {
+  const struct piece *first = &reach->passage->pieces[reach->first];
+  const struct piece *last = &reach->passage->pieces[reach->last];
+  double qa = cubic_at(first->q, window_of(reach, reach->first).ta - first->t0);
+  double qb = cubic_at(last->q, window_of(reach, reach->last).tb - last->t0), step = rate * tick;
   if (!(qb > qa))
     return;
-  struct motion_bound bound = piece_motion_bound(&by_q, qa, qb);
+  struct motion_bound bound = passage_bound(reach->passage, qa, qb);
   chord->place_level = motion_chord_bound(&bound, 0) * step * step / 8;
   chord->place_turning = bound.turning * step * step / 8;
 }
 
-static void add_bound(struct chord *chord, const struct motion_bound *bound, double tick) {
-  chord->level = fmax(chord->level, motion_chord_bound(bound, 0) * tick * tick / 8);
-  chord->turning = fmax(chord->turning, bound->turning * tick * tick / 8);
+static void add_rates(struct chord *chord, struct chord_rates rates, double tick) {
+  chord->level = fmax(chord->level, rates.level * tick * tick / 8);
+  chord->turning = fmax(chord->turning, rates.turning * tick * tick / 8);
 }
 
-static void add_window(struct chord *chord, double *rate, const struct piece *piece,
-                       struct window window, double tick) {
-  struct motion_bound bound = piece_motion_bound(piece, window.ta, window.tb);
-  add_bound(chord, &bound, tick);
-  *rate = fmax(*rate, largest_rate(piece, window.ta, window.tb));
-}
-
-/* The pieces within a tick of the stretch: first .. last. */
-static size_t first_in_reach(const struct chord_reach *reach, double tick) {
-  size_t first = reach->at;
-  while (first > 0 && reach->pieces[first - 1].t1 > reach->ta - tick)
-    first--;
-  return first;
-}
-
-static size_t last_in_reach(const struct chord_reach *reach, double tick) {
-  size_t last = reach->at;
-  while (last + 1 < reach->count && reach->pieces[last + 1].t0 < reach->tb + tick)
-    last++;
-  return last;
-}
-
-struct motion_bound rough_bound(struct rough *rough, const struct piece *pieces, size_t at) {
-  const struct piece *piece = &pieces[at];
-  size_t place = at % ROUGH_MOST;
-  if (rough->piece[place] != piece) {
-    rough->piece[place] = piece;
-    rough->bound[place] = piece_motion_bound(piece, piece->t0, piece->t1);
+struct chord chord_find(const struct passage *passage, double ta, double tb, double tick) {
+  struct reach reach = reach_find(passage, ta, tb, tick);
+  struct chord chord = {.one_curve = reach.one_curve};
+  double rate = 0;
+  for (size_t i = reach.first; i <= reach.last; i++) {
+    const struct piece *piece = &passage->pieces[i];
+    struct window window = window_of(&reach, i);
+    struct motion_bound bound = piece_motion_bound(piece, window.ta, window.tb);
+    add_rates(&chord, (struct chord_rates){motion_chord_bound(&bound, 0), bound.turning}, tick);
+    rate = fmax(rate, largest_rate(piece, window));
   }
-  return rough->bound[place];
-}
-
-struct chord chord_rough(const struct chord_reach *reach, double tick, struct rough *rough) {
-  struct chord chord = {.one_curve = false};
-  size_t last = last_in_reach(reach, tick);
-  for (size_t i = first_in_reach(reach, tick); i <= last; i++) {
-    struct motion_bound bound = rough_bound(rough, reach->pieces, i);
-    add_bound(&chord, &bound, tick);
-  }
+  if (chord.one_curve)
+    find_by_place(&chord, &reach, rate, tick);
   return chord;
 }
 
-struct chord chord_find(const struct chord_reach *reach, double tick) {
-  const struct piece *pieces = reach->pieces, *judged = &pieces[reach->at];
-  size_t first = first_in_reach(reach, tick), last = last_in_reach(reach, tick);
-  struct chord chord = {.one_curve = true};
-  double rate = 0;
-  for (size_t i = first; i <= last; i++) {
-    chord.one_curve = chord.one_curve && same_curve(&pieces[i].curve, &judged->curve);
-    add_window(&chord, &rate, &pieces[i], window_of(&pieces[i], reach, tick), tick);
+bool chord_is_straight(const struct passage *passage, double tick) {
+  const struct piece *pieces = passage->pieces;
+  if (!curve_is_straight(&pieces[passage->first].curve))
+    return false;
+  return reach_find(passage, pieces[passage->first].t0, pieces[passage->last - 1].t1, tick)
+      .one_curve;
+}
+
+/* -- roughly ---------------------------------------------------------------------------------- */
+
+/* Largest |derivative| of a cubic over a .. b: at an end, or where the second one is 0. */
+static double steepest(struct cubic p, double a, double b) {
+  double most = fmax(fabs(cubic_derivative(p, a, 1)), fabs(cubic_derivative(p, b, 1)));
+  if (p.c3 == 0)
+    return most;
+  double x = -p.c2 / (3 * p.c3);
+  return x > a && x < b ? fmax(most, fabs(cubic_derivative(p, x, 1))) : most;
+}
+
+static double most_bent(struct cubic p, double a, double b) {
+  return fmax(fabs(cubic_derivative(p, a, 2)), fabs(cubic_derivative(p, b, 2)));
+}
+
+/* Bounds on the time derivatives of a function of q: with q1, q2 those on q's,
+ * |f1| <= |f'| q1,  |f2| <= |f''| q1^2 + |f'| q2. */
+struct rates {
+  double first, second;
+};
+
+static struct rates rates_of(struct cubic f, double qa, double qb, struct rates q) {
+  double slope = steepest(f, qa, qb);
+  return (struct rates){slope * q.first,
+                        most_bent(f, qa, qb) * q.first * q.first + slope * q.second};
+}
+
+/* Of the unit vector at an angle. */
+static double turned(struct rates angle) {
+  return num_hypot(angle.first * angle.first, angle.second);
+}
+
+static struct chord_rates piece_rates(const struct piece *piece) {
+  const struct curve *curve = &piece->curve;
+  double length = piece->t1 - piece->t0, qa = piece->q.c0, qb = cubic_at(piece->q, length);
+  struct rates q = {steepest(piece->q, 0, length), most_bent(piece->q, 0, length)};
+  struct rates turn = rates_of(curve->turn, qa, qb, q), head = rates_of(curve->head, qa, qb, q);
+  double guide = curve->is_line ? turn.second : fabs(curve->radius) * turned(turn);
+  double across = guide + (curve->rho == 0 ? 0 : fabs(curve->rho) * turned(head));
+  return (struct chord_rates){num_hypot(across, rates_of(curve->z, qa, qb, q).second), head.second};
+}
+
+void chord_rough_begin(struct chord_rough *rough) {
+  for (size_t i = 0; i < ROUGH_MOST; i++)
+    rough->piece[i] = NULL;
+}
+
+static struct chord_rates rates_kept(struct chord_rough *rough, const struct piece *piece,
+                                     size_t at) {
+  size_t place = at % ROUGH_MOST;
+  if (rough->piece[place] != piece) {
+    rough->piece[place] = piece;
+    rough->rates[place] = piece_rates(piece);
   }
-  if (!chord.one_curve)
+  return rough->rates[place];
+}
+
+struct chord chord_find_rough(const struct passage *passage, double tick,
+                              struct chord_rough *rough) {
+  const struct piece *pieces = passage->pieces;
+  size_t first = passage->first, last = passage->last - 1;
+  double from = pieces[first].t0 - tick, to = pieces[last].t1 + tick;
+  struct chord chord = {.one_curve = false};
+  if (chord_is_straight(passage, tick))
     return chord;
-  struct window begin = window_of(&pieces[first], reach, tick);
-  struct window end = window_of(&pieces[last], reach, tick);
-  double qa = cubic_at(pieces[first].q, begin.ta - pieces[first].t0);
-  double qb = cubic_at(pieces[last].q, end.tb - pieces[last].t0);
-  find_by_place(&chord, judged, qa, qb, rate * tick);
+  while (first > 0 && pieces[first - 1].t1 > from)
+    first--;
+  while (last + 1 < passage->count && pieces[last + 1].t0 < to)
+    last++;
+  for (size_t i = first; i <= last; i++)
+    add_rates(&chord, rates_kept(rough, &pieces[i], i), tick);
   return chord;
 }
 

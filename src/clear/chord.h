@@ -2,13 +2,7 @@
 #ifndef CLEAR_CHORD_H
 #define CLEAR_CHORD_H
 
-#include "borelay/path.h"
-
-struct chord_reach {
-  const struct piece *pieces; /* count consecutive ones */
-  size_t count, at;
-  double ta, tb; /* a stretch of pieces[at] */
-};
+#include "clear/passage.h"
 
 /* Upper bounds by time, and by place where they hold, for any lever. */
 struct chord {
@@ -16,18 +10,26 @@ struct chord {
   bool one_curve;
   double place_level, place_turning;
 };
-struct chord chord_find(const struct chord_reach *reach, double tick);
+/* For the stretch ta .. tb of a passage, what lies within a tick of it included. */
+struct chord chord_find(const struct passage *passage, double ta, double tb, double tick);
 
-/* Bounds on whole pieces, kept while those beside them are asked for; all zero to begin with, and
- * for one array of pieces. */
-enum { ROUGH_MOST = 64 };
-struct rough {
-  const struct piece *piece[ROUGH_MOST];
-  struct motion_bound bound[ROUGH_MOST];
+/* Upper bounds on a whole piece, mm/s2 of H and rad/s2 of the head, kept while those beside it are
+ * asked for; for one array of pieces. */
+struct chord_rates {
+  double level, turning;
 };
-struct motion_bound rough_bound(struct rough *rough, const struct piece *pieces, size_t at);
-/* The same as chord_find() from bounds on whole pieces: more, and sooner found. */
-struct chord chord_rough(const struct chord_reach *reach, double tick, struct rough *rough);
+enum { ROUGH_MOST = 64 };
+struct chord_rough {
+  const struct piece *piece[ROUGH_MOST];
+  struct chord_rates rates[ROUGH_MOST];
+};
+void chord_rough_begin(struct chord_rough *rough);
+/* The same as chord_find() for all of a passage: more, and sooner found. */
+struct chord chord_find_rough(const struct passage *passage, double tick,
+                              struct chord_rough *rough);
+
+/* Whether it costs nothing, all that lies within a tick included: one straight. */
+bool chord_is_straight(const struct passage *passage, double tick);
 
 /* Upper bound (mm) on how far a point carried at most `lever` from the head axis may lie, on any
  * chord of a tick's length that begins or ends within the stretch, from some place that the motion

@@ -1,7 +1,9 @@
-/* clear.c - parts against metal, piece by piece.
+/* clear.c - parts against metal, over pieces in a row.
  *
- * A part is judged over the whole piece first, with what the chords may cost at most; only where
- * that settles nothing the piece is taken in stretches, each with its own chords. */
+ * Pieces along one curve are one passage.  Passages that share a guide are asked for together, many
+ * at once: whether a part stays off in all that they sweep, the dearest chords of any of them taken
+ * off.  Those for whom that settles nothing ask again of each half, and so on down to a single
+ * passage, which is then taken in stretches, each with its own chords, and looked at. */
 #include "borelay/clear.h"
 
 #include <math.h>
@@ -9,26 +11,13 @@
 #include "borelay/arena.h"
 #include "clear/seek.h"
 
-/* The first and the last tick, whose chords may reach into other pieces, apart from the rest. */
-static size_t stretches_find(const struct piece *pieces, size_t count, size_t at, double tick,
-                             struct stretch stretches[3]) {
-  const struct piece *piece = &pieces[at];
-  double cuts[4] = {piece->t0, piece->t0 + tick, piece->t1 - tick, piece->t1};
-  size_t found = 0;
-  if (!(cuts[1] < cuts[2]))
-    cuts[1] = cuts[2] = piece->t1;
-  for (int i = 0; i < 3; i++) {
-    if (i > 0 && !(cuts[i + 1] > cuts[i]))
-      continue;
-    struct chord_reach reach = {pieces, count, at, cuts[i], cuts[i + 1]};
-    stretches[found++] =
-        (struct stretch){cuts[i], cuts[i + 1], piece_motion_bound(piece, cuts[i], cuts[i + 1]),
-                         chord_find(&reach, tick)};
-  }
-  return found;
+struct clear_result clear_begin(double limit) {
+  return (struct clear_result){.distance = limit, .metal = {.distance = HUGE_VAL}};
 }
 
-/* The n-th of the parts asked for; false when there are no more. */
+/* -- the parts that are asked for ----------------------------------------------------------- */
+
+/* The n-th of them; false when there are no more. */
 static bool part_find(const struct cell *cell, struct clear_parts parts, size_t n,
                       struct part *part) {
   size_t bodies = parts.bodies ? cell->body_count : 0;
@@ -46,59 +35,168 @@ static bool part_find(const struct cell *cell, struct clear_parts parts, size_t 
   return true;
 }
 
-enum { KNOWN_MOST = 16 }; /* parts beyond are looked at anew with every piece */
-
-struct clear_result clear_begin(double limit) {
-  return (struct clear_result){.distance = limit, .metal = {.distance = HUGE_VAL}};
-}
-
-/* A piece of motion, and what is found out about it once for all parts, when first asked for. */
-struct passage {
-  const struct cell *cell;
-  const struct piece *pieces;
-  size_t count, at;
-  struct stretch whole, fine[3];
-  size_t fine_count;
+/* A part on its way through the passages. */
+struct follower {
+  const struct clear_ask *ask;
+  struct part part;
+  struct known known;
 };
 
-static void part_pass(struct passage *passage, const struct clear_ask *ask, const struct part *part,
-                      struct known *known) {
-  const struct piece *piece = &passage->pieces[passage->at];
-  struct judge judge = {part, ask->metal, piece, chord_cost(&passage->whole.chord, part->lever),
-                        ask->worst};
-  if (seek_settles(&judge, &passage->whole, known))
+/* Followers that go the way together; a bit for each in a set of them. */
+enum { TOGETHER_MOST = 16 };
+typedef unsigned follower_set;
+
+/* -- passages, many at once ----------------------------------------------------------------- */
+
+struct leg {
+  struct passage passage;
+  struct swath swath;
+  struct chord rough;
+};
+
+enum { LEGS_MOST = 64 };
+struct journey {
+  const struct cell *cell;
+  const struct piece *pieces;
+  size_t count;
+  struct follower followers[TOGETHER_MOST];
+  size_t follower_count;
+  struct leg legs[LEGS_MOST];
+  size_t leg_count;
+  struct chord_rough rough;
+};
+
+/* The first and the last tick, whose chords may reach into other curves, apart from the rest. */
+static size_t stretches_find(const struct passage *passage, double tick,
+                             struct stretch stretches[3]) {
+  double ta = passage->pieces[passage->first].t0, tb = passage->pieces[passage->last - 1].t1;
+  double cuts[4] = {ta, ta + tick, tb - tick, tb}, q = passage->qa;
+  size_t found = 0;
+  if (chord_is_straight(passage, tick)) {
+    stretches[0] =
+        (struct stretch){.qa = passage->qa,
+                         .qb = passage->qb,
+                         .unswept = true, /* chord_find_rough() gave no more than these chords */
+                         .bound = passage_bound(passage, passage->qa, passage->qb)};
+    return 1;
+  }
+  if (!(cuts[1] < cuts[2]))
+    cuts[1] = cuts[2] = tb;
+  for (int i = 0; i < 3; i++) {
+    if (i > 0 && !(cuts[i + 1] > cuts[i]))
+      continue;
+    double next = cuts[i + 1] < tb ? passage_place(passage, cuts[i + 1]) : passage->qb;
+    stretches[found++] = (struct stretch){.qa = q,
+                                          .qb = next,
+                                          .bound = passage_bound(passage, q, next),
+                                          .chord = chord_find(passage, cuts[i], cuts[i + 1], tick)};
+    q = next;
+  }
+  return found;
+}
+
+static void leg_seek(struct journey *journey, const struct leg *leg, follower_set left) {
+  struct stretch stretches[3];
+  size_t count = stretches_find(&leg->passage, journey->cell->tick, stretches);
+  struct judge judge = {.passage = &leg->passage, .by_place = passage_by_place(&leg->passage)};
+  for (size_t i = 0; i < journey->follower_count; i++) {
+    struct follower *follower = &journey->followers[i];
+    if (!(left >> i & 1))
+      continue;
+    judge.part = &follower->part;
+    judge.metal = follower->ask->metal;
+    judge.worst = follower->ask->worst;
+    judge.known = &follower->known;
+    for (size_t k = 0; k < count; k++) {
+      judge.cost = chord_cost(&stretches[k].chord, follower->part.lever);
+      seek_stretch(&judge, &stretches[k]);
+    }
+  }
+}
+
+/* Of the followers those whom the sweep of all the legs does not settle. */
+static follower_set unsettled(struct journey *journey, size_t first, size_t last,
+                              follower_set left) {
+  const struct leg *legs = journey->legs;
+  struct swath swath = legs[first].swath;
+  struct chord dearest = legs[first].rough;
+  for (size_t i = first + 1; i < last; i++) {
+    swath_add(&swath, &legs[i].swath);
+    dearest.level = fmax(dearest.level, legs[i].rough.level);
+    dearest.turning = fmax(dearest.turning, legs[i].rough.turning);
+  }
+  struct sweep sweep = sweep_of(&swath);
+  for (size_t i = 0; i < journey->follower_count; i++) {
+    struct follower *follower = &journey->followers[i];
+    double cost = chord_cost(&dearest, follower->part.lever);
+    if (!(left >> i & 1) ||
+        !seek_is_swept(&sweep, &follower->part, follower->ask->metal, cost, follower->ask->worst))
+      continue;
+    left &= ~(1U << i);
+    follower->known.any = false;
+  }
+  return left;
+}
+
+/* Legs that share a guide. */
+static void legs_follow(struct journey *journey, size_t first, size_t last, follower_set left) {
+  left = unsettled(journey, first, last, left);
+  if (left == 0)
     return;
-  if (passage->fine_count == 0)
-    passage->fine_count = stretches_find(passage->pieces, passage->count, passage->at,
-                                         passage->cell->tick, passage->fine);
-  for (size_t i = 0; i < passage->fine_count; i++) {
-    judge.cost = chord_cost(&passage->fine[i].chord, part->lever);
-    seek_stretch(&judge, &passage->fine[i], known);
+  if (last - first == 1) {
+    leg_seek(journey, &journey->legs[first], left);
+    return;
+  }
+  size_t middle = first + (last - first) / 2;
+  legs_follow(journey, first, middle, left);
+  legs_follow(journey, middle, last, left);
+}
+
+static void journey_follow(struct journey *journey) {
+  follower_set all = (1U << journey->follower_count) - 1;
+  for (size_t first = 0, last; first < journey->leg_count; first = last) {
+    last = first + 1;
+    while (last < journey->leg_count &&
+           swath_joins(&journey->legs[first].swath, &journey->legs[last].swath))
+      last++;
+    legs_follow(journey, first, last, all);
+  }
+}
+
+static void journey_make(struct journey *journey, size_t first, size_t last) {
+  for (size_t at = first; at < last;) {
+    for (journey->leg_count = 0; at < last && journey->leg_count < LEGS_MOST;) {
+      struct leg *leg = &journey->legs[journey->leg_count++];
+      leg->passage = passage_find(journey->pieces, journey->count, at, last);
+      leg->swath = swath_of(&journey->pieces[at].curve, leg->passage.qa, leg->passage.qb);
+      leg->rough = chord_find_rough(&leg->passage, journey->cell->tick, &journey->rough);
+      at = leg->passage.last;
+    }
+    journey_follow(journey);
   }
 }
 
 void clear_pieces(const struct cell *cell, const struct piece *pieces, size_t count, size_t first,
                   size_t last, const struct clear_ask *asks, size_t ask_count) {
-  struct known known[KNOWN_MOST + 1] = {0};
-  struct rough rough = {.piece = {NULL}};
-  for (size_t at = first; at < last; at++) {
-    struct chord_reach reach = {pieces, count, at, pieces[at].t0, pieces[at].t1};
-    struct passage passage = {.cell = cell, .pieces = pieces, .count = count, .at = at};
-    passage.whole = (struct stretch){reach.ta, reach.tb, rough_bound(&rough, pieces, at),
-                                     chord_rough(&reach, cell->tick, &rough)};
-    size_t place = 0;
-    for (size_t i = 0; i < ask_count; i++) {
-      struct part part;
-      for (size_t n = 0; part_find(cell, asks[i].parts, n, &part); n++, place++) {
-        struct known *of_part = &known[place < KNOWN_MOST ? place : KNOWN_MOST];
-        if (place >= KNOWN_MOST)
-          of_part->any = false;
-        part_pass(&passage, &asks[i], &part, of_part);
-      }
+  struct journey journey; /* large: what is not read before it is set stays as it is */
+  journey.cell = cell;
+  journey.pieces = pieces;
+  journey.count = count;
+  journey.follower_count = 0;
+  chord_rough_begin(&journey.rough);
+  for (size_t i = 0; i < ask_count; i++) {
+    struct part part;
+    for (size_t n = 0; part_find(cell, asks[i].parts, n, &part); n++) {
+      journey.followers[journey.follower_count++] = (struct follower){&asks[i], part, {0}};
+      if (journey.follower_count < TOGETHER_MOST)
+        continue;
+      journey_make(&journey, first, last);
+      journey.follower_count = 0;
     }
   }
+  if (journey.follower_count > 0)
+    journey_make(&journey, first, last);
 }
-
 void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,
                  struct clear_parts parts, struct clear_result *worst) {
   struct clear_ask ask = {metal, parts, worst};

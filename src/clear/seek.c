@@ -1,4 +1,4 @@
-/* seek.c - the least distance of one part over a stretch of a piece, found by halving time.
+/* seek.c - the least distance of one part over a stretch of a passage, found by halving it.
  *
  * A stretch whose sweep stays off by the least so far is done with unseen.  Elsewhere the part is
  * looked at where the stretch begins and ends.  What the distance may fall to between two looks is
@@ -9,35 +9,41 @@
 
 #include <math.h>
 
-#include "clear/sweep.h"
-
 /* Together with the looks' own tolerance below the 0.01 mm that the result may fall short. */
 static const double slack = 0.008, look_tolerance = 0.0015;
+
+/* What is taken off a distance of the part's axis; a body's is that of its face. */
+static double radius_of(const struct part *part) {
+  return part->kind == CLEAR_BODY ? 0 : part->radius;
+}
 
 /* What a distance of the part's axis is worth: nothing is worth less than to meet the metal, so
  * that the first place found where they do stays the worst. */
 static double worth(const struct judge *judge, double distance) {
-  double radius = judge->part->kind == CLEAR_BODY ? 0 : judge->part->radius;
-  return fmax(0, distance - radius - judge->cost);
+  return fmax(0, distance - radius_of(judge->part) - judge->cost);
 }
 
-/* Whether the part stays farther off than the worst so far, told without a look. */
-static bool is_swept(const struct judge *judge, double ta, double tb) {
-  double worst = judge->worst->distance;
-  double radius = judge->part->kind == CLEAR_BODY ? 0 : judge->part->radius;
-  if (!(worst > 0) || isinf(worst))
-    return worst <= 0;
-  return sweep_stays_off(judge->part, judge->metal, judge->piece, ta, tb,
-                         worst + judge->cost + radius);
+bool seek_is_swept(const struct sweep *sweep, const struct part *part, const struct metal *metal,
+                   double cost, const struct clear_result *worst) {
+  if (!(worst->distance > 0) || isinf(worst->distance))
+    return worst->distance <= 0;
+  return sweep_stays_off(sweep, part, metal, worst->distance + cost + radius_of(part));
 }
 
-static double look(const struct judge *judge, double t) {
-  struct pose pose = piece_at(judge->piece, t);
+static bool is_swept(const struct judge *judge, double qa, double qb) {
+  struct swath swath = swath_of(&judge->by_place.curve, qa, qb);
+  struct sweep sweep = sweep_of(&swath);
+  return seek_is_swept(&sweep, judge->part, judge->metal, judge->cost, judge->worst);
+}
+
+static double look(const struct judge *judge, double q) {
+  struct pose pose = piece_at(&judge->by_place, q);
   struct metal_hit hit = part_distance(judge->part, judge->metal, pose, look_tolerance);
   double distance = worth(judge, hit.distance) - slack;
   if (distance < judge->worst->distance)
-    *judge->worst =
-        (struct clear_result){distance, t, pose, judge->part->kind, judge->part->index, hit};
+    *judge->worst = (struct clear_result){
+        distance, passage_time(judge->passage, q), pose, judge->part->kind, judge->part->index,
+        hit};
   return hit.distance;
 }
 
@@ -45,7 +51,7 @@ static double look(const struct judge *judge, double t) {
  * anew: sooner where it got smaller the last time than where it stayed. */
 struct rate {
   struct point_bound bound;
-  double renew_below; /* s */
+  double renew_below; /* of q */
 };
 
 static struct rate rate_make(struct point_bound bound, double length, double speed_before) {
@@ -59,50 +65,54 @@ static bool is_settled(const struct judge *judge, const struct rate *rate, doubl
   return worth(judge, lower) >= judge->worst->distance;
 }
 
-static void halve(const struct judge *judge, struct rate rate, double ta, double da, double tb,
-                  double db) {
-  if (is_settled(judge, &rate, da, db, tb - ta))
+/* Between two looks; `unswept`: a sweep settles nothing. */
+static void halve(const struct judge *judge, struct rate rate, double qa, double da, double qb,
+                  double db, bool unswept) {
+  if (is_settled(judge, &rate, da, db, qb - qa))
     return;
-  if (tb - ta < rate.renew_below) {
-    struct point_bound bound = piece_point_bound(judge->piece, ta, tb, judge->part->lever);
-    rate = rate_make(bound, tb - ta, rate.bound.speed);
-    if (is_settled(judge, &rate, da, db, tb - ta))
+  if (qb - qa < rate.renew_below) {
+    struct motion_bound bound = passage_bound(judge->passage, qa, qb);
+    rate = rate_make(motion_point_bound(&bound, judge->part->lever), qb - qa, rate.bound.speed);
+    if (is_settled(judge, &rate, da, db, qb - qa))
       return;
   }
-  if (is_swept(judge, ta, tb))
+  if (!unswept && is_swept(judge, qa, qb))
     return;
-  double t = 0.5 * (ta + tb), d = look(judge, t);
-  halve(judge, rate, ta, da, t, d);
-  halve(judge, rate, t, d, tb, db);
+  double q = 0.5 * (qa + qb), d = look(judge, q);
+  halve(judge, rate, qa, da, q, d, false);
+  halve(judge, rate, q, d, qb, db, false);
 }
 
-/* -- stretch by stretch ------------------------------------------------------------------- */
-
-static void know_exactly(const struct judge *judge, double t, struct known *known) {
-  *known = (struct known){true, true, look(judge, t)};
+static void know_exactly(const struct judge *judge, double q) {
+  *judge->known = (struct known){true, true, look(judge, q)};
 }
 
-bool seek_settles(const struct judge *judge, const struct stretch *stretch, struct known *known) {
-  double speed = motion_point_bound(&stretch->bound, judge->part->lever).speed;
-  double way = speed * (stretch->tb - stretch->ta);
-  if (known->any && worth(judge, known->distance - way) >= judge->worst->distance) {
-    *known = (struct known){true, known->exact && way == 0, fmax(0, known->distance - way)};
-    return true;
-  }
-  if (!is_swept(judge, stretch->ta, stretch->tb))
+/* Whether the part, that far away where the stretch begins, cannot come near enough. */
+static bool is_too_far(const struct judge *judge, double way) {
+  struct known *known = judge->known;
+  if (!known->any || !(worth(judge, known->distance - way) >= judge->worst->distance))
     return false;
-  known->any = false;
+  *known = (struct known){true, known->exact && way == 0, fmax(0, known->distance - way)};
   return true;
 }
 
-void seek_stretch(const struct judge *judge, const struct stretch *stretch, struct known *known) {
-  if (seek_settles(judge, stretch, known))
-    return;
-  double length = stretch->tb - stretch->ta;
+void seek_stretch(struct judge *judge, const struct stretch *stretch) {
   struct point_bound bound = motion_point_bound(&stretch->bound, judge->part->lever);
+  struct known *known = judge->known;
+  double length = stretch->qb - stretch->qa;
+  if (is_too_far(judge, bound.speed * length))
+    return;
+  if (!stretch->unswept && is_swept(judge, stretch->qa, stretch->qb)) {
+    known->any = false;
+    return;
+  }
+  double asked = judge->worst->distance;
   if (!known->any || !known->exact)
-    know_exactly(judge, stretch->ta, known);
+    know_exactly(judge, stretch->qa);
+  if (!(length > 0))
+    return;
   double from = known->distance;
-  know_exactly(judge, stretch->tb, known);
-  halve(judge, rate_make(bound, length, HUGE_VAL), stretch->ta, from, stretch->tb, known->distance);
+  know_exactly(judge, stretch->qb);
+  halve(judge, rate_make(bound, length, HUGE_VAL), stretch->qa, from, stretch->qb, known->distance,
+        judge->worst->distance == asked);
 }

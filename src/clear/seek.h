@@ -4,14 +4,7 @@
 
 #include "clear/chord.h"
 #include "clear/part.h"
-
-struct judge {
-  const struct part *part;
-  const struct metal *metal;
-  const struct piece *piece;
-  double cost; /* of the controller's chords over the stretch, mm */
-  struct clear_result *worst;
-};
+#include "clear/sweep.h"
 
 /* What is known of a part's distance where the last stretch ended: it, or a bound below it. */
 struct known {
@@ -19,15 +12,28 @@ struct known {
   double distance;
 };
 
-struct stretch { /* of a piece, and what serves all parts */
-  double ta, tb;
-  struct motion_bound bound;
+struct judge {
+  const struct part *part;
+  const struct metal *metal;
+  const struct passage *passage;
+  struct piece by_place; /* the passage's curve; its time is q */
+  double cost;           /* of the controller's chords over the stretch, mm */
+  struct clear_result *worst;
+  struct known *known;
+};
+
+struct stretch { /* of a passage, and what serves all parts */
+  double qa, qb;
+  bool unswept;              /* it is known that its sweep settles nothing */
+  struct motion_bound bound; /* by place */
   struct chord chord;
 };
 
-/* Whether the part stays farther off than the worst so far, told without a look. */
-bool seek_settles(const struct judge *judge, const struct stretch *stretch, struct known *known);
+/* Whether the part stays farther off than the worst so far all through the swath, whose chords cost
+ * no more than `cost`; told without a look. */
+bool seek_is_swept(const struct sweep *sweep, const struct part *part, const struct metal *metal,
+                   double cost, const struct clear_result *worst);
 /* Lowers the worst where the part comes nearer. */
-void seek_stretch(const struct judge *judge, const struct stretch *stretch, struct known *known);
+void seek_stretch(struct judge *judge, const struct stretch *stretch);
 
 #endif

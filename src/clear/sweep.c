@@ -22,6 +22,8 @@ struct outline { /* the part in the plane of the bracket: a convex quadrangle, w
   double stray; /* mm */
 };
 
+/* -- what is passed through ----------------------------------------------------------- */
+
 static struct range range_of(struct cubic p, double qa, double qb) {
   struct range range;
   cubic_range(p, qa, qb, &range.lo, &range.hi);
@@ -32,15 +34,49 @@ static struct cubic difference(struct cubic p, struct cubic q) {
   return (struct cubic){p.c0 - q.c0, p.c1 - q.c1, p.c2 - q.c2, p.c3 - q.c3};
 }
 
-static struct outline outline_make(const struct part *part, const struct curve *curve,
-                                   struct range angle) {
-  double half = 0.5 * (angle.hi - angle.lo);
-  struct sincos at = num_sincos(0.5 * (angle.lo + angle.hi));
+struct swath swath_of(const struct curve *curve, double qa, double qb) {
+  struct cubic inner = curve->is_line ? curve->head : difference(curve->head, curve->turn);
+  return (struct swath){curve, range_of(curve->turn, qa, qb), range_of(inner, qa, qb),
+                        range_of(curve->z, qa, qb)};
+}
+
+bool swath_joins(const struct swath *a, const struct swath *b) {
+  const struct curve *p = a->guide, *q = b->guide;
+  return p->is_line == q->is_line && p->centre.x == q->centre.x && p->centre.y == q->centre.y &&
+         p->direction.x == q->direction.x && p->direction.y == q->direction.y &&
+         p->radius == q->radius && p->rho == q->rho;
+}
+
+static void range_add(struct range *range, struct range other) {
+  range->lo = other.lo < range->lo ? other.lo : range->lo;
+  range->hi = other.hi > range->hi ? other.hi : range->hi;
+}
+
+void swath_add(struct swath *swath, const struct swath *other) {
+  double turns = floor((swath->inner.lo - other->inner.lo) / NUM_TURN + 0.5) * NUM_TURN;
+  range_add(&swath->turn, other->turn);
+  range_add(&swath->inner, (struct range){other->inner.lo + turns, other->inner.hi + turns});
+  range_add(&swath->z, other->z);
+}
+
+struct sweep sweep_of(const struct swath *swath) {
+  struct sweep sweep = {.swath = *swath};
+  sweep.inner = num_sincos(0.5 * (swath->inner.lo + swath->inner.hi));
+  if (swath->guide->is_line)
+    return sweep;
+  sweep.from = num_sincos(swath->turn.lo);
+  sweep.to = num_sincos(swath->turn.hi);
+  return sweep;
+}
+
+static struct outline outline_make(const struct part *part, const struct sweep *sweep) {
+  double half = 0.5 * (sweep->swath.inner.hi - sweep->swath.inner.lo);
+  struct sincos at = sweep->inner;
   const vec3 ends[4] = {part->from, part->from, part->to, part->to};
   const double shifts[4] = {-part->shift, part->shift, part->shift, -part->shift};
   struct outline outline = {.stray = 0};
   for (int i = 0; i < 4; i++) {
-    double x = ends[i].x + shifts[i] - curve->rho, y = ends[i].y;
+    double x = ends[i].x + shifts[i] - sweep->swath.guide->rho, y = ends[i].y;
     outline.corner[i] = (vec2){x * at.cos - y * at.sin, x * at.sin + y * at.cos};
     if (half > 0)
       outline.stray = fmax(outline.stray, half * num_hypot(x, y));
@@ -123,8 +159,9 @@ static void arc_box(struct metal_region *region, vec2 from, vec2 to, double swee
   }
 }
 
-static struct metal_region about_centre(const struct outline *outline, const struct curve *curve,
-                                        struct range turn) {
+static struct metal_region about_centre(const struct outline *outline, const struct sweep *sweep) {
+  const struct curve *curve = sweep->swath.guide;
+  struct range turn = sweep->swath.turn;
   struct outline placed = *outline;
   vec2 middle = {0, 0};
   double outer2 = 0, spread2 = 0;
@@ -143,7 +180,7 @@ static struct metal_region about_centre(const struct outline *outline, const str
                                 .outer = sqrt(outer2),
                                 .lo = {HUGE_VAL, HUGE_VAL},
                                 .hi = {-HUGE_VAL, -HUGE_VAL}};
-  vec2 from = turned(middle, num_sincos(turn.lo)), to = turned(middle, num_sincos(turn.hi));
+  vec2 from = turned(middle, sweep->from), to = turned(middle, sweep->to);
   arc_box(&region, from, to, turn.hi - turn.lo);
   double spread = sqrt(spread2);
   region.lo = vec2_sub(region.lo, (vec2){spread, spread});
@@ -152,17 +189,14 @@ static struct metal_region about_centre(const struct outline *outline, const str
   return region;
 }
 
-bool sweep_stays_off(const struct part *part, const struct metal *metal, const struct piece *piece,
-                     double ta, double tb, double distance) {
-  const struct curve *curve = &piece->curve;
-  double qa = cubic_at(piece->q, ta - piece->t0), qb = cubic_at(piece->q, tb - piece->t0);
-  struct range turn = range_of(curve->turn, qa, qb), z = range_of(curve->z, qa, qb);
-  struct cubic inner = curve->is_line ? curve->head : difference(curve->head, curve->turn);
-  struct outline outline = outline_make(part, curve, range_of(inner, qa, qb));
-  struct metal_region region =
-      curve->is_line ? carried(&outline, curve, turn) : about_centre(&outline, curve, turn);
+bool sweep_stays_off(const struct sweep *sweep, const struct part *part, const struct metal *metal,
+                     double distance) {
+  const struct swath *swath = &sweep->swath;
+  struct outline outline = outline_make(part, sweep);
+  struct metal_region region = swath->guide->is_line ? carried(&outline, swath->guide, swath->turn)
+                                                     : about_centre(&outline, sweep);
   double radius = part->kind == CLEAR_BODY ? part->radius : 0;
   double z_lo = fmin(part->from.z, part->to.z), z_hi = fmax(part->from.z, part->to.z);
-  return metal_stays_off(metal, &region, radius + outline.stray, z.lo + z_lo, z.hi + z_hi,
-                         distance);
+  return metal_stays_off(metal, &region, radius + outline.stray, swath->z.lo + z_lo,
+                         swath->z.hi + z_hi, distance);
 }

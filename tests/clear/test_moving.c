@@ -127,6 +127,55 @@ static void test_against_samples(void **state) {
   assert_true(positive > 45);
 }
 
+/* The same motion in many pieces, of which some go on along a curve and others begin a new one on
+ * the same guide, gives the same figure, wherever it is cut. */
+static void test_many_pieces(void **state) {
+  (void)state;
+  enum { PIECES = 150 };
+  struct random random = {60606};
+  static struct piece pieces[PIECES];
+  int positive = 0;
+  print_message("seed %llu\n", (unsigned long long)random.state);
+  for (int round = 0; round < 60; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    stepped_cavity(&scene, arena, &random);
+    hand_cell_make(&head, 1e-6, 1.5);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    struct piece whole = random_motion(&random);
+    struct clear_parts parts = choices[(size_t)round % (sizeof choices / sizeof *choices)].parts;
+    int count = random_whole(&random, 2, PIECES);
+    double origin = 0; /* of the curve now followed */
+    for (int i = 0; i < count; i++) {
+      double length = whole.t1 - whole.t0, from = length * i / count, to = length * (i + 1) / count;
+      struct piece *piece = &pieces[i];
+      *piece =
+          (struct piece){whole.t0 + from, whole.t0 + to, cubic_shift(whole.q, from), whole.curve};
+      if (random_whole(&random, 0, 1))
+        origin = piece->q.c0;
+      piece->q.c0 -= origin;
+      piece->curve.length -= origin;
+      piece->curve.turn = cubic_shift(whole.curve.turn, origin);
+      piece->curve.head = cubic_shift(whole.curve.head, origin);
+      piece->curve.z = cubic_shift(whole.curve.z, origin);
+    }
+    struct clear_result one = clear_begin(HUGE_VAL), many = clear_begin(HUGE_VAL);
+    clear_piece(&head.cell, metal, &whole, parts, &one);
+    clear_pieces(&head.cell, pieces, (size_t)count, 0, (size_t)count,
+                 &(struct clear_ask){metal, parts, &many}, 1);
+    assert_close(many.distance, one.distance, 0.0095, 0);
+    assert_true(many.t >= whole.t0 && many.t <= whole.t1 + 1e-9);
+    struct pose at = piece_at(&whole, fmin(many.t, whole.t1));
+    assert_close(at.x, many.pose.x, 1e-6, 0);
+    assert_close(at.y, many.pose.y, 1e-6, 0);
+    assert_close(at.z, many.pose.z, 1e-6, 0);
+    positive += one.distance > 0.5;
+    arena_free(arena);
+  }
+  assert_true(positive > 30);
+}
+
 /* -- rows and the straight runs between them ----------------------------------------- */
 
 static struct pose between(struct pose a, struct pose b, double u) {
@@ -399,6 +448,7 @@ static void test_names(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_against_samples),
+      cmocka_unit_test(test_many_pieces),
       cmocka_unit_test(test_controller_chords),
       cmocka_unit_test(test_straight_move_costs_nothing),
       cmocka_unit_test(test_even_turn_costs_nothing),

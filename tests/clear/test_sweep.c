@@ -30,17 +30,25 @@ static struct part part_of(const struct cell *cell, int which) {
 }
 
 /* The largest distance that is told to be kept, found by halves. */
-static double largest_kept(const struct part *part, const struct metal *metal,
-                           const struct piece *piece) {
+static double largest_of(const struct part *part, const struct metal *metal,
+                         const struct swath *swath) {
   double lo = 0, hi = 400;
+  struct sweep sweep = sweep_of(swath);
   for (int i = 0; i < HALVINGS; i++) {
     double middle = 0.5 * (lo + hi);
-    if (sweep_stays_off(part, metal, piece, piece->t0, piece->t1, middle))
+    if (sweep_stays_off(&sweep, part, metal, middle))
       lo = middle;
     else
       hi = middle;
   }
   return lo;
+}
+
+static double largest_kept(const struct part *part, const struct metal *metal,
+                           const struct piece *piece) {
+  double last = cubic_at(piece->q, piece->t1 - piece->t0);
+  struct swath swath = swath_of(&piece->curve, piece->q.c0, last);
+  return largest_of(part, metal, &swath);
 }
 
 static double sampled(const struct part *part, const struct metal *metal,
@@ -175,11 +183,104 @@ static void test_round_a_post(void **state) {
   arena_free(arena);
 }
 
+/* -- several curves along one guide ------------------------------------------------------- */
+
+/* The curve from `q` on, with whole turns of guide and head added: another one on the same guide.
+ */
+static struct curve gone_on(const struct curve *curve, double q, int turns) {
+  struct curve next = *curve;
+  next.turn = cubic_shift(curve->turn, q);
+  next.head = cubic_shift(curve->head, q);
+  next.z = cubic_shift(curve->z, q);
+  next.head.c0 += turns * 2 * hand_pi;
+  if (!curve->is_line)
+    next.turn.c0 += random_whole(&(struct random){(uint64_t)turns}, -1, 1) * 2 * hand_pi;
+  return next;
+}
+
+/* Cut into three, the whole is told of what the parts sweep together: never more than of any of
+ * them, and as much as of the uncut curve. */
+static void test_joined_along_a_guide(void **state) {
+  (void)state;
+  struct random random = {8086};
+  int told = 0;
+  for (int round = 0; round < ROUNDS / 3; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    stepped_cavity(&scene, arena, &random);
+    hand_cell_make(&head, 1e-6, 1.5);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    struct piece piece = motion_make(&random, round);
+    double cuts[4] = {0, 0.3 * piece.curve.length, 0.7 * piece.curve.length, piece.curve.length};
+    struct curve curves[3];
+    struct swath parts[3], joined;
+    for (int i = 0; i < 3; i++) {
+      curves[i] = gone_on(&piece.curve, cuts[i], i);
+      parts[i] = swath_of(&curves[i], 0, cuts[i + 1] - cuts[i]);
+    }
+    joined = parts[0];
+    for (int i = 1; i < 3; i++) {
+      assert_true(swath_joins(&joined, &parts[i]));
+      swath_add(&joined, &parts[i]);
+    }
+    for (int i = 0; i < PARTS; i++) {
+      struct part part = part_of(&head.cell, i);
+      double kept = largest_of(&part, metal, &joined), least = sampled(&part, metal, &piece);
+      for (int k = 0; k < 3; k++)
+        assert_true(kept <= largest_of(&part, metal, &parts[k]) + 1e-9);
+      assert_true(kept <= least + 1e-6);
+      told += kept > 0.5 * least && least > 0.5;
+    }
+    arena_free(arena);
+  }
+  print_message("more than half of the distance told %d times\n", told);
+  assert_true(told > ROUNDS / 3);
+  struct curve line = {.is_line = true, .direction = {1, 0}}, other = line;
+  other.centre.y = 1e-3;
+  struct swath a = swath_of(&line, 0, 1), b = swath_of(&other, 0, 1);
+  assert_false(swath_joins(&a, &b));
+}
+
+/* A lap that sways up and down a straight wall: all of it is told at once, to the last digits. */
+static void test_swaying_lap_is_told_whole(void **state) {
+  (void)state;
+  enum { CROSSINGS = 40 };
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0.3), 0, 400);
+  const struct metal *bore = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 1);
+  struct swath lap = {0};
+  struct curve curves[CROSSINGS];
+  for (int i = 0; i < CROSSINGS; i++) {
+    double way = 2 * hand_pi / CROSSINGS, sway = i % 2 ? -4 : 4;
+    curves[i] = (struct curve){.length = 1,
+                               .radius = 18,
+                               .turn = {way * i, way, 0, 0},
+                               .head = {way * i, way, 0, 0},
+                               .z = {-sway / 2, 0, 3 * sway, -2 * sway}};
+    struct swath crossing = swath_of(&curves[i], 0, 1);
+    if (i == 0)
+      lap = crossing;
+    else
+      swath_add(&lap, &crossing);
+  }
+  struct part body = part_body(&head.cell, 1, true), electrode = part_electrode(&head.cell);
+  assert_close(largest_of(&body, bore, &lap), 50 - 18 - 20 - 1, 1e-9, 0);
+  assert_close(largest_of(&electrode, bore, &lap), 2, 1e-9, 0);
+  arena_free(arena);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_never_more_than_samples),
       cmocka_unit_test(test_plain_laps_are_told_whole),
       cmocka_unit_test(test_round_a_post),
+      cmocka_unit_test(test_joined_along_a_guide),
+      cmocka_unit_test(test_swaying_lap_is_told_whole),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

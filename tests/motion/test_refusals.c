@@ -172,7 +172,7 @@ static void test_retract(void **state) {
       "   22 |   start_along 60 mm; stagger 90 mm; retract 10mm\n"
       "      |                                             ^~~~\n"
       "job.lay:20:1: note: by the better of the two, body lower strikes the clad of pocket_wall "
-      "(2.000 mm wanted) at x 59.480 y -22.882 z 308.000 mm, head 449.580 deg\n"
+      "(2.000 mm wanted) at x 59.699 y -23.000 z 308.000 mm, head 450.000 deg\n"
       "   20 | overlay pocket_wall {\n"
       "      | ^~~~~~~~~~~~~~~~~~~\n"
       "help: a retract of 6.0 mm would do\n");
