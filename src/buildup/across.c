@@ -131,9 +131,11 @@ static double flank_share(double fill, double x) {
 
 /* Beyond the last of `group`, deeper (side 1) or shallower (side -1). */
 static double flank_height(struct beads group, int side, double depth) {
+  if (group.count < 2)
+    return sum_height(group, depth);
   const struct bead *last = &group.items[side > 0 ? group.count - 1 : 0];
   const struct bead *before = last - side;
-  if (group.count < 2 || !is_gap(side > 0 ? before : last, side > 0 ? last : before))
+  if (!is_gap(side > 0 ? before : last, side > 0 ? last : before))
     return sum_height(group, depth);
   double reach = 0;
   for (size_t i = 0; i < group.count; i++)
