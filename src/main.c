@@ -12,6 +12,7 @@ static const char HELP[] =
     "  borelay check JOB.lay             all checks; a table of checks and quantities\n"
     "  borelay compile JOB.lay -o OUT    the checks, then the stream of setpoints\n"
     "  borelay verify STREAM --job JOB.lay   judges a stream from its own rows\n"
+    "  borelay locate STREAM --row N     where in the work a row of a stream is\n"
     "  borelay compare BEFORE AFTER      what changed, and what that changes on the part\n"
     "  borelay what-if JOB.lay --vary ...   a row for every point of a grid of params\n"
     "  borelay convert IN OUT            a text stream to a binary one, or back\n"

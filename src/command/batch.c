@@ -87,10 +87,8 @@ static enum status tell(const struct turn *turn) {
     return no_memory();
   fputs(turn->messages, stderr);
   fputs(turn->words, stdout);
-  if (fflush(stdout) == 0)
-    return turn->status;
-  fprintf(stderr, "borelay: cannot write standard output: %s\n", strerror(errno));
-  return STATUS_FILE_FAILED;
+  enum status status = end_of_words();
+  return status > turn->status ? status : turn->status;
 }
 
 /* Two jobs of one name would overwrite one another. */

@@ -60,6 +60,8 @@ enum status option_fault(const char *command, const struct option *options, int 
  * output would destroy the other, or the job. */
 enum status named_once(const char *command, const char *const *paths, size_t count);
 
+/* Whatever was printed has arrived; else that is told. */
+enum status end_of_words(void);
 enum status print_and_end(const char *first, const char *second);
 enum status print_version(void);
 
@@ -73,5 +75,6 @@ bool read_time(const char *text, double *seconds);
 
 /* A stream's name: ends in .csv or .spt, or is - for standard output. */
 bool is_stream_name(const char *path);
+bool is_page_name(const char *path);
 
 #endif

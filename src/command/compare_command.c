@@ -23,7 +23,8 @@ static const char HELP_COMPARE[] =
     "  --declared               compare what is declared, not what that changes on the part\n"
     "  --driver                 take the words that git gives to a diff driver (docs/compare.md)\n"
     "  --json                   print the comparison (JSON) instead of the text\n"
-    "  --page OUT.html          besides, one page with both drawn over each other, to be printed\n"
+    "  --page OUT.html          besides, one page with both drawn over each other, to be printed;\n"
+    "                           - with -q for standard output\n"
     "  -q, --quiet              print nothing; the exit status tells\n"
     "  --help                   this text\n"
     "  --version                the version of this program\n"
@@ -202,7 +203,20 @@ static enum status compare_two_streams(const struct wish *wish) {
   return STATUS_FILE_FAILED;
 }
 
+/* The page stands in no job's place, and not among the text. */
+static enum status check_page(const struct wish *wish) {
+  if (!wish->page)
+    return STATUS_DONE;
+  if (strcmp(wish->page, "-") != 0 && !is_page_name(wish->page))
+    return wrong_use("compare", "%s: OUT ends in .html, or is - for standard output", wish->page);
+  const char *const words[] = {wish->page, wish->quiet ? NULL : "-"};
+  return named_once("compare", words, 2);
+}
+
 static enum status compare(const struct wish *wish) {
+  enum status status = check_page(wish);
+  if (status != STATUS_DONE)
+    return status;
   if (is_stream(wish->paths[0]) != is_stream(wish->paths[1])) {
     int stream = is_stream(wish->paths[0]) ? 0 : 1;
     return wrong_use("compare",
@@ -220,6 +234,9 @@ static enum status drive(struct wish *wish, int count, char **words) {
   if (count != 1 && count != 7 && count != 9)
     return wrong_use("compare", "git gives a driver 7 words, of a renamed file 9; here are %d",
                      count);
+  if (wish->json || wish->page)
+    return wrong_use("compare", "--driver prints the text that git shows; %s does not go with it",
+                     wish->json ? "--json" : "--page");
   wish->paths[0] = words[0];
   wish->paths[1] = count == 9 ? words[7] : words[0];
   printf("borelay compare %s%s%s\n", words[0], count == 9 ? " -> " : "",

@@ -21,7 +21,7 @@ static const struct option OPTIONS[] = {{"help", no_argument, NULL, OPTION_HELP}
 
 static enum status explain(const char *word) {
   if (explain_word(word, stdout))
-    return fflush(stdout) == 0 ? STATUS_DONE : STATUS_FILE_FAILED;
+    return end_of_words();
   const char *near = explain_suggest(word);
   return near ? wrong_use("explain", "nothing is known of %s; did you mean %s?", word, near)
               : wrong_use("explain", "nothing is known of %s", word);

@@ -108,7 +108,7 @@ static enum status answer(const struct question *question) {
   struct wall_place place = wall_place_find(&located, wall, turned);
   locate_print(&located, &place, stdout);
   arena_free(arena);
-  if (fflush(stdout) != 0)
+  if (end_of_words() != STATUS_DONE)
     return STATUS_FILE_FAILED;
   return wall || !is_asked || !question->job ? STATUS_DONE : STATUS_REFUSED;
 }

@@ -120,15 +120,10 @@ static enum status report_in(struct arena *arena, const struct wish *wish) {
                     : write_all(arena, wish, &outcome);
 }
 
-static bool ends_in(const char *text, const char *end) {
-  size_t length = strlen(text), tail = strlen(end);
-  return length > tail && strcmp(text + length - tail, end) == 0;
-}
-
 static enum status check_wish(const struct wish *wish) {
   if (!wish->page && !wish->folder)
     return wrong_use("report", "report wants -o OUT.html, or --svg FOLDER, or both");
-  if (wish->page && strcmp(wish->page, "-") != 0 && !ends_in(wish->page, ".html"))
+  if (wish->page && strcmp(wish->page, "-") != 0 && !is_page_name(wish->page))
     return wrong_use("report", "%s: OUT ends in .html, or is - for standard output", wish->page);
   const char *const paths[] = {wish->job_path, wish->page, wish->sarif};
   return named_once("report", paths, sizeof paths / sizeof paths[0]);

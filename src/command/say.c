@@ -1,4 +1,5 @@
 /* What commands say of themselves and of wrong use. */
+#include <errno.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -64,10 +65,17 @@ enum status named_once(const char *command, const char *const *paths, size_t cou
   return STATUS_DONE;
 }
 
+enum status end_of_words(void) {
+  if (fflush(stdout) == 0 && !ferror(stdout))
+    return STATUS_DONE;
+  fprintf(stderr, "borelay: cannot write standard output: %s\n", strerror(errno ? errno : EIO));
+  return STATUS_FILE_FAILED;
+}
+
 enum status print_and_end(const char *first, const char *second) {
   fputs(first, stdout);
   fputs(second, stdout);
-  return fflush(stdout) == 0 ? STATUS_DONE : STATUS_FILE_FAILED;
+  return end_of_words();
 }
 
 enum status print_version(void) {
@@ -81,4 +89,8 @@ static bool ends_in(const char *path, const char *ending) {
 
 bool is_stream_name(const char *path) {
   return strcmp(path, "-") == 0 || ends_in(path, ".csv") || ends_in(path, ".spt");
+}
+
+bool is_page_name(const char *path) {
+  return ends_in(path, ".html");
 }

@@ -21,11 +21,12 @@ static const char HELP_TIDY[] =
     "and writes standard output.\n"
     "\n"
     "  --check             write nothing; say which files differ, exit status 1 if any does\n"
-    "  -q                  of --check: by the exit status only\n"
+    "  -q, --quiet         of --check: by the exit status only\n"
     "  --help              this text\n"
     "  --version           the version of this program\n";
 
 static const struct option OPTIONS[] = {{"check", no_argument, NULL, OPTION_CHECK},
+                                        {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
                                         {NULL, 0, NULL, 0}};

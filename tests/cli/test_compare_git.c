@@ -138,6 +138,8 @@ static void test_wrong_words(void **state) {
   struct repository *repository = *state;
   expect_shell(repository, "borelay compare --driver a b", 2);
   expect_text(repository, "git gives a driver 7 words");
+  expect_shell(repository, "borelay compare --driver --json a", 2);
+  expect_text(repository, "--json does not go with it");
   expect_shell(repository, "borelay compare --driver a", 0);
   expect_text(repository, "not merged");
 }

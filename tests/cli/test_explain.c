@@ -26,7 +26,12 @@ static void test_wrong_use(void **state) {
     assert_string_equal(program->out, "");
     assert_non_null(strstr(program->err, ROWS[i].said));
   }
-  assert_int_equal(program_run_to(program, "/dev/full", "explain overlay"), 3);
+  static const char *const UNSAID[] = {"explain overlay", "explain --help", "--version", "--help"};
+  for (size_t i = 0; i < sizeof UNSAID / sizeof UNSAID[0]; i++) {
+    assert_int_equal(program_run_to(program, "/dev/full", UNSAID[i]), 3);
+    assert_string_equal(program->err,
+                        "borelay: cannot write standard output: No space left on device\n");
+  }
 }
 
 #define RUNS(test) cmocka_unit_test_setup_teardown(test, program_setup, program_teardown)

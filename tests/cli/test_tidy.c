@@ -146,7 +146,7 @@ static void test_check(void **state) {
   assert_int_equal(program_run(program, "tidy --check a.lay b.lay"), 1);
   assert_string_equal(program->err, "a.lay:2: here the canonical layout differs\n");
   assert_string_equal(program->out, "");
-  assert_int_equal(program_run(program, "tidy -q --check a.lay b.lay"), 1);
+  assert_int_equal(program_run(program, "tidy --quiet --check a.lay b.lay"), 1);
   assert_string_equal(program->err, "");
   assert_int_equal(program_run(program, "tidy --check b.lay"), 0);
   assert_string_equal(program->err, "");

@@ -94,6 +94,7 @@ static void test_row(void **state) {
 static void test_help_and_version(void **state) {
   struct program *program = *state;
   static const char *const LINES[][2] = {{"--help", "borelay compile JOB.lay -o OUT"},
+                                         {"--help", "borelay locate STREAM"},
                                          {"check --help", "--set NAME=VALUE"},
                                          {"compile --help", "ends in .csv"},
                                          {"convert --help", "borelay convert IN OUT"},
