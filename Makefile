@@ -252,11 +252,12 @@ arrows:
 messages:
 	@sh tests/messages.sh
 
-# The page for reviewers in a real browser; screens and printed pages stay in $(BUILD)/screens.
+# The pages for reviewers, of a job and of a comparison, in a real browser; screens and printed pages stay in $(BUILD)/screens.
 # Debian's own python3, which has Debian's python3-selenium.
 browser: $(BUILD)/borelay
-	cd tests/browser && BORELAY=$(abspath $(BUILD))/borelay SCREENS=$(abspath $(BUILD))/screens \
-	  PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 test_page.py
+	cd tests/browser && for test in test_page.py test_comparison.py; do \
+	  BORELAY=$(abspath $(BUILD))/borelay SCREENS=$(abspath $(BUILD))/screens \
+	  PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 $$test || exit 1; done
 
 # Readers of the code other than the compiler.
 SOURCES = $(wildcard src/*.c src/*/*.c)

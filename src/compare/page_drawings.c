@@ -6,8 +6,6 @@
 #include "borelay/draw.h"
 #include "compare/page_parts.h"
 
-enum { LAYERS_DRAWN = 4 };
-
 struct both {
   FILE *to;
   struct arena *arena;
@@ -143,11 +141,10 @@ static void draw_pair(const struct both *both, size_t number) {
   page_text(both->to, both->name);
   fputs("</h3>\n", both->to);
   draw_both_plan(both, id);
-  for (size_t k = 0; k < layers && k < LAYERS_DRAWN; k++)
+  fputs("<div class=\"walls\">\n", both->to);
+  for (size_t k = 0; k < layers; k++)
     draw_both_wall(both, id, k);
-  if (layers > LAYERS_DRAWN)
-    fprintf(both->to, "<p class=\"quiet\">Layers above the %dth are not drawn.</p>\n",
-            (int)LAYERS_DRAWN);
+  fputs("</div>\n", both->to);
 }
 
 void page_drawings(FILE *to, struct arena *arena, const struct comparison *comparison) {

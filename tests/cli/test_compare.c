@@ -262,12 +262,24 @@ static void test_page(void **state) {
   assert_string_equal(page, again);
   free(again);
   free(page);
+  /* every layer, however many: from outside, and one wall each */
+  copy_job(program, "bore.lay", "after.lay", "overlap 25 %", "overlap 25 %; layers 6");
+  page = page_of(program, "compare -q --page out.html before.lay after.lay");
+  assert_int_equal(count_of(page, "<figure>"), 7);
+  assert_non_null(strstr(page, "Wall unrolled, layer 6"));
+  free(page);
   /* of a job that was refused there is nothing to draw */
   copy_job(program, "bore.lay", "after.lay", "overlap 25 %", "overlap 30 %; colour 3");
   page = page_of(program, "compare -q --page out.html before.lay after.lay");
   assert_int_equal(count_of(page, "<figure>"), 0);
   assert_non_null(strstr(page, "<h2>Not compared</h2>"));
   free(page);
+  assert_int_equal(program_run(program, "compare before.lay after.lay --page before.lay"), 2);
+  assert_non_null(strstr(program->err, "before.lay: OUT ends in .html"));
+  assert_int_equal(program_run(program, "compare before.lay after.lay --page -"), 2);
+  assert_non_null(strstr(program->err, "standard output is named twice"));
+  assert_int_equal(program_run(program, "compare -q before.lay after.lay --page -"), 1);
+  assert_int_equal(strncmp(program->out, "<!DOCTYPE html>", 15), 0);
   assert_int_equal(program_run(program, "compare --page nowhere/out.html before.lay after.lay"), 3);
   assert_non_null(strstr(program->err, "cannot write nowhere/out.html"));
 }
