@@ -223,7 +223,8 @@ void message_take(struct session *session, const char *text, size_t length) {
   const json_t *method = json_object_get(message, "method");
   bool is_one = json_is_object(message) && json_is_string(version) &&
                 strcmp(json_string_value(version), "2.0") == 0 && (!id || is_id(id)) &&
-                (!params || json_is_object(params) || json_is_array(params));
+                (!params || json_is_object(params) || json_is_array(params) ||
+                 json_is_null(params)); /* which some clients write for none */
   bool is_unasked = is_one && !method && id && is_answer(message); /* we ask nothing */
   if (!is_unasked && (!is_one || !json_is_string(method)))
     answer_error(session, id && is_id(id) ? json_incref(id) : json_null(), INVALID_REQUEST,

@@ -28,6 +28,8 @@ static const struct {
     {"params that are a list",
      "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/hover\",\"params\":[1,2]}", -32602,
      7},
+    {"params that are null", /* none, to some clients: the request itself is taken */
+     "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"textDocument/hover\",\"params\":null}", -32602, 7},
     {"an unknown method", "{\"jsonrpc\":\"2.0\",\"id\":7,\"method\":\"a\\u0000b\"}", -32601, 7},
     {"an unknown notification", "{\"jsonrpc\":\"2.0\",\"method\":\"a\"}", 0, 0},
     {"an unknown notification with a dollar sign", "{\"jsonrpc\":\"2.0\",\"method\":\"$/a\"}", 0,
