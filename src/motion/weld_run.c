@@ -197,12 +197,13 @@ static void refuse_ramp(struct builder *builder, const struct motion_run *run,
                         const struct course_change *steep) {
   const struct lap_change *change = steep->change;
   const struct sector *sector = change->sector;
-  struct diag *diag =
-      diag_error(builder->diags, DIAG_RAMP_STEEP, origin_of_key(&sector->origin, "ramp"),
-                 "over a ramp of %.3f mm the axes cannot change the speed of layer %d from %.1f to "
-                 "%.1f mm/min",
-                 change->to - change->from, (int)run->info.layer->number,
-                 change->before.travel_speed * 60, change->after.travel_speed * 60);
+  struct diag *diag = diag_error(
+      builder->diags, DIAG_RAMP_STEEP, origin_of_key(&sector->origin, "ramp"),
+      "over the ramp of %.3f mm at an edge of sector `%s` the axes cannot change the speed "
+      "of overlay %s, layer %d, from %.1f to %.1f mm/min",
+      change->to - change->from, sector->name, run->info.overlay->overlay->name,
+      (int)run->info.layer->number, change->before.travel_speed * 60,
+      change->after.travel_speed * 60);
   struct course course = run->course;
   double length = course_ramp_that_fits(builder, &run->track, &course, steep);
   double per = (change->to - change->from) / (steep->q1 - steep->q0);

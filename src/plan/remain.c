@@ -117,6 +117,7 @@ bool finish_is_inside(const struct plan_site *site) {
                  overlay->wall->name, seg->radius);
   diag_note(diag, seg->part ? seg->part->place : overlay->wall->origin.head,
             "the wall is shaped here");
+  diag_help(diag, "a finish of less than %.6g mm leaves it its shape", seg->radius);
   return false;
 }
 

@@ -6,9 +6,11 @@
 
 #include "borelay/arena.h"
 #include "borelay/deposit.h"
+#include "borelay/num.h"
 
 /* Edges that are equal on paper may differ by this after conversion of units, mm. */
 static const double SAME_EDGE = 1e-6;
+static const double SAME_ANGLE = 1e-9; /* rad */
 
 /* -- parts ----------------------------------------------------------------------------------- */
 
@@ -54,6 +56,32 @@ static span place_of(const struct sector *sector) {
   return origin_of_key(&sector->origin, place_key(sector));
 }
 
+static double degrees(double angle) {
+  return angle * 180 / NUM_PI;
+}
+
+/* Its range has no length; or, of angles, from a centre outside the bore nothing is seen there. */
+static void refuse_nowhere(const struct plan_site *site, const struct sector *sector) {
+  struct range range = sector->has_angles ? sector->angles : sector->along;
+  double lo = sector->has_angles ? degrees(range.lo) : range.lo;
+  double hi = sector->has_angles ? degrees(range.hi) : range.hi;
+  bool is_empty = !sector->has_angles || range.hi - range.lo <= SAME_ANGLE;
+  struct diag *diag =
+      diag_error(site->diags, DIAG_SECTOR_NOWHERE, place_of(sector),
+                 "sector `%s` holds no part of the lap: %s", sector->name,
+                 is_empty ? arena_format(site->arena, "%.6g to %.6g %s has no length", lo, hi,
+                                         sector->has_angles ? "deg" : "mm")
+                          : arena_format(site->arena,
+                                         "between %.6g and %.6g deg no wall is seen from the "
+                                         "centre of `%s`",
+                                         lo, hi, site->overlay->wall->name));
+  if (is_empty)
+    diag_help(diag, "once round the wall is %.3f mm%s; give the sector more of it than its ramp",
+              site->contour->perimeter, sector->has_angles ? ", or 360 deg" : "");
+  else
+    diag_help(diag, "give the shape a `centre` inside the bore, or the sector `along` instead");
+}
+
 static bool parts_find(const struct plan_site *site, struct sector_parts *parts) {
   bool good = true;
   for (size_t i = 0; i < site->overlay->sector_count; i++) {
@@ -62,8 +90,7 @@ static bool parts_find(const struct plan_site *site, struct sector_parts *parts)
         sector->has_angles ? angles_add(site, parts, sector) : along_add(site, parts, sector);
     if (count > 0)
       continue;
-    diag_error(site->diags, DIAG_SECTOR_NOWHERE, place_of(sector),
-               "sector `%s` holds no part of the lap", sector->name);
+    refuse_nowhere(site, sector);
     good = false;
   }
   return good;
@@ -92,6 +119,7 @@ static bool parts_are_apart(const struct plan_site *site, const struct sector_pa
                                    "sector `%s` shares %.3f mm of the lap with sector `%s`",
                                    second->name, fmin(shared, b->to - b->from), first->name);
     diag_note(diag, place_of(first), "sector `%s` lies here", first->name);
+    diag_help(diag, "let one end where the other begins");
     good = false;
   }
   return good;
@@ -189,14 +217,15 @@ static bool ramps_fit(const struct plan_site *site, const struct plan_layer *lay
       continue;
     if (is_told(site, layer))
       return false;
-    struct diag *diag =
-        diag_error(site->diags, DIAG_RAMPS_MEET, origin_of_key(&a->sector->origin, "ramp"),
-                   "two edges of sectors lie %.3f mm apart on the lap; their ramps, %.3f and "
-                   "%.3f mm, reach over half their length from each and need %.3f mm",
-                   apart, a->ramp, b->ramp, needed);
+    struct diag *diag = diag_error(
+        site->diags, DIAG_RAMPS_MEET, origin_of_key(&a->sector->origin, "ramp"),
+        "two edges of sectors lie %.3f mm apart on the lap; their ramps of %.3f and %.3f mm, "
+        "half of each between them, need %.3f mm",
+        apart, a->ramp, b->ramp, needed);
     if (b->sector != a->sector)
       diag_note(diag, origin_of_key(&b->sector->origin, "ramp"), "the other edge is of sector `%s`",
                 b->sector->name);
+    diag_help(diag, "ramps of at most %.3f mm would fit", floor(apart * 1e3 + 1e-6) / 1e3);
     return false;
   }
   return true;

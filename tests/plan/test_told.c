@@ -1,4 +1,4 @@
-/* What is told of outlines, whole: tests/plan/cases/outline.txt.
+/* What is told of outlines, sectors and finished walls, whole: tests/plan/cases/.
  *
  * A case: `==== name`, `---- job.lay`, `---- expect` with all that is told from the text to the
  * plan. Files of cases/common/ are there besides.  An empty expectation means that there is a plan.
@@ -42,26 +42,40 @@ static char *part_after(char *text, const char *mark, const char *next) {
   return begin;
 }
 
-int main(void) {
-  static struct test_case cases[MOST_CASES];
-  static struct CMUnitTest tests[MOST_CASES];
-  size_t count = 0, length;
-  char *text = file_read("tests/plan/cases/outline.txt", &length);
-  char *name = strstr(text, "\n==== ");
-  for (; name; count++) {
-    name += strlen("\n==== ");
+/* Cases of one file behind those that are there; gives its text, in which they lie. */
+static char *cases_read(const char *path, struct test_case *cases, size_t *count) {
+  size_t length;
+  char *text = file_read(path, &length);
+  for (char *name = strstr(text, "\n==== ") + 1; name;) {
+    name += strlen("==== ");
     char *at = strstr(name, "\n==== ");
     if (at)
-      at[1] = '\0'; /* what is expected ends with its newline */
-    struct test_case *one = &cases[count];
+      *++at = '\0'; /* what is expected ends with its newline */
+    struct test_case *one = &cases[(*count)++];
     one->expected = part_after(name, "\n---- expect\n", NULL);
     one->job = part_after(name, "\n---- job.lay\n", "\n---- expect");
     one->name = name;
     *strchr(name, '\n') = '\0';
-    tests[count] = (struct CMUnitTest){.name = name, .test_func = case_check, .initial_state = one};
     name = at;
   }
-  int failed = _cmocka_run_group_tests("outline", tests, count, NULL, NULL);
-  free(text);
+  return text;
+}
+
+int main(void) {
+  static const char *const FILES[] = {"tests/plan/cases/outline.txt",
+                                      "tests/plan/cases/sectors.txt"};
+  enum { FILE_COUNT = sizeof FILES / sizeof FILES[0] };
+  static struct test_case cases[MOST_CASES];
+  static struct CMUnitTest tests[MOST_CASES];
+  char *texts[FILE_COUNT];
+  size_t count = 0;
+  for (size_t i = 0; i < FILE_COUNT; i++)
+    texts[i] = cases_read(FILES[i], cases, &count);
+  for (size_t i = 0; i < count; i++)
+    tests[i] = (struct CMUnitTest){
+        .name = cases[i].name, .test_func = case_check, .initial_state = &cases[i]};
+  int failed = _cmocka_run_group_tests("told of a plan", tests, count, NULL, NULL);
+  for (size_t i = 0; i < FILE_COUNT; i++)
+    free(texts[i]);
   return failed;
 }
