@@ -7,6 +7,7 @@
 #define BORELAY_NUM_H
 
 #include <math.h>
+#include <stdbool.h>
 #include <stddef.h>
 
 #define NUM_PI   3.14159265358979323846
@@ -24,6 +25,11 @@ struct sincos num_sincos(double a);
 /* The same of many angles, to the same bits, several at a time.  The arrays do not overlap. */
 void num_sincos_all(const double *restrict a, double *restrict sine, double *restrict cosine,
                     size_t count);
+/* The same, but each only within 4e-16; two or three times as fast.  False, and what stands there
+ * is of no use: an angle lies farther than 1/16 rad from the one in the middle.  The same bits on
+ * every machine all the same.  tests/num/test_trig.c */
+bool num_sincos_near(const double *restrict a, double *restrict sine, double *restrict cosine,
+                     size_t count);
 /* Angle of (x, y) from +X, (-pi, pi], error at most 2 ulp; 0 for (0, 0); a y of -0 counts as
  * 0.  For 1e-150 <= |x|, |y| <= 1e300 or 0. */
 double num_atan2(double y, double x);

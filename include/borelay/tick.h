@@ -47,7 +47,7 @@ struct tick_stretch {
 struct tick_block {
   struct tick_values values; /* of its first tick; the pose is to be taken from below */
   size_t count;              /* 1 .. POSES_MOST */
-  struct poses poses;
+  struct poses poses; /* as piece_poses_for_rows() has them */
 };
 
 void tick_cursor_begin(struct tick_cursor *cursor, const struct motion *motion);

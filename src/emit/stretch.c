@@ -130,7 +130,7 @@ size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch
   times_of(tick, tick_s, (int)count, t);
   /* Only the first may lie outside, by rounding or as the last of all. */
   t[0] = first < piece->t0 ? piece->t0 : first > piece->t1 ? piece->t1 : first;
-  piece_poses(piece, t, count, &block->poses, at);
+  piece_poses_for_rows(piece, t, count, &block->poses, at);
   if (at == 0) {
     block->values = stretch->values;
     block->values.tick = tick;

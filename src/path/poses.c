@@ -1,25 +1,50 @@
 /* poses.c - a piece at many times.
  *
  * What piece_at() does for one time is done step by step for all of them, the same operations in
- * the same order, so that each step is a loop without branches. */
+ * the same order, so that each step is a loop without branches; what is 0 is left out where that
+ * does not change a bit.
+ *
+ * Rows show x and y to a millionth of a mm, so they need not be right to the last bit, but where a
+ * half is near: then, and where angles lie far apart, they are worked out in full. */
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
 #include "borelay/lanes.h"
 #include "borelay/path.h"
 
-static inline double value_at(struct cubic p, double x) {
-  return ((p.c3 * x + p.c2) * x + p.c1) * x + p.c0;
+/* to[i] = p(x[i]) as cubic_at() gives it, for finite x.  With c3 = c2 = 0 the first sums are 0 and
+ * add nothing to a c1 that is none; with c1 = 0, too, nothing to c0. */
+static inline void cubic_all(struct cubic p, const double *restrict x, double *restrict to,
+                             size_t count) {
+  if (p.c3 != 0 || p.c2 != 0 || (p.c1 == 0 && p.c0 == 0))
+    for (size_t i = 0; i < count; i++)
+      to[i] = ((p.c3 * x[i] + p.c2) * x[i] + p.c1) * x[i] + p.c0;
+  else if (p.c1 != 0)
+    for (size_t i = 0; i < count; i++)
+      to[i] = p.c1 * x[i] + p.c0;
+  else
+    for (size_t i = 0; i < count; i++)
+      to[i] = p.c0;
+}
+
+static bool turns_alike(const struct curve *curve) {
+  return memcmp(&curve->turn, &curve->head, sizeof curve->turn) == 0;
 }
 
 LANES static void cubics_all(const struct piece *piece, const double *restrict t, size_t count,
                              double *restrict turn, double *restrict head, double *restrict z) {
-  const struct cubic along = piece->q, turn_of = piece->curve.turn, head_of = piece->curve.head,
-                     z_of = piece->curve.z;
-  double t0 = piece->t0;
-  for (size_t i = 0; i < count; i++) {
-    double q = value_at(along, t[i] - t0);
-    turn[i] = value_at(turn_of, q);
-    head[i] = value_at(head_of, q);
-    z[i] = value_at(z_of, q);
-  }
+  const struct curve *curve = &piece->curve;
+  double since[POSES_MOST], q[POSES_MOST], t0 = piece->t0;
+  for (size_t i = 0; i < count; i++)
+    since[i] = t[i] - t0;
+  cubic_all(piece->q, since, q, count);
+  cubic_all(curve->head, q, head, count);
+  cubic_all(curve->z, q, z, count);
+  if (turns_alike(curve))
+    memcpy(turn, head, count * sizeof *turn);
+  else
+    cubic_all(curve->turn, q, turn, count);
 }
 
 /* to[i] = start + scale * by[i] */
@@ -35,23 +60,72 @@ LANES static void take_off_all(double *restrict from, double scale, const double
     from[i] -= scale * by[i];
 }
 
-void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses,
-                 size_t at) {
-  const struct curve *curve = &piece->curve;
-  double turn[POSES_MOST], sine[POSES_MOST], cosine[POSES_MOST];
-  double *x = poses->x + at, *y = poses->y + at, *head = poses->head + at;
-  cubics_all(piece, t, count, turn, head, poses->z + at);
+/* Returns whether they are as num_sincos() has them. */
+static bool sincos_all(const double *a, bool nearly, double *sine, double *cosine, size_t count) {
+  if (nearly && num_sincos_near(a, sine, cosine, count))
+    return false;
+  num_sincos_all(a, sine, cosine, count);
+  return true;
+}
+
+/* Returns whether x and y are as piece_at() has them. */
+static bool places_all(const struct curve *curve, const double *turn, const double *head,
+                       bool nearly, double *x, double *y, size_t count) {
+  double sine[POSES_MOST], cosine[POSES_MOST];
+  bool is_exact = true;
   if (curve->is_line) {
     add_all(x, curve->centre.x, curve->direction.x, turn, count);
     add_all(y, curve->centre.y, curve->direction.y, turn, count);
   } else {
-    num_sincos_all(turn, sine, cosine, count);
+    is_exact = sincos_all(turn, nearly, sine, cosine, count);
     add_all(x, curve->centre.x, curve->radius, cosine, count);
     add_all(y, curve->centre.y, curve->radius, sine, count);
   }
   if (curve->rho != 0) {
-    num_sincos_all(head, sine, cosine, count);
+    is_exact &= sincos_all(head, nearly, sine, cosine, count);
     take_off_all(x, curve->rho, cosine, count);
     take_off_all(y, curve->rho, sine, count);
   }
+  return is_exact;
+}
+
+void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses,
+                 size_t at) {
+  double turn[POSES_MOST], *head = poses->head + at;
+  cubics_all(piece, t, count, turn, head, poses->z + at);
+  places_all(&piece->curve, turn, head, false, poses->x + at, poses->y + at, count);
+}
+
+/* No value is so near to a half of a millionth that one off by `margin` millionths may be beyond
+ * it. */
+LANES static bool clear_of_halves(const double *values, double margin, size_t count) {
+  const double whole = 0x1p52; /* sums with it are whole numbers */
+  int64_t doubt = 0;
+  for (size_t i = 0; i < count; i++) {
+    double size = fabs(values[i]) * 1e6, off = size - ((size + whole) - whole);
+    double room = (0.5 - margin) - fabs(off);
+    int64_t bits;
+    memcpy(&bits, &room, sizeof bits);
+    doubt |= bits;
+  }
+  return doubt >= 0;
+}
+
+/* With S the sum of the sizes of centre, radius and rho: both ways' sines and cosines together are
+ * off by 5.2e-16, each product and sum of either by half a last place, so x and y by 1.2e-15 S; in
+ * millionths, each rounded again, 1.4e-15 S 1e6 < 2^-49 S 1e6. */
+static double margin_of(const struct curve *curve) {
+  double centre = fmax(fabs(curve->centre.x), fabs(curve->centre.y));
+  return (centre + fabs(curve->radius) + fabs(curve->rho)) * 1e6 * 0x1p-49;
+}
+
+void piece_poses_for_rows(const struct piece *piece, const double *t, size_t count,
+                          struct poses *poses, size_t at) {
+  const struct curve *curve = &piece->curve;
+  double turn[POSES_MOST], *x = poses->x + at, *y = poses->y + at, *head = poses->head + at;
+  double margin = margin_of(curve);
+  cubics_all(piece, t, count, turn, head, poses->z + at);
+  if (!places_all(curve, turn, head, true, x, y, count) &&
+      !(clear_of_halves(x, margin, count) && clear_of_halves(y, margin, count)))
+    places_all(curve, turn, head, false, x, y, count);
 }

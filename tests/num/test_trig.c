@@ -227,6 +227,44 @@ static void test_sincos_all_same_bits(void **state) {
   }
 }
 
+/* Near one another: within 4e-16, which num_sincos() itself is off by 1.2e-16 of; or told to be too
+ * far apart. */
+static void test_sincos_near(void **state) {
+  (void)state;
+  enum { MOST = 130 };
+  struct random random = {SEED};
+  double most = 0;
+  int far = 0;
+  for (int round = 0; round < 20000; round++) {
+    double a[MOST], sine[MOST], cosine[MOST];
+    size_t count = (size_t)random_whole(&random, 1, MOST);
+    double size = round % 3 == 0 ? 1e4 : round % 3 == 1 ? 4 : 0.1;
+    double middle = random_between(&random, -size, size);
+    double width = random_whole(&random, 0, 9) ? 1.0 / 16 : 0.07;
+    bool is_far = false;
+    a[count / 2] = middle;
+    for (size_t i = 0; i < count; i++) {
+      if (i != count / 2)
+        a[i] = middle + random_between(&random, -width, width);
+      is_far = is_far || !(fabs(a[i] - middle) <= 1.0 / 16);
+    }
+    assert_int_equal(num_sincos_near(a, sine, cosine, count), !is_far);
+    far += is_far;
+    for (size_t i = 0; !is_far && i < count; i++) {
+      struct sincos one = num_sincos(a[i]);
+      most = fmax(most, fmax(fabs(sine[i] - one.sin), fabs(cosine[i] - one.cos)));
+    }
+  }
+  printf("  sincos near: %.3g from num_sincos()\n", most);
+  assert_true(most < 4e-16);
+  assert_in_range(far, 500, 10000);
+  double odd[3] = {0.1, 2e9, 0.1}, sine[3], cosine[3];
+  assert_false(num_sincos_near(odd, sine, cosine, 3) && isfinite(cosine[0]));
+  odd[1] = 0.1;
+  odd[2] = (double)INFINITY;
+  assert_false(num_sincos_near(odd, sine, cosine, 3));
+}
+
 /* Places on and beside the borders of octants and of the tangents that are taken off. */
 static void test_atan2_all_same_bits(void **state) {
   (void)state;
@@ -264,6 +302,7 @@ int main(void) {
       cmocka_unit_test(test_sincos_exact_places),
       cmocka_unit_test(test_sincos_unit_length),
       cmocka_unit_test(test_sincos_all_same_bits),
+      cmocka_unit_test(test_sincos_near),
       cmocka_unit_test(test_atan2_against_mpfr),
       cmocka_unit_test(test_atan2_exact_places),
       cmocka_unit_test(test_atan2_all_same_bits),
