@@ -147,7 +147,8 @@ struct plan_try {
   int64_t laps;   /* of all layers together */
   double overlap; /* of the layers with `overlap auto` */
   bool is_sound;  /* laps fill the bands, whatever lies below */
-  bool is_laid;   /* no layer, nor the tip over it, loses the wall's shape */
+  bool is_laid;   /* no layer, nor the tip over it, loses the wall's shape; the further layers keep
+                     their qualified ranges, and the head can turn as far as a run asks */
   bool is_met;    /* every demand is */
   const char
       *why; /* what keeps more from being laid: a message of the plan's, at why_at; or NULL */
@@ -215,6 +216,18 @@ const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
  * measured along the layer's own offset. */
 struct lap_values plan_values_at(const struct plan_overlay *overlay, const struct plan_layer *layer,
                                  double s);
+
+/* A qualified range of a layer's procedure beside what the layer asks for. */
+struct plan_limit {
+  bool is_asked;          /* false: the procedure states none */
+  const char *key, *unit; /* of `limit`; the unit shown */
+  double per_unit;        /* what the figures are in it: as inside, divided by this */
+  struct range values;    /* least and most over a lap */
+  struct range limit;     /* lo = -INFINITY where only an upper one is given */
+  double high, low;       /* how far the values go towards either end: 1 on it, more beyond */
+  bool is_kept;
+};
+struct plan_limit plan_limit_get(const struct plan_layer *layer, enum limit_kind kind);
 
 struct plan_demand plan_demand_get(const struct plan_overlay *overlay, enum demand demand);
 const char *demand_name(enum demand demand); /* as the key of `require`, and its check */

@@ -10,58 +10,6 @@
 #include "borelay/arena.h"
 #include "check/rules.h"
 
-struct quantity {
-  const char *key, *unit;
-  double per_unit; /* inside per shown unit */
-};
-static const struct quantity QUANTITIES[LIMIT_COUNT] = {
-    [LIMIT_CURRENT] = {"current", "A", 1},
-    [LIMIT_VOLTAGE] = {"voltage", "V", 1},
-    [LIMIT_TRAVEL_SPEED] = {"travel_speed", "mm/min", 1.0 / 60},
-    [LIMIT_WIRE_FEED_SPEED] = {"wire_feed_speed", "mm/min", 1.0 / 60},
-    [LIMIT_WIRE_CURRENT] = {"wire_current", "A", 1},
-    [LIMIT_ARC_LENGTH] = {"arc_length", "mm", 1},
-    [LIMIT_ARC_ENERGY] = {"arc_energy", "kJ/mm", 1},
-    [LIMIT_HEAT_INPUT] = {"heat_input", "kJ/mm", 1},
-};
-
-/* Least and most over a lap; one value where no sector says otherwise. */
-static struct range values_of(const struct plan_layer *layer, enum limit_kind kind) {
-  const struct procedure *p = layer->procedure;
-  const struct lap_values *lo = &layer->values_least, *hi = &layer->values_most;
-  switch (kind) {
-  case LIMIT_CURRENT:
-    return (struct range){lo->current, hi->current};
-  case LIMIT_VOLTAGE:
-    return (struct range){lo->voltage, hi->voltage};
-  case LIMIT_TRAVEL_SPEED:
-    return (struct range){lo->travel_speed, hi->travel_speed};
-  case LIMIT_WIRE_FEED_SPEED:
-    return (struct range){lo->wire_feed_speed, hi->wire_feed_speed};
-  case LIMIT_WIRE_CURRENT:
-    return (struct range){p->wire_current, p->wire_current};
-  case LIMIT_ARC_LENGTH:
-    return (struct range){p->arc_length, p->arc_length};
-  case LIMIT_ARC_ENERGY:
-    return layer->arc_energies;
-  case LIMIT_HEAT_INPUT:
-    return layer->heat_inputs;
-  case LIMIT_COUNT:
-    break;
-  }
-  return (struct range){0, 0};
-}
-
-/* How far the value goes towards an end of its range: 1 on it, more beyond. */
-static double share_high(double value, struct range limit) {
-  return limit.hi > 0 ? value / limit.hi : value > limit.hi ? 1e9 : 1;
-}
-static double share_low(double value, struct range limit) {
-  if (isinf(limit.lo) || limit.lo <= 0)
-    return value < limit.lo ? 1e9 : 0;
-  return value > 0 ? limit.lo / value : 1e9;
-}
-
 /* Slowest cruise of the layer's runs, with sectors in the slowest of these, mm/s. */
 static double slowest_cruise(const struct motion *motion, const struct plan_layer *layer) {
   double least = layer->values_least.travel_speed, slowest = least;
@@ -75,18 +23,18 @@ static double slowest_cruise(const struct motion *motion, const struct plan_laye
   return slowest;
 }
 
-static const char *along_text(const struct scene *scene, struct range values,
-                              const struct quantity *q) {
-  return values.lo == values.hi
+static const char *along_text(const struct scene *scene, const struct plan_limit *q) {
+  return q->values.lo == q->values.hi
              ? ""
              : arena_format(scene->arena, ", %.6g to %.6g %s along the lap",
-                            values.lo / q->per_unit, values.hi / q->per_unit, q->unit);
+                            q->values.lo / q->per_unit, q->values.hi / q->per_unit, q->unit);
 }
 
 static const char *text_of(const struct scene *scene, const struct plan_overlay *overlay,
                            const struct plan_layer *layer, enum limit_kind kind) {
-  const struct quantity *q = &QUANTITIES[kind];
-  struct range r = layer->procedure->limit[kind];
+  struct plan_limit limit = plan_limit_get(layer, kind);
+  const struct plan_limit *q = &limit;
+  struct range r = limit.limit;
   const char *range =
       isinf(r.lo) ? arena_format(scene->arena, "at most %.6g %s", r.hi / q->per_unit, q->unit)
                   : arena_format(scene->arena, "%.6g .. %.6g %s", r.lo / q->per_unit,
@@ -98,7 +46,7 @@ static const char *text_of(const struct scene *scene, const struct plan_overlay 
   return arena_format(scene->arena,
                       "%s of procedure %s (overlay %s, layer %" PRId64 ")%s, qualified %s%s",
                       q->key, layer->procedure->name, overlay->overlay->name, layer->number,
-                      along_text(scene, values_of(layer, kind), q), range, cruise);
+                      along_text(scene, q), range, cruise);
 }
 
 /* One limit of one layer's procedure. */
@@ -106,32 +54,23 @@ struct case_at {
   const struct plan_overlay *overlay;
   const struct plan_layer *layer;
   enum limit_kind kind;
-  double value, high, low; /* high, low: shares */
 };
 
 static double share_of(const struct case_at *c) {
-  return fmax(c->high, c->low);
-}
-
-static struct case_at case_make(const struct plan_overlay *overlay, const struct plan_layer *layer,
-                                enum limit_kind kind) {
-  struct range limit = layer->procedure->limit[kind];
-  struct range values = values_of(layer, kind);
-  double high = share_high(values.hi, limit), low = share_low(values.lo, limit);
-  double value = high >= low ? values.hi : values.lo;
-  return (struct case_at){overlay, layer, kind, value, high, low};
+  struct plan_limit limit = plan_limit_get(c->layer, c->kind);
+  return fmax(limit.high, limit.low);
 }
 
 static struct check_result case_result(const struct scene *scene, const struct case_at *c) {
   const struct procedure *procedure = c->layer->procedure;
-  const struct quantity *q = &QUANTITIES[c->kind];
-  struct range limit = procedure->limit[c->kind];
-  struct check_result result = finding_not_asked("qualified-range", q->unit);
+  struct plan_limit limit = plan_limit_get(c->layer, c->kind);
+  bool is_high = limit.high >= limit.low;
+  struct check_result result = finding_not_asked("qualified-range", limit.unit);
   result.judged = true;
-  result.passed = share_of(c) <= 1 + CHECK_SLACK;
-  result.worst = c->value / q->per_unit;
-  result.limit = (c->high >= c->low ? limit.hi : limit.lo) / q->per_unit;
-  result.at = origin_of_key(&procedure->limit_origin, q->key);
+  result.passed = limit.is_kept;
+  result.worst = (is_high ? limit.values.hi : limit.values.lo) / limit.per_unit;
+  result.limit = (is_high ? limit.limit.hi : limit.limit.lo) / limit.per_unit;
+  result.at = origin_of_key(&procedure->limit_origin, limit.key);
   result.detail = text_of(scene, c->overlay, c->layer, c->kind);
   return result;
 }
@@ -145,7 +84,8 @@ static bool is_alike(const struct plan_layer *a, const struct plan_layer *b) {
   if (a->procedure != b->procedure)
     return false;
   for (int kind = 0; kind < LIMIT_COUNT; kind++)
-    if (!is_same_range(values_of(a, (enum limit_kind)kind), values_of(b, (enum limit_kind)kind)))
+    if (!is_same_range(plan_limit_get(a, (enum limit_kind)kind).values,
+                       plan_limit_get(b, (enum limit_kind)kind).values))
       return false;
   return true;
 }
@@ -172,7 +112,7 @@ static size_t cases_find(const struct scene *scene, struct case_at **cases) {
       const struct plan_layer *layer = &plan->overlays[i].layers[k];
       for (int kind = 0; kind < LIMIT_COUNT && !is_repeated(plan, i, k); kind++)
         if (layer->procedure->has_limit[kind])
-          (*cases)[count++] = case_make(&plan->overlays[i], layer, (enum limit_kind)kind);
+          (*cases)[count++] = (struct case_at){&plan->overlays[i], layer, (enum limit_kind)kind};
     }
   return count;
 }

@@ -1,5 +1,5 @@
 /* `layers auto`, `overlap auto`: the fewest layers, then the widest pitch, that meet what `require`
- * asks.
+ * asks within the limits that depend on them.
  *
  * Every candidate is planned by the files that plan the overlay itself, as far as laps, stack and
  * thickness: there is no second set of formulas.  A candidate is a count of layers and an overlap;
@@ -42,11 +42,13 @@ struct overlay *choice_overlay(const struct chooser *chooser, const struct choic
 
 /* Why a layer cannot be laid, as the plan would tell it. */
 static void keep_reason(struct diag_list *told, struct plan_try *got) {
-  if (diag_count(told) == 0)
-    return;
-  struct diag_view view = diag_view_get(told, diag_count(told) - 1);
-  got->why = view.message;
-  got->why_at = view.at;
+  for (size_t i = 0; i < diag_count(told); i++) {
+    struct diag_view view = diag_view_get(told, i);
+    if (!view.is_error)
+      continue;
+    got->why = view.message;
+    got->why_at = view.at;
+  }
 }
 
 struct plan_try choice_try(const struct chooser *chooser, const struct choice_point *point) {
@@ -59,16 +61,16 @@ struct plan_try choice_try(const struct chooser *chooser, const struct choice_po
   made.layers = arena_alloc(arena, point->layers, sizeof *made.layers);
   site.overlay = made.overlay;
   site.diags = diag_list_new(arena, NULL);
-  if (!overlay_lap(&site, &made))
-    return got;
-  got.is_sound = true;
+  got.is_sound = overlay_lap(&site, &made);
   for (size_t k = 0; k < point->layers; k++)
     got.laps += made.layers[k].laps;
-  got.is_laid = overlay_stack(&site, &made);
-  if (!got.is_laid) {
+  if (!got.is_sound || !overlay_stack(&site, &made)) {
     keep_reason(site.diags, &got);
     return got;
   }
+  got.is_laid = choice_keeps_limits(chooser, &made, &got);
+  if (!got.is_laid)
+    return got;
   overlay_thickness(&made);
   got.is_met = true;
   for (int d = 0; d < DEMAND_COUNT; d++) {
@@ -177,8 +179,10 @@ static bool count_try(const struct chooser *chooser, size_t layers, struct plan_
     return true;
   }
   *got = lo > 0 ? before : first;
-  got->why = first.why;
-  got->why_at = first.why_at;
+  if (lo < steps.count) {
+    got->why = first.why;
+    got->why_at = first.why_at;
+  }
   return false;
 }
 
@@ -218,9 +222,9 @@ const struct overlay *overlay_choose(const struct plan_site *site,
   bool overlap_auto = any_overlap_auto(asked);
   if (!asked->layers_auto && !overlap_auto)
     return asked;
-  struct chooser chooser = {.site = site, .asked = asked};
-  struct choice_found found;
   size_t least = asked->layers_auto ? 1 : asked->layer_count;
+  struct chooser chooser = {.site = site, .asked = asked, .always = least};
+  struct choice_found found;
   struct plan_try end;
   if (choice_search(&chooser, least, asked->layer_count, &found)) {
     struct plan_choice *made = arena_alloc(site->arena, 1, sizeof *made);
@@ -231,11 +235,11 @@ const struct overlay *overlay_choose(const struct plan_site *site,
     end = found.choice.chosen;
   } else {
     end = found.tried[found.count - 1];
-    if (end.is_sound && (end.is_laid || found.count > 1)) {
+    if (end.is_laid || found.count > 1) {
       choice_refuse(&chooser, &found);
       return NULL;
     }
   }
-  /* Also what is wrong whatever is chosen: the plan tells it. */
+  /* Also what is wrong whatever is chosen: the plan, or a later stage, tells it. */
   return choice_overlay(&chooser, &(struct choice_point){end.layers, end.overlap});
 }

@@ -7,6 +7,7 @@
 struct chooser {
   const struct plan_site *site;
   const struct overlay *asked;
+  size_t always;     /* so many layers are laid whatever is chosen */
   bool all_overlaps; /* as if `overlap auto` stood everywhere, for advice */
 };
 
@@ -18,6 +19,15 @@ struct choice_point {
 /* The overlay with plain numbers; later stages see nothing of `auto`. */
 struct overlay *choice_overlay(const struct chooser *chooser, const struct choice_point *point);
 struct plan_try choice_try(const struct chooser *chooser, const struct choice_point *point);
+
+/* Limits that depend on the choice, where the laps of all layers are known: the qualified ranges of
+ * layers that not every choice has, and how far the head can turn in one run.  false: why tells
+ * which does not hold. */
+bool choice_keeps_limits(const struct chooser *chooser, const struct plan_overlay *made,
+                         struct plan_try *got);
+/* Notes on the qualified ranges that the layers of every choice leave. */
+void choice_tell_limits(const struct chooser *chooser, const struct plan_try *nearest,
+                        struct diag *diag);
 
 struct choice_found {
   struct plan_choice choice; /* where the search found one */

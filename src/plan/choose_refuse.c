@@ -156,13 +156,17 @@ static void help_tell(const struct chooser *chooser, const struct plan_try *best
 /* -- all ------------------------------------------------------------------------------------------
  */
 
-/* What bound the choice: the first thing that could not be laid. */
+/* What bound the choice: everything that kept more from being laid, each once by its place. */
 static void bound_tell(const struct choice_found *found, struct diag *diag) {
-  for (size_t i = 0; i < found->count; i++)
-    if (found->tried[i].why) {
-      diag_note(diag, found->tried[i].why_at, "more cannot be laid: %s", found->tried[i].why);
-      return;
-    }
+  for (size_t i = 0; i < found->count; i++) {
+    const struct plan_try *here = &found->tried[i];
+    bool is_told = !here->why;
+    for (size_t k = 0; k < i && !is_told; k++)
+      is_told = found->tried[k].why && found->tried[k].why_at.file == here->why_at.file &&
+                found->tried[k].why_at.begin == here->why_at.begin;
+    if (!is_told)
+      diag_note(diag, here->why_at, "more cannot be laid: %s", here->why);
+  }
 }
 
 void choice_refuse(const struct chooser *chooser, const struct choice_found *found) {
@@ -179,5 +183,6 @@ void choice_refuse(const struct chooser *chooser, const struct choice_found *fou
       diag_note(diag, origin_of_key(&asked->require_origin, best->demands[d].key), "nor this: %s",
                 miss_text(chooser, best, (enum demand)d));
   bound_tell(found, diag);
+  choice_tell_limits(chooser, best, diag);
   help_tell(chooser, best, which, diag);
 }

@@ -112,6 +112,7 @@ static void overlay_plan(struct shape_store *store, const struct overlay *asked,
     return;
   struct plan_site site = {.arena = store->arena,
                            .diags = store->diags,
+                           .cell = store->plan->job->cell,
                            .overlay = asked,
                            .contour = overlay->contour,
                            .part_turned = store->plan->placement.turned};

@@ -19,6 +19,7 @@ struct sector_parts { /* in order of from */
 struct plan_site {
   struct arena *arena;
   struct diag_list *diags;
+  const struct cell *cell;
   const struct overlay *overlay;
   const struct contour *contour;
   double part_turned; /* rad: the part's turn in the cell */

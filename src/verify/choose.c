@@ -5,9 +5,18 @@
 #include <math.h>
 
 #include "borelay/arena.h"
+#include "borelay/num.h"
 
 static const double OVERLAP_MOST = 0.5; /* docs/plan.md, "Chosen layers and overlap" */
 static const double SAME = 1e-6;        /* of a limit: docs/semantics.md */
+
+struct question {
+  struct arena *arena;
+  const struct overlay *asked;
+  const struct wall *wall;
+  const struct cell *cell;
+  size_t always; /* so many layers are laid whatever is chosen */
+};
 
 static bool is_open(const struct overlay *asked, size_t layers) {
   for (size_t k = 0; k < layers; k++)
@@ -48,13 +57,32 @@ static double next_overlap(const struct overlay *asked, size_t layers, double ov
   return next > overlap ? next : overlap + 1e-12;
 }
 
-static bool is_laid(const struct lay *lays, size_t layers) {
-  for (size_t k = 0; k < layers; k++)
-    for (size_t e = 0; e < lays[k].wall->count; e++) {
-      const struct edge *edge = &lays[k].wall->edges[e];
-      if (edge->bend > 0 && lays[k].offset + lays[k].procedure->arc_length >= edge->radius)
+/* Whole turns of the head in a run that no zone breaks; each ring winds it back. */
+static double turns_of(const struct overlay *overlay, const struct lay *lay) {
+  if (overlay->zone_count > 0 || overlay->pattern == PATTERN_RINGS)
+    return 0;
+  return (double)(lay->laps + (overlay->pattern == PATTERN_SPIRAL && lay->laps > 1));
+}
+
+/* What the layers of every choice ask for is no matter of choice. */
+static bool is_laid(const struct question *question, const struct overlay *made,
+                    const struct lay *lays) {
+  const struct axis_limits *head = &question->cell->axis[AXIS_HEAD];
+  for (size_t k = 0; k < made->layer_count; k++) {
+    const struct lay *lay = &lays[k];
+    double width = lay->procedure->bead_width + lay->procedure->oscillation.width;
+    if (lay->layer->depths.hi - lay->layer->depths.lo < width - 1e-9)
+      return false;
+    if (k >= question->always && !lay_is_qualified(lay))
+      return false;
+    if (!head->endless && turns_of(made, lay) * NUM_TURN > head->travel.hi - head->travel.lo + 1e-9)
+      return false;
+    for (size_t e = 0; e < lay->wall->count; e++) {
+      const struct edge *edge = &lay->wall->edges[e];
+      if (edge->bend > 0 && lay->offset + lay->procedure->arc_length >= edge->radius)
         return false;
     }
+  }
   return true;
 }
 
@@ -72,23 +100,21 @@ static bool is_met(const struct overlay *overlay, const struct lay *lays) {
 
 enum outcome { MET, SHORT, UNLAID };
 
-static enum outcome outcome_of(const struct overlay *made, const struct wall *wall) {
+static enum outcome outcome_of(const struct question *question, const struct overlay *made) {
   struct arena *scratch = arena_new();
   struct lay *lays = arena_alloc(scratch, made->layer_count, sizeof *lays);
-  lay_overlay(scratch, lays, made, 1, wall);
-  enum outcome outcome = !is_laid(lays, made->layer_count) ? UNLAID
-                         : is_met(made, lays)              ? MET
-                                                           : SHORT;
+  lay_overlay(scratch, lays, made, 1, question->wall);
+  enum outcome outcome = !is_laid(question, made, lays) ? UNLAID : is_met(made, lays) ? MET : SHORT;
   arena_free(scratch);
   return outcome;
 }
 
-static const struct overlay *with_layers(struct arena *arena, const struct overlay *asked,
-                                         const struct wall *wall, size_t layers) {
+static const struct overlay *with_layers(const struct question *question, size_t layers) {
+  const struct overlay *asked = question->asked;
   double overlap = 0;
   do {
-    const struct overlay *made = plain(arena, asked, layers, overlap);
-    enum outcome outcome = outcome_of(made, wall);
+    const struct overlay *made = plain(question->arena, asked, layers, overlap);
+    enum outcome outcome = outcome_of(question, made);
     if (outcome != SHORT)
       return outcome == MET ? made : NULL;
     overlap = next_overlap(asked, layers, overlap);
@@ -97,11 +123,13 @@ static const struct overlay *with_layers(struct arena *arena, const struct overl
 }
 
 const struct overlay *overlay_plain(struct arena *arena, const struct overlay *asked,
-                                    const struct wall *wall) {
+                                    const struct wall *wall, const struct cell *cell) {
   if (!asked->layers_auto && !is_open(asked, asked->layer_count))
     return asked;
-  for (size_t n = asked->layers_auto ? 1 : asked->layer_count; n <= asked->layer_count; n++) {
-    const struct overlay *made = with_layers(arena, asked, wall, n);
+  size_t always = asked->layers_auto ? 1 : asked->layer_count;
+  struct question question = {arena, asked, wall, cell, always};
+  for (size_t n = always; n <= asked->layer_count; n++) {
+    const struct overlay *made = with_layers(&question, n);
     if (made)
       return made;
   }

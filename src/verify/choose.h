@@ -6,6 +6,6 @@
 
 /* The overlay itself where nothing is open; NULL: nothing meets what it requires. */
 const struct overlay *overlay_plain(struct arena *arena, const struct overlay *asked,
-                                    const struct wall *wall);
+                                    const struct wall *wall, const struct cell *cell);
 
 #endif

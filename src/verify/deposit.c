@@ -19,10 +19,12 @@ static double eta(enum process process) {
   return 1;
 }
 
-static void judge_limits(struct judge *judge, const struct lay *lay) {
-  static const char *const NAMES[] = {"current",         "voltage",      "travel_speed",
-                                      "wire_feed_speed", "wire_current", "arc_length",
-                                      "arc_energy",      "heat_input"};
+static const char *const LIMIT_NAMES[LIMIT_COUNT] = {
+    "current",      "voltage",    "travel_speed", "wire_feed_speed",
+    "wire_current", "arc_length", "arc_energy",   "heat_input"};
+
+/* Least and most along a lap, in the order of enum limit_kind. */
+static struct range asked_of(const struct lay *lay, int kind) {
   const struct procedure *p = lay->procedure;
   const double *lo = lay->asked.least.of, *hi = lay->asked.most.of;
   struct range energy = lay->asked.arc_energy;
@@ -35,16 +37,38 @@ static void judge_limits(struct judge *judge, const struct lay *lay) {
                                             {p->arc_length, p->arc_length},
                                             energy,
                                             {share * energy.lo, share * energy.hi}};
+  return values[kind];
+}
+
+static bool is_below(struct range values, struct range limit) {
+  return values.lo < limit.lo - 1e-6 * fabs(limit.lo);
+}
+
+static bool is_above(struct range values, struct range limit) {
+  return values.hi > limit.hi + 1e-6 * fabs(limit.hi);
+}
+
+bool lay_is_qualified(const struct lay *lay) {
+  for (int i = 0; i < LIMIT_COUNT; i++) {
+    struct range values = asked_of(lay, i), limit = lay->procedure->limit[i];
+    if (lay->procedure->has_limit[i] && (is_below(values, limit) || is_above(values, limit)))
+      return false;
+  }
+  return true;
+}
+
+static void judge_limits(struct judge *judge, const struct lay *lay) {
+  const struct procedure *p = lay->procedure;
   for (int i = 0; i < LIMIT_COUNT; i++) {
     if (!p->has_limit[i])
       continue;
-    struct range limit = p->limit[i];
+    struct range limit = p->limit[i], values = asked_of(lay, i);
     finding_judged(judge->findings, CHECK_QUALIFIED);
-    bool is_low = values[i].lo < limit.lo - 1e-6 * fabs(limit.lo);
-    if (is_low || values[i].hi > limit.hi + 1e-6 * fabs(limit.hi))
+    bool is_low = is_below(values, limit);
+    if (is_low || is_above(values, limit))
       finding_fault(judge->findings, CHECK_QUALIFIED, FINDING_NO_ROW,
-                    "procedure %s: %s is %.6g, its range is %.6g to %.6g", p->name, NAMES[i],
-                    is_low ? values[i].lo : values[i].hi, limit.lo, limit.hi);
+                    "procedure %s: %s is %.6g, its range is %.6g to %.6g", p->name, LIMIT_NAMES[i],
+                    is_low ? values.lo : values.hi, limit.lo, limit.hi);
   }
 }
 

@@ -156,7 +156,8 @@ struct lay_stack lay_stack_make(struct arena *arena, const struct job *job) {
   for (size_t i = 0; i < job->overlay_count && stack.is_whole; i++) {
     const struct wall *wall = wall_make(arena, job->sequence[i]->wall, reach, &stack.lie);
     stack.is_whole = wall != NULL;
-    const struct overlay *overlay = wall ? overlay_plain(arena, job->sequence[i], wall) : NULL;
+    const struct overlay *overlay =
+        wall ? overlay_plain(arena, job->sequence[i], wall, job->cell) : NULL;
     if (!overlay) {
       stack.is_unmet = wall != NULL;
       stack.is_whole = false;

@@ -82,6 +82,8 @@ struct lay_remaining {
   bool is_clean_up;    /* value must reach the finished wall; else so much must remain */
 };
 struct lay_remaining lay_remaining_get(const struct lay *first, size_t layers);
+/* Does everything that the layer asks for lie in its procedure's qualified ranges? */
+bool lay_is_qualified(const struct lay *lay);
 double lay_most_ridge(const struct lay *first, size_t layers);
 
 #endif

@@ -14,16 +14,34 @@ struct open_job {
   struct layer layers[LAYERS];
 };
 
-/* The checks of what lies on the wall, on a plan. */
+/* Whole turns of the longest run of a layer, by its paths. */
+static double longest_run(const struct plan_overlay *overlay, const struct plan_layer *layer) {
+  double most = 0;
+  for (size_t i = 0; i < layer->path_count && layer->path_count == 1; i++) {
+    const struct plan_path *path = &layer->paths[i];
+    double length = -path->tie_in;
+    for (size_t leg = 0; leg < path->leg_count; leg++)
+      length += path->legs[leg].s_length;
+    most = fmax(most, floor(length / overlay->contour->perimeter + 1e-9));
+  }
+  return overlay->overlay->pattern == PATTERN_RINGS ? 0 : most;
+}
+
+/* The checks of what lies on the wall, on a plan; qualified ranges; how far the head turns. */
 static bool checks_hold(struct arena *arena, const struct plan *plan) {
   struct motion motion = {.plan = plan};
   struct scene scene = {arena, &motion, NULL};
   struct check_result results[] = {thickness_check(&scene), flatness_check(&scene),
-                                   iron_check(&scene)};
-  for (size_t i = 0; i < 3; i++)
+                                   iron_check(&scene), qualified_check(&scene)};
+  for (size_t i = 0; i < sizeof results / sizeof results[0]; i++)
     if (results[i].judged && !results[i].passed)
       return false;
   const struct plan_overlay *overlay = &plan->overlays[0];
+  const struct axis_limits *head = &plan->job->cell->axis[AXIS_HEAD];
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    if (!head->endless && longest_run(overlay, &overlay->layers[k]) >
+                              (head->travel.hi - head->travel.lo) / (2 * 3.14159265358979))
+      return false;
   for (size_t k = 0; k < overlay->layer_count; k++)
     if (band_gap_find(arena, overlay, &overlay->layers[k]).missing > 1e-6)
       return false;
@@ -36,6 +54,7 @@ static bool would_do(const struct open_job *open, size_t layers, int laps) {
   plan_job_init(&plain);
   struct layer rows[LAYERS];
   memcpy(plain.procedures, open->made.procedures, sizeof plain.procedures);
+  plain.cell = open->made.cell;
   plain.wall = open->made.wall;
   plain.overlay = open->made.overlay;
   plain.overlay.wall = &plain.wall;
@@ -114,6 +133,21 @@ static void random_open(struct random *random, struct open_job *open, bool same_
   made->overlay.required_iron = random_between(random, 0.004, 0.4);
 }
 
+/* A procedure of further layers is not qualified for what it asks; the head winds up. */
+static void random_limits(struct random *random, struct open_job *open) {
+  struct procedure *first = open->layers[0].procedure == &open->made.procedures[0]
+                                ? &open->made.procedures[1]
+                                : &open->made.procedures[0];
+  enum limit_kind kind = (enum limit_kind)random_whole(random, LIMIT_CURRENT, LIMIT_HEAT_INPUT);
+  if (open->made.overlay.layers_auto && random_whole(random, 0, 1) == 1) {
+    first->has_limit[kind] = true;
+    first->limit[kind] = (struct range){-(double)INFINITY, 1e-3};
+  }
+  if (random_whole(random, 0, 1) == 1)
+    open->made.cell.axis[AXIS_HEAD] =
+        (struct axis_limits){.travel = {0, random_between(random, 10, 120)}};
+}
+
 /* Some layers keep an overlap of their own. */
 static void random_fixed(struct random *random, struct open_job *open) {
   double fixed = random_between(random, 0, 0.5);
@@ -179,10 +213,13 @@ static void nothing_smaller_would_do(void **state) {
     random_open(&random, &open, round % 3 == 0);
     if (round % 4 == 1)
       random_fixed(&random, &open);
+    if (round % 5 < 2)
+      random_limits(&random, &open);
     bool asks = any_open(&open, open.made.overlay.layer_count) || open.made.overlay.layers_auto;
     const struct plan *plan =
         asks ? plan_make(open.made.arena, &open.made.job, open.made.diags) : NULL;
-    if (plan) {
+    /* without a choice it is handed on, for a later stage to refuse */
+    if (plan && plan->overlays[0].choice) {
       const struct plan_overlay *overlay = &plan->overlays[0];
       if (!checks_hold(open.made.arena, plan))
         fail_msg("round %d: what was chosen does not hold", round);

@@ -93,12 +93,48 @@ static void test_judge_chooses_too(void **state) {
   assert_told(program->err, "no layers and overlap meet what it requires");
 }
 
+/* The goal as a spiral, by a head that turns so far. */
+static void write_spiral(const struct program *program, const char *travel) {
+  char path[1400];
+  path_in(path, program, "spiral.lay");
+  FILE *to = fopen(path, "w");
+  assert_non_null(to);
+  fprintf(to,
+          "use \"%s/shop.lay\" as w\n"
+          "cell bench like w.bench {\n"
+          "  axis head { travel %s; speed 90 deg/s; accel 200 deg/s2; jerk 2000 deg/s3 }\n}\n"
+          "shape seal round { diameter 100 mm }\n"
+          "envelope block { free seal { depths 0 .. 120 mm } }\n"
+          "overlay spiral_wall {\n"
+          "  wall seal; depths 40 .. 70 mm; procedure w.steady; layers auto; overlap auto\n"
+          "  require { thickness 1.8 mm }\n}\n"
+          "job \"goal\" { cell bench; envelope block; at (10, 20, 150) mm; safe_height 40 mm }\n",
+          program->jobs, travel);
+  assert_int_equal(fclose(to), 0);
+}
+
+/* The head winds up with every lap: more layers of fewer laps, and the judge agrees. */
+static void test_limited_head(void **state) {
+  struct program *program = *state;
+  write_spiral(program, "endless");
+  assert_int_equal(program_run(program, "check spiral.lay"), 0);
+  assert_told(program->out, "\n  chosen: 1 layer at an overlap of 45.00 %, 6 laps in all\n");
+  write_spiral(program, "-1100 .. 1100 deg");
+  assert_int_equal(program_run(program, "compile spiral.lay -o out.csv"), 0);
+  assert_told(program->out, "\n  chosen: 2 layers at an overlap of ");
+  assert_told(program->out,
+              "no closer, since 6 laps of layer 1 turn the head by 2520 deg without a "
+              "break; its travel of -1100 .. 1100 deg is 2200 deg\n");
+  assert_int_equal(program_run(program, "verify out.csv --job spiral.lay"), 0);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(test_table, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_least, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_summary, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_refused, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_limited_head, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_judge_chooses_too, program_setup, program_teardown),
   };
   return cmocka_run_group_tests_name("left open", tests, NULL, NULL);

@@ -43,6 +43,10 @@ static void ask_iron(struct open_job *open, double most) {
   open->made.overlay.has_required_iron = true;
   open->made.overlay.required_iron = most;
 }
+static void limit_current(struct procedure *procedure, double lo, double hi) {
+  procedure->has_limit[LIMIT_CURRENT] = true;
+  procedure->limit[LIMIT_CURRENT] = (struct range){lo, hi};
+}
 static void fix_layers(struct open_job *open, size_t count) {
   open->made.overlay.layers_auto = false;
   open->made.overlay.layer_count = count;
@@ -116,15 +120,47 @@ static void overrides_count_as_far_as_laid(void **state) {
   open_begin(&open);
   open.made.procedures[1].dilution = 0.4;
   open.layers[1].procedure = &open.made.procedures[1];
-  open.layers[2].depths.hi = 25; /* no bead fits */
+  open.layers[2].depths.hi = 25; /* no bead fits; nobody asks */
   ask_flatness(&open, 0.1);
   ask_iron(&open, 0.06);
   const struct plan_overlay *two = &plan_job_plan(&open.made)->overlays[0];
   assert_int_equal(two->layer_count, 2);
   assert_close(two->layers[1].iron, 0.4 * 0.11992 + 0.6 * 0.004, 1e-9, 0);
-  open.made.overlay.required_iron = 0.04; /* a third layer would be asked for */
-  assert_null(plan_make(open.made.arena, &open.made.job, open.made.diags));
-  assert_string_equal(diag_view_get(open.made.diags, 0).code, "E0500");
+  plan_job_free(&open.made);
+}
+
+/* A head that turns ten times: a spiral of 10 laps, which one layer of 1.5 mm takes, turns it 11
+ * times, so that two layers of fewer laps are chosen; with rings, or an endless head, it is one. */
+static void limited_head_takes_more_layers(void **state) {
+  (void)state;
+  for (int kind = 0; kind < 3; kind++) {
+    struct open_job open;
+    open_begin(&open);
+    ask_thickness(&open, 1.5);
+    open.made.overlay.pattern = kind == 2 ? PATTERN_RINGS : PATTERN_SPIRAL;
+    open.made.cell.axis[AXIS_HEAD] = (struct axis_limits){
+        .endless = kind == 1, .travel = {-5 * 2 * 3.14159265358979, 5 * 2 * 3.14159265358979}};
+    const struct plan_overlay *overlay = &plan_job_plan(&open.made)->overlays[0];
+    assert_int_equal(overlay->layer_count, kind == 0 ? 2 : 1);
+    assert_true(kind > 0 || overlay->layers[0].laps <= 9);
+    if (kind == 0)
+      assert_string_equal(overlay->choice->fewer.why,
+                          "10 laps of layer 1 turn the head by 3960 deg without a break; its "
+                          "travel of -1800 .. 1800 deg is 3600 deg");
+    plan_job_free(&open.made);
+  }
+}
+
+/* What every layer asks for is judged by the checks, and is no matter of the choice. */
+static void limits_of_every_choice_do_not_steer(void **state) {
+  (void)state;
+  struct open_job open;
+  open_begin(&open);
+  ask_thickness(&open, 1.5);
+  limit_current(&open.made.procedures[0], 180, 220);
+  const struct plan_overlay *overlay = &plan_job_plan(&open.made)->overlays[0];
+  assert_int_equal(overlay->layer_count, 1);
+  assert_int_equal(overlay->layers[0].laps, 10);
   plan_job_free(&open.made);
 }
 
@@ -172,6 +208,35 @@ static void contradicting(struct open_job *open) {
   ask_flatness(open, 0.6);
 }
 
+static void third_layer_not_qualified(struct open_job *open) {
+  open->made.procedures[1].name = "fill"; /* 250 A */
+  limit_current(&open->made.procedures[1], 180, 220);
+  open->layers[2].procedure = &open->made.procedures[1];
+  ask_iron(open, 0.01); /* which takes three layers */
+  fix_overlap(open, 0.2);
+}
+static void further_layer_hot(struct open_job *open) {
+  open->made.procedures[1].name = "fill"; /* 250 A * 12 V / 200 mm/min = 0.9 kJ/mm */
+  open->made.procedures[1].has_limit[LIMIT_ARC_ENERGY] = true;
+  open->made.procedures[1].limit[LIMIT_ARC_ENERGY] = (struct range){-(double)INFINITY, 0.85};
+  open->layers[1].procedure = &open->made.procedures[1];
+  ask_thickness(open, 2.5);
+}
+static void no_layer_qualified(struct open_job *open) {
+  limit_current(&open->made.procedures[0], 255, 300);
+  too_thick(open);
+}
+static void third_band_narrow(struct open_job *open) {
+  open->layers[2].depths.hi = 25;
+  ask_iron(open, 0.01);
+  fix_overlap(open, 0.2);
+}
+static void head_winds_up(struct open_job *open) {
+  open->made.cell.axis[AXIS_HEAD] = (struct axis_limits){.travel = {0, 8.5 * 2 * 3.14159265358979}};
+  fix_layers(open, 1);
+  ask_thickness(open, 1.5);
+}
+
 struct refusal {
   const char *name;
   void (*change)(struct open_job *open);
@@ -209,6 +274,38 @@ static const struct refusal REFUSALS[] = {
      "note: nor this: with 2 layers it is 1.55509 mm at the valley floors, 0.4449 mm less than the "
      "2 mm required\n"
      "help: 2 layers at an overlap of 28.57 % would do\n"},
+    {"a further layer out of its qualified range", third_layer_not_qualified,
+     "error[E0524]: nothing that may be chosen meets the `iron` required: with 2 layers the last "
+     "one holds 1.79104 % iron, 0.791 % more than the 1 % allowed\n"
+     "note: more cannot be laid: layer 3 would leave a qualified range: current of procedure "
+     "`fill` is 250 A, qualified 180 .. 220 A\n"
+     "help: `iron 1.80 %` could be met\n"},
+    {"a further layer too hot", further_layer_hot,
+     "error[E0524]: nothing that may be chosen meets the `thickness` required: with 1 layer at an "
+     "overlap of 50.00 % it is 1.72626 mm at the valley floors, 0.7737 mm less than the 2.5 mm "
+     "required\n"
+     "note: more cannot be laid: layer 2 would leave a qualified range: arc_energy of procedure "
+     "`fill` is 0.9 kJ/mm, qualified at most 0.85 kJ/mm\n"
+     "help: `thickness 1.726 mm` could be met\n"},
+    {"no layer in its qualified range", no_layer_qualified,
+     "error[E0524]: nothing that may be chosen meets the `thickness` required: with 2 layers at an "
+     "overlap of 50.00 % it is 3.4536 mm at the valley floors, 0.5464 mm less than the 4 mm "
+     "required\n"
+     "note: nor does this hold, whatever is chosen: current of procedure `proc` is 250 A, "
+     "qualified 255 .. 300 A\n"
+     "help: `thickness 3.453 mm` could be met\n"},
+    {"a further layer without room for a bead", third_band_narrow,
+     "error[E0524]: nothing that may be chosen meets the `iron` required: with 2 layers the last "
+     "one holds 1.79104 % iron, 0.791 % more than the 1 % allowed\n"
+     "note: more cannot be laid: the band is 5 mm wide; one bead of procedure `proc` takes 10 mm\n"
+     "help: `iron 1.80 %` could be met\n"},
+    {"a head that cannot turn so far", head_winds_up,
+     "error[E0524]: nothing that may be chosen meets the `thickness` required: with 1 layer at an "
+     "overlap of 16.67 % it is 0.777544 mm at the valley floors, 0.7225 mm less than the 1.5 mm "
+     "required\n"
+     "note: more cannot be laid: 8 laps of layer 1 turn the head by 3240 deg without a break; its "
+     "travel of 0 .. 3060 deg is 3060 deg\n"
+     "help: 2 layers at an overlap of 16.67 % would do\n"},
 };
 
 static void refused(void **state) {
@@ -222,7 +319,7 @@ static void refused(void **state) {
   plan_job_free(&open.made);
 }
 
-enum { REFUSAL_COUNT = sizeof REFUSALS / sizeof REFUSALS[0], OTHERS = 5 };
+enum { REFUSAL_COUNT = sizeof REFUSALS / sizeof REFUSALS[0], OTHERS = 7 };
 
 int main(void) {
   struct CMUnitTest tests[OTHERS + REFUSAL_COUNT] = {
@@ -231,6 +328,8 @@ int main(void) {
       cmocka_unit_test(plain_numbers_leave_nothing_open),
       cmocka_unit_test(overrides_count_as_far_as_laid),
       cmocka_unit_test(own_overlap_is_kept),
+      cmocka_unit_test(limited_head_takes_more_layers),
+      cmocka_unit_test(limits_of_every_choice_do_not_steer),
   };
   for (size_t k = 0; k < REFUSAL_COUNT; k++)
     tests[OTHERS + k] = (struct CMUnitTest){.name = REFUSALS[k].name,

@@ -44,6 +44,7 @@ static inline void plan_job_init(struct plan_job *made) {
   made->arena = arena_new();
   made->diags = diag_list_new(made->arena, source_set_new(made->arena));
   made->cell.reach = 40;
+  made->cell.axis[AXIS_HEAD].endless = true;
   made->wall = (struct shape){.name = "seal",
                               .kind = SHAPE_ROUND,
                               .has_dimensions = true,
