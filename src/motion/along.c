@@ -87,7 +87,7 @@ bool builder_along(struct builder *builder, const struct along_way *way) {
   *track = track_contour(way->contour, way->offset, way->offset, builder->cell->reach,
                          way->s_way < 0 ? -1 : 1, shift);
   track->legs = arena_alloc(builder->arena, 1, sizeof(struct track_leg));
-  track->windows = arena_alloc(builder->arena, way->contour->count, sizeof(struct joint_window));
+  builder_group(builder, track, LAG_RAD, CROSSING_SLIP_MM);
   track->legs[0] =
       track_leg_make(track, way->s_from, fabs(way->s_way), way->z_from, way->z_from - way->z_to);
   track->leg_count = 1;
@@ -107,6 +107,7 @@ bool builder_cross(struct builder *builder, const struct motion_run *next) {
   struct motion_run *run = builder_run(builder);
   run->track = track_contour(way->contour, way->pool_offset, way->tip_offset, way->reach, way->dir,
                              way->head_shift);
+  builder_group(builder, &run->track, LAG_RAD, CROSSING_SLIP_MM);
   track_add_legs(builder, &run->track, s, plan_run->crossing, plan_run->crossing_count);
   if (!along_profile(builder, run, CROSSING_SLIP_MM))
     return false;

@@ -43,6 +43,32 @@ struct phase *builder_phase(struct builder *builder, enum phase_kind kind, int64
   return phase;
 }
 
+static struct groups groups_find(struct builder *builder, const struct track *track, double angle,
+                                 double slip) {
+  struct groups_kept *kept = &builder->groups;
+  for (size_t i = 0; i < GROUPS_KEPT; i++)
+    if (kept->items[i].contour == track->contour &&
+        kept->items[i].pool_offset == track->pool_offset &&
+        kept->items[i].tip_offset == track->tip_offset && kept->items[i].angle == angle &&
+        kept->items[i].slip == slip)
+      return kept->items[i].groups;
+  struct groups groups = groups_make(builder->arena, track->contour, track->pool_offset,
+                                     track->tip_offset, angle, slip);
+  size_t at = kept->next++ % GROUPS_KEPT;
+  kept->items[at].contour = track->contour;
+  kept->items[at].pool_offset = track->pool_offset;
+  kept->items[at].tip_offset = track->tip_offset;
+  kept->items[at].angle = angle;
+  kept->items[at].slip = slip;
+  kept->items[at].groups = groups;
+  return groups;
+}
+
+void builder_group(struct builder *builder, struct track *track, double angle, double slip) {
+  track->groups = groups_find(builder, track, angle, slip);
+  track->windows = arena_alloc(builder->arena, track->groups.count, sizeof *track->windows);
+}
+
 void builder_stand(struct builder *builder, enum phase_kind kind, int64_t ticks) {
   if (ticks <= 0)
     return;

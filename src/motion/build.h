@@ -38,6 +38,17 @@ struct link_metals {
   size_t room;
 };
 
+/* Groups of the tracks last begun, most of which follow one another on the same contour. */
+enum { GROUPS_KEPT = 4 };
+struct groups_kept {
+  struct {
+    const struct contour *contour;
+    double pool_offset, tip_offset, angle, slip;
+    struct groups groups;
+  } items[GROUPS_KEPT];
+  size_t next; /* to be forgotten */
+};
+
 struct builder {
   struct arena *arena;
   struct diag_list *diags;
@@ -52,6 +63,7 @@ struct builder {
   double times;                /* rehearsal: how many times as fast; 1 otherwise */
   const struct resume *resume; /* NULL: from the beginning */
   struct link_metals metals;
+  struct groups_kept groups;
   bool refused;
 };
 
@@ -73,8 +85,11 @@ struct motion_run *weld_run_make(struct builder *builder, const struct plan_over
                                  double head_near);
 void weld_run_phases(struct builder *builder, struct motion_run *run);
 
-/* Adds legs of the plan to a contour track that has none, with room for one more, and makes its
- * windows. */
+/* Gives a contour track its groups and room for its windows; what torch and pool may be off at
+ * most, rad and mm. */
+void builder_group(struct builder *builder, struct track *track, double angle, double slip);
+
+/* Adds legs of the plan to a contour track that has none, with room for one more. */
 void track_add_legs(struct builder *builder, struct track *track, double s_start,
                     const struct plan_leg *legs, size_t count);
 

@@ -2,8 +2,9 @@
  *
  * A contour track is measured by q, the length of the pool's path in space (mm).  Along it four
  * things are piecewise linear in q: the tip's progress on its locus, the normal's angle, the
- * depth, and with them the head.  Their slopes jump where a line meets an arc (joint) and where
- * the path begins or ends to sink (leg border).  Each jump is rounded by a symmetric bump
+ * depth, and with them the head.  Their slopes jump where one group of segments meets the next
+ * (joint; groups.h), as a rule a line and an arc, and where the path begins or ends to sink (leg
+ * border).  Each jump is rounded by a symmetric bump
  *     b(x) = (h - |x|)^3 / (6 h^2),  |x| < h,
  * times the jump in slope: the slope then changes by a quadratic S over 2 h, the second
  * derivative is at most jump / h, the third jump / h^2, and the value leaves the piecewise linear
@@ -13,6 +14,7 @@
 #define BORELAY_MOTION_TRACK_H
 
 #include "borelay/motion.h"
+#include "motion/groups.h"
 #include "motion/sway.h"
 
 enum track_kind { TRACK_STRAIGHT, TRACK_CONTOUR };
@@ -42,7 +44,8 @@ struct track {
   int dir;
   struct track_leg *legs;
   size_t leg_count;
-  struct joint_window *windows; /* windows[j]: where segment j begins */
+  struct groups groups;
+  struct joint_window *windows; /* windows[g]: where group g begins */
   double slope_window;          /* half width at leg borders */
   double widest;                /* of all half widths */
   double length;                /* in q */

@@ -90,7 +90,6 @@ void track_add_legs(struct builder *builder, struct track *track, double s_start
                     const struct plan_leg *legs, size_t count) {
   double z_zero = builder->plan->placement.at.z + builder->cell->drop, s = s_start;
   track->legs = arena_alloc(builder->arena, count + 1, sizeof(struct track_leg));
-  track->windows = arena_alloc(builder->arena, track->contour->count, sizeof(struct joint_window));
   for (size_t i = 0; i < count; i++) {
     const struct plan_leg *leg = &legs[i];
     struct track_leg *made = &track->legs[track->leg_count++];
@@ -464,6 +463,8 @@ static struct motion_run *run_on_track(struct builder *builder, const struct pla
   run->info = (struct run_info){.overlay = overlay, .layer = layer, .run = plan_run};
   run->procedure = procedure_of(builder, layer);
   run->course = (struct course){.first = layer->values, .hi = (double)INFINITY, .pace = 1};
+  builder_group(builder, &run->track, procedure->angle_tolerance,
+                speed_part(layer) * SPEED_WINDOW_MM);
   track_add_legs(builder, &run->track, plan_run->s_start, plan_run->legs, plan_run->leg_count);
   run->weld_legs = run->track.leg_count;
   return run;

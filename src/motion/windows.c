@@ -1,14 +1,11 @@
 /* Sizing the roundings.
  *
- * At a joint the head's rate jumps by w (rad per mm of q) and the tip's by k (mm per mm).  Rounded
- * over half widths h and g at cruise speed v the joint asks, at most (docs/motion.md, section 3):
- *     head   v^2 w / h                              rad/s2     v^3 w / h^2 rad/s3 x, y   v^2 (k/g +
- * c) + reach (v^2 w/h + o^2)  mm/s2 v^3 (k/g^2 + 3 k/g c + c^2) + reach (v^3 w/h^2 + 3 o v^2 w/h +
- * o^3) + v^2 C / T  mm/s3 with c the larger curvature of the tip's locus times its speed ratio, o
- * the faster head rate, C the jump of curvature that the locus itself has (a step in acceleration,
- * judged over one tick T). A window is first made as narrow as the head axis allows, then wider
- * until x and y have room for the tip's own change; what a rounding costs grows with its width, so
- * this is the cheapest of its kind. Where windows overlap, each gets its share of the limits. */
+ * At a joint of two groups the head's rate jumps by w (rad per mm of q) and the tip's by k (mm per
+ * mm).  What that asks of the axes, rounded over half widths h and g, stands in docs/motion.md,
+ * section 3, as do c, o and C.  A window is first made as narrow as the head axis allows, then
+ * wider until x and y have room for the tip's own change; what a rounding costs grows with its
+ * width, so this is the cheapest of its kind.  Where windows overlap, each gets its share of the
+ * limits. */
 #include "motion/windows.h"
 
 #include <math.h>
@@ -16,42 +13,29 @@
 /* Of the limits, joints use this part; slopes have the rest in x, y and head. */
 static const double JOINT_PART = 0.72, SLOPE_PART = 0.25, SINK_PART = 0.98;
 
-/* One joint: what jumps there, per mm of q on the level. */
+/* One joint: what jumps there, per mm of q on the level; c, C and o also of what lies inside the
+ * groups on either side. */
 struct joint {
   double turn_jump, tip_jump;  /* rad/mm, mm/mm; magnitudes */
-  double turn_rate, tip_rate;  /* the larger of both sides */
-  double curvature, bend_jump; /* c and C above, per mm of q^2 */
+  double turn_rate;            /* o */
+  double curvature, bend_jump; /* c and C, per mm of q^2 */
   double tip_over_pool;        /* least tip speed per pool speed */
+  bool is_plain;               /* between two single segments */
 };
 
-static double ratio(const struct contour_seg *seg, double offset) {
-  return seg->turn == 0 ? 1 : (seg->radius - seg->turn * offset) / seg->radius;
-}
-
-/* Rates on one segment per mm of the pool's path. */
-struct rates {
-  double turn, tip, curvature;
-};
-static struct rates seg_rates(const struct track *track, const struct contour_seg *seg) {
-  double pool = ratio(seg, track->pool_offset);
-  struct rates rates = {0};
-  rates.turn = seg->turn == 0 ? 0 : seg->turn / (seg->radius * pool);
-  rates.tip = ratio(seg, track->tip_offset) / pool;
-  rates.curvature = rates.turn * rates.tip; /* second derivative of the tip's place, signed */
-  return rates;
-}
-
-static struct joint joint_of(const struct track *track, size_t seg) {
-  size_t count = track->contour->count;
-  struct rates a = seg_rates(track, &track->contour->segs[(seg + count - 1) % count]);
-  struct rates b = seg_rates(track, &track->contour->segs[seg]);
-  return (struct joint){.turn_jump = fabs(a.turn - b.turn),
-                        .tip_jump = fabs(a.tip - b.tip),
-                        .turn_rate = fmax(fabs(a.turn), fabs(b.turn)),
-                        .tip_rate = fmax(a.tip, b.tip),
-                        .curvature = fmax(fabs(a.curvature), fabs(b.curvature)),
-                        .bend_jump = fabs(a.curvature - b.curvature),
-                        .tip_over_pool = fmin(a.tip, b.tip)};
+/* Where group g begins. */
+static struct joint joint_of(const struct track *track, size_t g) {
+  const struct groups *groups = &track->groups;
+  const struct seg_group *a = &groups->items[(g + groups->count - 1) % groups->count];
+  const struct seg_group *b = &groups->items[g];
+  double inside = fmax(a->bend_jump, b->bend_jump);
+  return (struct joint){.turn_jump = fabs(a->even.turn - b->even.turn),
+                        .tip_jump = fabs(a->even.tip - b->even.tip),
+                        .turn_rate = fmax(a->turning, b->turning),
+                        .curvature = fmax(fabs(a->even.curvature), fabs(b->even.curvature)),
+                        .bend_jump = fmax(fabs(a->bends[1] - b->bends[0]), inside),
+                        .tip_over_pool = fmin(a->least_tip, b->least_tip),
+                        .is_plain = a->count == 1 && b->count == 1};
 }
 
 /* Part of the x and y limits that a joint uses; the largest of acceleration and jerk. */
@@ -79,15 +63,21 @@ static double narrowest(double v, double jump, double accel, double jerk) {
   return fmax(v * v * jump / accel, sqrt(v * v * v * jump / jerk));
 }
 
+/* How many windows share the limits, and so what each may take. */
+struct share {
+  int sharing;
+  double angle, pool_slip;
+};
+
 static struct speed_verdict joint_size(const struct track *track, const struct joint *j, double v,
-                                       double part, const struct rounding_limits *limits,
+                                       const struct share *share, const struct cell *cell,
                                        struct joint_window *window) {
-  const struct cell *cell = limits->cell;
   const struct axis_limits *head = &cell->axis[AXIS_HEAD];
+  double part = JOINT_PART / share->sharing;
   double accel = part * least(cell->axis[AXIS_X].accel, cell->axis[AXIS_Y].accel);
   double jerk = part * least(cell->axis[AXIS_X].jerk, cell->axis[AXIS_Y].jerk);
-  double h_most = j->turn_jump > 0 ? 6 * limits->angle / j->turn_jump : 0;
-  double g_most = j->tip_jump > 0 ? 6 * limits->pool_slip * j->tip_over_pool / j->tip_jump : 0;
+  double h_most = j->turn_jump > 0 ? 6 * share->angle / j->turn_jump : 0;
+  double g_most = j->tip_jump > 0 ? 6 * share->pool_slip * j->tip_over_pool / j->tip_jump : 0;
   struct speed_verdict verdict = {SPEED_FITS, 0};
   struct plane_use bare = plane_use(j, v, track->reach, cell->tick, 0, 0);
   if (bare.accel > accel || bare.jerk > jerk) {
@@ -126,10 +116,10 @@ static struct speed_verdict joint_size(const struct track *track, const struct j
 }
 
 /* The arcs themselves, in cruise. */
-static bool seg_cruise_fits(const struct track *track, const struct contour_seg *seg, double v,
+static bool seg_cruise_fits(const struct track *track, const struct seg_group *group, double v,
                             const struct cell *cell) {
-  struct rates r = seg_rates(track, seg);
-  double o = v * fabs(r.turn);
+  const struct contour_seg *seg = &track->contour->segs[group->first];
+  double o = v * group->turning;
   const struct axis_limits *head = &cell->axis[AXIS_HEAD];
   double arm = seg->turn == 0
                    ? 0
@@ -143,6 +133,23 @@ static bool seg_cruise_fits(const struct track *track, const struct contour_seg 
       return false;
   }
   return o <= head->speed;
+}
+
+/* In a group the torch is off the normal by `tilt`: H's speed is that of the tip less reach times
+ * the head's rate, and what the two directions differ by.  Its acceleration and jerk are judged at
+ * the joints of the group. */
+static bool group_cruise_fits(const struct track *track, const struct seg_group *group, double v,
+                              const struct cell *cell) {
+  double swing = track->reach * group->even.turn;
+  double speed = v * (fabs(group->even.tip - swing) + fabs(swing) * group->tilt);
+  return speed <= least(cell->axis[AXIS_X].speed, cell->axis[AXIS_Y].speed) &&
+         v * group->turning <= cell->axis[AXIS_HEAD].speed;
+}
+
+static bool cruise_fits(const struct track *track, const struct seg_group *group, double v,
+                        const struct cell *cell) {
+  return group->count == 1 ? seg_cruise_fits(track, group, v, cell)
+                           : group_cruise_fits(track, group, v, cell);
 }
 
 /* The largest changes of slope between neighbouring legs of the track. */
@@ -173,10 +180,9 @@ static bool slope_size(struct track *track, double v, const struct rounding_limi
       return false;
   if (jump.sink <= 0 && jump.flat <= 0)
     return true;
-  for (size_t i = 0; i < track->contour->count; i++) {
-    struct rates r = seg_rates(track, &track->contour->segs[i]);
-    turn = fmax(turn, fabs(r.turn));
-    tip = fmax(tip, r.tip);
+  for (size_t i = 0; i < track->groups.count; i++) {
+    turn = fmax(turn, track->groups.items[i].turning);
+    tip = fmax(tip, track->groups.items[i].even.tip);
   }
   const struct axis_limits *z = &cell->axis[AXIS_Z], *head = &cell->axis[AXIS_HEAD];
   double h = narrowest(v, jump.sink, sink_part * z->accel, sink_part * z->jerk);
@@ -203,17 +209,16 @@ static bool slope_size(struct track *track, double v, const struct rounding_limi
 
 /* How many windows can be alive within `near` mm of each other, over the closed contour. */
 static int crowd(const struct track *track, double near) {
-  const struct contour *contour = track->contour;
+  const struct groups *groups = &track->groups;
   int most = 1;
-  for (size_t j = 0; j < contour->count; j++) {
+  for (size_t j = 0; j < groups->count; j++) {
     double half = fmax(track->windows[j].head, track->windows[j].tip), way = 0;
     if (half <= 0)
       continue;
     int alive = 1;
-    for (size_t step = 0; step + 1 < contour->count; step++) {
-      const struct contour_seg *seg = &contour->segs[(j + step) % contour->count];
-      const struct joint_window *next = &track->windows[(j + step + 1) % contour->count];
-      way += seg->length * ratio(seg, track->pool_offset);
+    for (size_t step = 0; step + 1 < groups->count; step++) {
+      const struct joint_window *next = &track->windows[(j + step + 1) % groups->count];
+      way += groups->items[(j + step) % groups->count].level;
       double next_half = fmax(next->head, next->tip);
       if (way >= half + track->widest + near)
         break;
@@ -226,20 +231,20 @@ static int crowd(const struct track *track, double near) {
   return most;
 }
 
-static struct speed_verdict joints_size(struct track *track, double v, double part,
-                                        const struct rounding_limits *limits,
-                                        struct rounding_cost *cost) {
+/* The largest that one rounding costs. */
+static struct speed_verdict joints_size(struct track *track, double v, const struct share *share,
+                                        const struct cell *cell, struct rounding_cost *cost) {
   double angle = 0, slip = 0;
   track->widest = 0;
-  for (size_t i = 0; i < track->contour->count; i++) {
+  for (size_t i = 0; i < track->groups.count; i++) {
     struct joint joint = joint_of(track, i);
     struct joint_window *window = &track->windows[i];
     *window = (struct joint_window){0, 0};
-    if (joint.turn_jump < 1e-12 && joint.tip_jump < 1e-12)
+    if (joint.is_plain && joint.turn_jump < 1e-12 && joint.tip_jump < 1e-12)
       continue;
-    struct speed_verdict verdict = joint_size(track, &joint, v, part, limits, window);
+    struct speed_verdict verdict = joint_size(track, &joint, v, share, cell, window);
     if (verdict.bar != SPEED_FITS) {
-      verdict.seg = i;
+      verdict.seg = track->groups.items[i].first;
       return verdict;
     }
     angle = fmax(angle, joint.turn_jump * window->head / 6);
@@ -250,20 +255,31 @@ static struct speed_verdict joints_size(struct track *track, double v, double pa
   return (struct speed_verdict){SPEED_FITS, 0};
 }
 
+/* What groups cost beside the roundings: the torch anywhere, the pool at either end of a stretch.
+ */
+static struct rounding_cost groups_cost(const struct groups *groups) {
+  struct rounding_cost cost = {0, 0};
+  for (size_t i = 0; i < groups->count; i++) {
+    cost.angle = fmax(cost.angle, groups->items[i].tilt);
+    cost.pool_slip = fmax(cost.pool_slip, 2 * groups->items[i].slip);
+  }
+  return cost;
+}
+
 struct speed_verdict windows_size(struct track *track, double speed,
                                   const struct rounding_limits *limits,
                                   struct rounding_cost *cost) {
+  struct rounding_cost grouped = groups_cost(&track->groups);
   *cost = (struct rounding_cost){0, 0};
-  for (size_t i = 0; i < track->contour->count; i++)
-    if (!seg_cruise_fits(track, &track->contour->segs[i], speed, limits->cell))
-      return (struct speed_verdict){SPEED_AXIS, i};
+  for (size_t i = 0; i < track->groups.count; i++)
+    if (!cruise_fits(track, &track->groups.items[i], speed, limits->cell))
+      return (struct speed_verdict){SPEED_AXIS, track->groups.items[i].first};
   int sharing = 1;
   for (;;) {
     /* Overlapping bumps add their costs, too. */
-    struct rounding_limits shared = *limits;
-    shared.angle /= sharing;
-    shared.pool_slip /= sharing;
-    struct speed_verdict verdict = joints_size(track, speed, JOINT_PART / sharing, &shared, cost);
+    struct share share = {sharing, (limits->angle - grouped.angle) / sharing,
+                          (limits->pool_slip - grouped.pool_slip) / sharing};
+    struct speed_verdict verdict = joints_size(track, speed, &share, limits->cell, cost);
     if (verdict.bar != SPEED_FITS)
       return verdict;
     int now = crowd(track, 0);
@@ -271,10 +287,11 @@ struct speed_verdict windows_size(struct track *track, double speed,
       break;
     sharing = now;
   }
-  cost->angle *= sharing;
+  cost->angle = cost->angle * sharing + grouped.angle;
   /* Slips of joints that one stretch of 0.5 mm can hold may have opposite signs. */
   int together = crowd(track, SPEED_WINDOW_MM);
   cost->pool_slip *= together > sharing ? together : sharing;
+  cost->pool_slip += grouped.pool_slip;
   if (!slope_size(track, speed, limits, cost))
     return (struct speed_verdict){SPEED_SLOPE, 0};
   track->widest = fmax(track->widest, track->slope_window);

@@ -38,8 +38,8 @@ struct speed_verdict {
   size_t seg; /* of the contour: where */
 };
 
-/* Sets track->windows, slope_window and widest (windows has room for contour->count) for a cruise
- * at `speed`; legs must be there already.  On SPEED_FITS every axis stays within its limits in
+/* Sets track->windows, slope_window and widest for a cruise at `speed`; legs, groups and room for
+ * the windows must be there already.  On SPEED_FITS every axis stays within its limits in
  * cruise, roundings of neighbours that overlap included; *cost tells the rest. */
 struct speed_verdict windows_size(struct track *track, double speed,
                                   const struct rounding_limits *limits, struct rounding_cost *cost);
