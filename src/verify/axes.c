@@ -3,6 +3,7 @@
  * A controller is fed a row each tick, so speed, acceleration and jerk are the first three
  * differences of the rows over T, T^2, T^3; a mean of the motion's own, so what the motion keeps
  * the rows keep.  Rounding moves the n-th difference by 2^n halves of the last decimal at most.
+ * Before the first row and behind the last one the axes stand.
  * Between two rows H runs straight: distances from a point and a box are those of a segment. */
 #include "verify/axes.h"
 
@@ -81,22 +82,22 @@ static void judge_rate(const struct axes *axes, int rate, int axis, int64_t row,
 static void judge_rates(const struct axes *axes, int axis, int64_t row) {
   uint64_t v0 = (uint64_t)axes->value[0][axis], v1 = (uint64_t)axes->value[1][axis],
            v2 = (uint64_t)axes->value[2][axis], v3 = (uint64_t)axes->value[3][axis];
-  if (axes->known >= 2)
-    judge_rate(axes, 0, axis, row, (int64_t)(v0 - v1));
-  if (axes->known >= 3)
-    judge_rate(axes, 1, axis, row, (int64_t)(v0 - 2 * v1 + v2));
-  if (axes->known >= 4)
-    judge_rate(axes, 2, axis, row, (int64_t)(v0 - 3 * v1 + 3 * v2 - v3));
+  judge_rate(axes, 0, axis, row, (int64_t)(v0 - v1));
+  judge_rate(axes, 1, axis, row, (int64_t)(v0 - 2 * v1 + v2));
+  judge_rate(axes, 2, axis, row, (int64_t)(v0 - 3 * v1 + 3 * v2 - v3));
 }
 
 static void take_values(struct axes *axes, const struct borelay_row *row) {
   const int64_t now[AXIS_COUNT] = {row->x_nm, row->y_nm, row->z_nm, row->head_udeg};
-  for (int k = 3; k > 0; k--)
+  for (int k = 3; k >= 0; k--)
     for (int axis = 0; axis < AXIS_COUNT; axis++)
-      axes->value[k][axis] = axes->value[k - 1][axis];
+      axes->value[k][axis] = k > 0 && axes->is_begun ? axes->value[k - 1][axis] : now[axis];
+  axes->is_begun = true;
+}
+
+static void judge_all_rates(const struct axes *axes, int64_t row) {
   for (int axis = 0; axis < AXIS_COUNT; axis++)
-    axes->value[0][axis] = now[axis];
-  axes->known += axes->known < 4;
+    judge_rates(axes, axis, row);
 }
 
 /* -- the place of H --------------------------------------------------------------------------- */
@@ -263,7 +264,7 @@ static void judge_places(const struct axes *axes, const struct block *block) {
     vec3 to = {block->x[i], block->y[i], block->z[i]}, from = to;
     if (i > 0)
       from = (vec3){block->x[i - 1], block->y[i - 1], block->z[i - 1]};
-    else if (axes->known > 0)
+    else if (axes->is_begun)
       from = axes->before;
     judge_place(axes, (int64_t)block->rows[i].index, from, to);
   }
@@ -273,11 +274,18 @@ void axes_block(struct axes *axes, struct block *block) {
   size_t count = block->count, last = count - 1;
   judge_travels(axes, block);
   judge_places(axes, block);
-  bool is_calm_all = axes->known >= 4 && block_is_calm(axes, block);
+  bool is_calm_all = axes->is_begun && block_is_calm(axes, block);
   for (size_t i = is_calm_all && count > 4 ? count - 4 : 0; i < count; i++) {
     take_values(axes, &block->rows[i]);
-    for (int axis = 0; axis < AXIS_COUNT && !is_calm_all; axis++)
-      judge_rates(axes, axis, (int64_t)block->rows[i].index);
+    if (!is_calm_all)
+      judge_all_rates(axes, (int64_t)block->rows[i].index);
   }
   axes->before = (vec3){block->x[last], block->y[last], block->z[last]};
+}
+
+void axes_rest(struct axes *axes, const struct borelay_row *last) {
+  for (int i = 0; i < RATES; i++) {
+    take_values(axes, last);
+    judge_all_rates(axes, (int64_t)last->index);
+  }
 }

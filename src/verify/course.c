@@ -34,6 +34,31 @@ static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s
   return later < here - COURSE_TIP_MOST || is_gone ? sigma + whole : sigma;
 }
 
+/* The arc has to be out from here on, or up to here. */
+static bool is_at_edge(const struct judge *judge, double sigma) {
+  const struct lay *lay = judge->lay;
+  size_t path = judge->run.path;
+  double half_sway = lay->procedure->oscillation.width / 2;
+  double depth = lay_depth(lay, path, sigma).depth;
+  return judge->room && arc_room_about(judge->room, lay_s(lay, path, sigma), depth, half_sway,
+                                       NULL) < COURSE_EDGE_MOST;
+}
+
+/* Where its path does or where a zone ends, behind what has been gone. */
+static void judge_begin(struct judge *judge, int64_t row) {
+  const struct run *run = &judge->run;
+  bool is_first = judge->gone == 0;
+  if (!is_first && run->sigma < judge->gone - 2 * COURSE_PLACE_MOST)
+    finding_fault(judge->findings, CHECK_ORDER, row,
+                  "the run begins %.3f mm before the end of the one before it",
+                  judge->gone - run->sigma);
+  else if ((!is_first || fabs(run->sigma) > 2 * COURSE_PLACE_MOST) &&
+           !is_at_edge(judge, run->sigma))
+    finding_fault(judge->findings, CHECK_ORDER, row,
+                  "the run begins %.3f mm behind the start of its laps, where no zone ends",
+                  run->sigma);
+}
+
 static void place_run(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
                       double depth) {
   struct run *run = &judge->run;
@@ -46,6 +71,8 @@ static void place_run(struct judge *judge, const struct borelay_row *row, const 
   if (judge->cover.from_sigma < 0) { /* the first run of a resumed stream */
     judge->cover.from_sigma = run->sigma;
     judge->cover.from_path = run->path;
+  } else {
+    judge_begin(judge, (int64_t)row->index);
   }
 }
 
@@ -294,7 +321,7 @@ static void go_on(struct judge *judge, const struct borelay_row *row, const stru
   run->sigma = to;
   run->s = foot->s;
   run->depth = depth;
-  if (row->phase == BORELAY_WELD_PHASE || row->phase == BORELAY_DOWNSLOPE)
+  if (row->phase >= BORELAY_WELD_PHASE && row->phase <= BORELAY_POSTFLOW)
     judge_lap(judge, row, foot, depth, way);
 }
 
@@ -316,18 +343,30 @@ void course_row(struct judge *judge, const struct borelay_row *row, const struct
   run->was_wire = is_due && wire_is_due(judge, row);
 }
 
-/* A closed lap runs over its own start by the tie-in, at full current. */
+/* Spirals and stepped layers tie in where zones leave their last turn unbroken. */
+static bool ties_in(const struct judge *judge) {
+  const struct lay *lay = judge->lay;
+  const struct run *run = &judge->run;
+  double last_turn = lay_path_length(lay, run->path) - lay->wall->perimeter;
+  return !judge->room || lay->overlay->pattern == PATTERN_RINGS ||
+         run->sigma_from <= last_turn + 2 * COURSE_PLACE_MOST;
+}
+
+/* A closed lap runs over its own start by the tie-in, at full current, as far as no zone
+ * intervenes. */
 static void judge_tie_in(struct judge *judge, int64_t row, double arc_end) {
   const struct lay *lay = judge->lay;
   struct run *run = &judge->run;
   double end = lay_path_length(lay, run->path);
   double weld_end = isnan(run->weld_end) ? arc_end : run->weld_end;
-  if (!judge->is_timed || judge->room || arc_end < end - COURSE_PLACE_MOST)
+  if (!judge->is_timed || arc_end < end - COURSE_PLACE_MOST)
     return;
-  if (fabs(weld_end - end - lay->tie) > 2 * COURSE_PLACE_MOST)
+  double tie = ties_in(judge) ? lay->tie : 0, off = weld_end - end - tie;
+  bool is_cut_short = off < 0 && is_at_edge(judge, arc_end);
+  if (fabs(off) > 2 * COURSE_PLACE_MOST && !is_cut_short)
     finding_fault(judge->findings, CHECK_ORDER, row,
                   "full current ends %.3f mm behind the lap's start, the tie-in is %.3f mm",
-                  weld_end - end, lay->tie);
+                  weld_end - end, tie);
 }
 
 /* Anticlockwise travel goes to the left, seen from the head's axis: a leading wire is there. */

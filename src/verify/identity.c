@@ -28,7 +28,7 @@ struct lines {
   const char *at, *end;
 };
 
-/* The next line that begins so; NULL: none. */
+/* The next line that begins so. */
 static bool find_line(struct lines *lines, const char *begin, const char **line, size_t *length) {
   while (lines->at < lines->end) {
     const char *at = lines->at;
@@ -55,17 +55,25 @@ static void expect_line(struct judge *judge, struct lines *lines, const char *be
                   length < 90 ? (int)length : 90, line, wanted);
 }
 
+/* The next line that begins so is this one. */
 __attribute__((format(printf, 4, 5))) static void
-expect(struct judge *judge, const struct lines *all, const char *begin, const char *format, ...) {
-  struct lines lines = *all;
+expect(struct judge *judge, struct lines *lines, const char *begin, const char *format, ...) {
   char *wanted = NULL;
   va_list arguments;
   va_start(arguments, format);
   bool made = vasprintf(&wanted, format, arguments) >= 0;
   va_end(arguments);
   if (made)
-    expect_line(judge, &lines, begin, wanted);
+    expect_line(judge, lines, begin, wanted);
   free(made ? wanted : NULL);
+}
+
+static void expect_no_more(struct judge *judge, struct lines *lines, const char *begin) {
+  const char *line;
+  size_t length;
+  if (find_line(lines, begin, &line, &length))
+    finding_fault(judge->findings, CHECK_HEADER, FINDING_NO_ROW, "`%.*s` is not of this job",
+                  length < 90 ? (int)length : 90, line);
 }
 
 /* -- figures ---------------------------------------------------------------------------------- */
@@ -95,7 +103,8 @@ static void judge_figures(struct judge *judge, const struct borelay_header *head
   expect_figure(judge, "tick_s", header->tick_us, cell->tick, 1e-9);
 }
 
-static void expect_files(struct judge *judge, const struct lines *all) {
+static void expect_overlays(struct judge *judge, struct lines lines) {
+  static const char BEGIN[] = "# overlay ";
   const struct job *job = judge->job;
   for (size_t i = 0; i < job->overlay_count; i++) {
     const struct overlay *overlay = job->sequence[i];
@@ -103,17 +112,37 @@ static void expect_files(struct judge *judge, const struct lines *all) {
     for (size_t k = 0; k < job->file_count; k++)
       if (job->files[k].file == overlay->origin.head.file)
         place = k + 1;
-    char begin[40];
-    snprintf(begin, sizeof begin, "# overlay %zu ", i + 1);
-    expect(judge, all, begin, "%s%s file %zu", begin, overlay->name, place);
+    expect(judge, &lines, BEGIN, "%s%zu %s file %zu", BEGIN, i + 1, overlay->name, place);
   }
-  const char *line;
-  size_t length, overlays = 0;
-  for (struct lines lines = *all; find_line(&lines, "# overlay ", &line, &length);)
-    overlays++;
-  if (overlays != job->overlay_count)
-    finding_fault(judge->findings, CHECK_HEADER, FINDING_NO_ROW,
-                  "%zu overlays are named, the job has %zu", overlays, job->overlay_count);
+  expect_no_more(judge, &lines, BEGIN);
+}
+
+/* As the source would escape it. */
+static char *escaped(const char *text) {
+  char *made = malloc(2 * strlen(text) + 1), *to = made;
+  for (; made && *text; text++) {
+    bool is_newline = *text == '\n';
+    if (is_newline || *text == '"' || *text == '\\')
+      *to++ = '\\';
+    *to++ = *text;
+    if (is_newline)
+      to[-1] = 'n';
+  }
+  if (made)
+    *to = '\0';
+  return made;
+}
+
+static void expect_files(struct judge *judge, struct lines lines) {
+  static const char BEGIN[] = "# file ";
+  const struct job *job = judge->job;
+  for (size_t i = 0; i < job->file_count; i++) {
+    char *name = escaped(job->files[i].base_name);
+    if (name)
+      expect(judge, &lines, BEGIN, "%s%zu \"%s\"", BEGIN, i + 1, name);
+    free(name);
+  }
+  expect_no_more(judge, &lines, BEGIN);
 }
 
 static bool is_first_use(const struct lay_stack *stack, size_t index) {
@@ -121,6 +150,17 @@ static bool is_first_use(const struct lay_stack *stack, size_t index) {
     if (strcmp(stack->items[k].procedure->name, stack->items[index].procedure->name) == 0)
       return false;
   return true;
+}
+
+static void expect_procedures(struct judge *judge, struct lines lines) {
+  static const char BEGIN[] = "# procedure ";
+  for (size_t i = 0; i < judge->stack->count; i++) {
+    const struct procedure *p = judge->stack->items[i].procedure;
+    if (is_first_use(judge->stack, i))
+      expect(judge, &lines, BEGIN, "%s%s wps \"%s\" filler \"%s\"", BEGIN, p->name, p->wps,
+             p->filler);
+  }
+  expect_no_more(judge, &lines, BEGIN);
 }
 
 void identity_judge(struct judge *judge, const struct source_set *sources,
@@ -141,24 +181,18 @@ void identity_judge(struct judge *judge, const struct source_set *sources,
     judge_digest(judge, CHECK_CELL, header->cell_sha256, digest,
                  "the stream was made for another cell");
   finding_judged(judge->findings, CHECK_HEADER);
-  expect(judge, &all, "# job ", "# job \"%s\" part \"%s\" revision \"%s\"", job->title, job->part,
+  struct lines lines = all;
+  expect(judge, &lines, "# job ", "# job \"%s\" part \"%s\" revision \"%s\"", job->title, job->part,
          job->revision);
   char cell[80];
   const char *line;
   size_t line_length;
   snprintf(cell, sizeof cell, "# cell %.60s ", job->cell->name);
-  struct lines lines = all;
   if (!find_line(&lines, cell, &line, &line_length))
     finding_fault(judge->findings, CHECK_CELL, FINDING_NO_ROW, "the job's cell is %s",
                   job->cell->name);
   judge_figures(judge, header);
-  for (size_t i = 0; i < judge->stack->count; i++) {
-    const struct procedure *p = judge->stack->items[i].procedure;
-    char begin[80];
-    snprintf(begin, sizeof begin, "# procedure %.60s ", p->name);
-    if (is_first_use(judge->stack, i))
-      expect(judge, &all, begin, "# procedure %s wps \"%s\" filler \"%s\"", p->name, p->wps,
-             p->filler);
-  }
-  expect_files(judge, &all);
+  expect_procedures(judge, all);
+  expect_overlays(judge, all);
+  expect_files(judge, all);
 }

@@ -117,6 +117,8 @@ void course_end(struct judge *judge, int64_t row);
 /* mm: a rounded joint may put the pool this far from its nominal place (docs/semantics.md,
  * arc-zones and Motion); on a slope that is depth. */
 #define COURSE_PLACE_MOST 0.005
+/* mm: a place with less room than this lies at a zone's edge: twice what a rounding may shift it */
+#define COURSE_EDGE_MOST 0.01
 /* deg: the place is rounded too, which turns the normal of a tight bend */
 #define COURSE_ANGLE_ROUNDING 1e-4
 double course_tip_rounding(const struct judge *judge);

@@ -160,10 +160,12 @@ static void judge_row_labels(struct judge *judge, const struct borelay_row *row)
     return;
   const struct lay *lay = judge->lay;
   bool is_other = row->overlay != lay->overlay_number || row->layer != lay->layer_number;
-  if (is_other || (row->phase < BORELAY_WELD_PHASE && row->lap != judge->run.lap))
+  bool stays = row->phase == BORELAY_POSTFLOW && judge->before.phase == BORELAY_POSTFLOW;
+  uint32_t lap = stays ? judge->before.lap : judge->run.lap;
+  if (is_other || ((stays || row->phase < BORELAY_WELD_PHASE) && row->lap != lap))
     finding_fault(judge->findings, CHECK_ORDER, index,
                   "overlay %u, layer %u, lap %u are told in a run of %u, %u, %u", row->overlay,
-                  row->layer, row->lap, lay->overlay_number, lay->layer_number, judge->run.lap);
+                  row->layer, row->lap, lay->overlay_number, lay->layer_number, lap);
 }
 
 static void open_layer(struct judge *judge, const struct borelay_row *row, const struct lay *lay) {

@@ -38,6 +38,17 @@ static double ramp(double from, double to, int64_t k, int64_t count) {
   return from == to || count == 0 ? to : from + (to - from) * (double)k / (double)count;
 }
 
+/* May the run come to its end within this way?  The room before a zone changes by little more than
+ * the way on the wall. */
+static bool may_end_within(const struct judge *judge, double way) {
+  const struct run *run = &judge->run;
+  const struct lay *lay = judge->lay;
+  double least = lay_path_length(lay, run->path) + (judge->room ? 0 : lay->tie);
+  return run->sigma + way >= least - PLACE_GIVE ||
+         arc_room_about(judge->room, lay_s(lay, run->path, run->sigma), run->depth,
+                        lay->procedure->oscillation.width / 2, NULL) <= 2 * way;
+}
+
 /* What the place asks for.  A run that begins within a ramp has from its start on what the place
  * asks for at which it has come up to speed; one that stops within a ramp, to its end what that one
  * does at which it began to stop: is_held, for values that do not change from row to row. */
@@ -50,7 +61,8 @@ static struct asked_span ask_place(const struct judge *judge, const struct borel
   double way = pace_ramp_way(judge), back = PLACE_GIVE, ahead = PLACE_GIVE;
   if (is_held)
     ahead += fmax(run->sigma_from + way - run->sigma, 0);
-  bool stops = !lay->procedure->downslope_travel || row->phase == BORELAY_DOWNSLOPE;
+  bool stops = row->phase == BORELAY_DOWNSLOPE ||
+               (!lay->procedure->downslope_travel && may_end_within(judge, way));
   if (stops) /* it begins to stay within a tick */
     back += is_held ? way : lay->asked.most.of[ASKED_SPEED] * judge->tick;
   return asked_about(lay, run->path, run->sigma, back, ahead);

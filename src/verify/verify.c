@@ -105,6 +105,7 @@ static void judge_block(struct judge *judge, struct block *block, uint64_t rows)
 
 static void judge_end(struct judge *judge) {
   const struct lay_stack *stack = judge->stack;
+  axes_rest(&judge->axes, &judge->before);
   if (judge->run.active)
     run_close(judge, &judge->before, &judge->head_before);
   if (judge->lay)

@@ -36,15 +36,20 @@ static void test_sound(void **state) {
 /* -- faults ------------------------------------------------------------------------------------ */
 
 /* The first weld row whose current lies between those of the procedure and the sector. */
-static size_t on_ramp(const struct edit *edit) {
+static size_t on_ramp_of(const struct edit *edit, const char *overlay) {
   for (size_t i = 0; i < edit->count; i++) {
     double amps = atof(edit->rows[i].fields[FIELD_CURRENT]);
-    bool travels = edit_is(&edit->rows[i], FIELD_OVERLAY, "2"); /* and goes on in its downslope */
-    if (travels && edit_is(&edit->rows[i], FIELD_PHASE, "weld") && amps > 180 && amps < 190)
+    if (edit_is(&edit->rows[i], FIELD_OVERLAY, overlay) &&
+        edit_is(&edit->rows[i], FIELD_PHASE, "weld") && amps > 180 && amps < 190)
       return i;
   }
   fail_msg("no row on a ramp");
   return 0;
+}
+
+/* Of the layer that travels in its downslope. */
+static size_t on_ramp(const struct edit *edit) {
+  return on_ramp_of(edit, "2");
 }
 
 static void current_off(struct edit *edit) {
@@ -56,11 +61,20 @@ static void wire_off(struct edit *edit) {
 }
 
 /* Half a second of one value, as if a controller had waited. */
-static void current_stays(struct edit *edit) {
-  size_t from = on_ramp(edit);
+static void stay_from(struct edit *edit, size_t from) {
   for (size_t i = from + 1; i < from + 25; i++)
     memcpy(edit->rows[i].fields[FIELD_CURRENT], edit->rows[from].fields[FIELD_CURRENT],
            sizeof edit->rows[i].fields[FIELD_CURRENT]);
+}
+
+static void current_stays(struct edit *edit) {
+  stay_from(edit, on_ramp(edit));
+}
+
+/* The layer whose runs stop before their downslope: there too a value follows its place until the
+ * very end. */
+static void current_stays_far_from_the_end(struct edit *edit) {
+  stay_from(edit, on_ramp_of(edit, "1"));
 }
 
 static const struct fault FAULTS[] = {
@@ -73,6 +87,8 @@ static const struct fault FAULTS[] = {
     {"current off on a ramp", "", current_off, "setpoints: current_a is "},
     {"wire off on a ramp", "", wire_off, "setpoints: wire_mm_s is "},
     {"current that stays behind", "", current_stays, "setpoints: current_a is "},
+    {"current that stays behind in a run that stops", "", current_stays_far_from_the_end,
+     "setpoints: current_a is "},
 };
 
 static void test_fault(void **state) {
