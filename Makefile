@@ -282,13 +282,17 @@ SANITIZERS = -Wno-format-truncation -fsanitize=address,undefined -fno-sanitize-r
 
 # Bytes of every kind into the reader library.  Not part of `make test`: it has no end of its own.
 FUZZ_SECONDS = 300
-$(BUILD)/fuzz-reader: tests/fuzz/fuzz_reader.c $(READER_SOURCES) $(wildcard src/reader/*.h) include/borelay_reader.h
+FUZZERS = $(BUILD)/fuzz-reader $(BUILD)/fuzz-reader-fast
+$(BUILD)/fuzz-reader-fast: FUZZ_FAST = -DBORELAY_READER_FAST
+$(FUZZERS): tests/fuzz/fuzz_reader.c $(READER_SOURCES) $(wildcard src/reader/*.h) include/borelay_reader.h
 	@mkdir -p $(@D)
-	clang -std=c17 -g -O1 $(WARN) $(WARN_CLANG) -Iinclude -Isrc -fsanitize=fuzzer,address,undefined \
+	clang -std=c17 -g -O1 $(WARN) $(WARN_CLANG) $(FUZZ_FAST) -Iinclude -Isrc -fsanitize=fuzzer,address,undefined \
 	  -fno-sanitize-recover=all -o $@ $(filter %.c,$^)
-fuzz: $(BUILD)/fuzz-reader
+fuzz: $(FUZZERS)
 	@mkdir -p $(BUILD)/fuzz
-	$< -max_total_time=$(FUZZ_SECONDS) -max_len=6000 -print_final_stats=1 $(BUILD)/fuzz tests/fuzz/corpus
+	@set -e; for fuzzer in $(FUZZERS); do \
+	  $$fuzzer -max_total_time=$(FUZZ_SECONDS) -max_len=6000 -print_final_stats=1 $(BUILD)/fuzz tests/fuzz/corpus; \
+	done
 
 # The main job on a real program.
 DEMO = valve_bore

@@ -3,12 +3,16 @@
  * The first byte says how the rest is pushed and whether its CRCs are made right before, so that
  * the fuzzer gets past them.  Beside what the sanitizers see, it must hold that reading in pieces
  * tells the same as reading at once, that no event comes for ever, and that a stream that ends well
- * holds to the rules that a controller leans on.  `make fuzz` runs it; docs/reliability.md. */
+ * holds to the rules that a controller leans on.  `make fuzz` runs it on the library as controllers
+ * get it and as it is in the program; docs/reliability.md. */
 #include <stdlib.h>
 #include <string.h>
 
 #include "borelay_reader.h"
 #include "reader/parts.h"
+#ifdef BORELAY_READER_FAST /* as it is in the program: rows by the dozen too */
+#include "borelay/reader.h"
+#endif
 
 #define HOLD(condition)                                                                            \
   do {                                                                                             \
@@ -29,8 +33,8 @@ static void add(struct sums *sums, uint64_t value) {
   sums->all = (sums->all ^ value) * 1099511628211u; /* FNV, 64 bits */
 }
 
-static void add_row(struct sums *sums, const struct borelay_reader *reader) {
-  const struct borelay_row *row = &reader->row;
+static void add_row(struct sums *sums, const struct borelay_reader *reader,
+                    const struct borelay_row *row) {
   HOLD(row->index == sums->rows && row->t_us == row->index * reader->header.tick_us);
   HOLD(row->phase < BORELAY_PHASE_COUNT && row->index < reader->header.rows);
   HOLD(!row->arc || (row->gas && row->phase >= BORELAY_UPSLOPE && row->phase <= BORELAY_DOWNSLOPE));
@@ -51,6 +55,21 @@ static void add_text(struct sums *sums, const struct borelay_text *text) {
     add(sums, (uint8_t)text->bytes[i]);
 }
 
+static void add_rows(struct sums *sums, struct borelay_reader *reader, const uint8_t **next,
+                     size_t *left) {
+  add_row(sums, reader, &reader->row);
+#ifdef BORELAY_READER_FAST
+  struct borelay_row rows[7];
+  size_t count = borelay_reader_more(reader, next, left, rows, 7);
+  HOLD(count <= 7);
+  for (size_t i = 0; i < count; i++)
+    add_row(sums, reader, &rows[i]);
+#else
+  (void)next;
+  (void)left;
+#endif
+}
+
 static struct sums read_in_pieces(const uint8_t *data, size_t size, size_t piece) {
   static struct borelay_reader reader;
   struct sums sums = {.last = BORELAY_MORE};
@@ -64,7 +83,7 @@ static struct sums read_in_pieces(const uint8_t *data, size_t size, size_t piece
       sums.last = borelay_reader_next(&reader, &next, &left);
       HOLD(++sums.events <= 4 * size + 100);
       if (sums.last == BORELAY_ROW)
-        add_row(&sums, &reader);
+        add_rows(&sums, &reader, &next, &left);
       if (sums.last == BORELAY_TEXT)
         add_text(&sums, &reader.text);
     } while (sums.last != BORELAY_MORE && sums.last != BORELAY_ERROR);
