@@ -217,7 +217,7 @@ static bool is_steady(const struct judge *judge) {
   int64_t before = (int64_t)judge->before.index, k = before - run->phase_from;
   bool is_plain = lay->asked.count == 0;
   bool is_under_way = run->is_placed && run->was_arc && run->phase == BORELAY_WELD_PHASE &&
-                      judge->before.phase == BORELAY_WELD_PHASE && run->way_count > 0 &&
+                      judge->before.phase == BORELAY_WELD_PHASE && run->has_way &&
                       run_may_travel(judge, before) &&
                       k >= ticks_for(p->wire_start_delay, judge->tick) &&
                       k >= ticks_for(p->voltage_control_delay, judge->tick);
@@ -249,18 +249,19 @@ static void depths_along(const struct ahead *ahead, double *depth) {
 }
 
 static void keep_ways(struct judge *judge, const struct ahead *ahead) {
-  struct run *run = &judge->run;
-  double depth[BLOCK_ROWS + 1], step[BLOCK_ROWS];
+  double depth[BLOCK_ROWS + 1], step[BLOCK_ROWS], ways[BLOCK_ROWS], way = judge->run.way;
+  struct sway_row sways[BLOCK_ROWS];
   depths_along(ahead, depth);
   steps_find(ahead->pool, depth, ahead->count, step);
-  course_ways_reserve(judge, ahead->count + 1);
-  double way = run->way, *ways = run->ways + run->way_count;
   for (size_t i = 0; i < ahead->count; i++)
     ways[i] = way += step[i];
-  for (size_t i = 0; ahead->sways && i < ahead->count; i++)
-    run->sways[run->way_count + i] = (struct sway_row){ahead->deep[i], ahead->give[i]};
-  run->way = way;
-  run->way_count += ahead->count;
+  judge->run.way = way;
+  pace_add(judge, ways, NULL, ahead->count);
+  if (!ahead->sways)
+    return;
+  for (size_t i = 0; i < ahead->count; i++)
+    sways[i] = (struct sway_row){ahead->deep[i], ahead->give[i]};
+  sway_add(judge, sways, ways, ahead->count);
 }
 
 static void go_along(struct judge *judge, const struct ahead *ahead) {

@@ -173,7 +173,7 @@ static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
   double beside = over(off, lay->wall->slack);
   double below = over(deep, give_of(judge, &asked));
   if (judge->run.is_swaying) { /* its height is judged when all of the run is known */
-    judge->run.sways[judge->run.way_count - 1] = (struct sway_row){deep, give_of(judge, &asked)};
+    sway_add(judge, &(struct sway_row){deep, give_of(judge, &asked)}, &judge->run.way, 1);
     below = deep = 0;
   }
   if (!finding_most(judge->findings, CHECK_TIP, row, wall_hypot(beside, below), COURSE_TIP_MOST,
@@ -257,47 +257,22 @@ static bool wire_is_due(const struct judge *judge, const struct borelay_row *row
 
 /* -- the pool's way --------------------------------------------------------------------------- */
 
-/* Room for `more` behind the ways that are there. */
-static void *reserve(struct judge *judge, void *items, size_t *room, size_t more, size_t size) {
-  size_t count = judge->run.way_count;
-  if (count + more <= *room)
-    return items;
-  *room = 2 * *room + 4096;
-  return arena_grow(judge->arena, items, count, *room, size);
-}
-
-void course_ways_reserve(struct judge *judge, size_t more) {
-  struct run *run = &judge->run;
-  run->ways = reserve(judge, run->ways, &run->way_room, more, sizeof *run->ways);
-  if (judge->lay->asked.count > 0)
-    run->asks = reserve(judge, run->asks, &run->ask_room, more, sizeof *run->asks);
-  if (judge->lay->procedure->oscillation.width > 0)
-    run->sways = reserve(judge, run->sways, &run->sway_room, more, sizeof *run->sways);
-}
-
 static void keep_way(struct judge *judge, int64_t row, double from, double to, double sink) {
   struct run *run = &judge->run;
   const struct lay *lay = judge->lay;
   double level = lay_pool_way(lay, run->path, to) - lay_pool_way(lay, run->path, from);
-  double way = wall_hypot(level, sink);
-  if (run->way_count == 0) {
+  double way = level < 0 ? -wall_hypot(level, sink) : wall_hypot(level, sink);
+  if (!run->has_way) {
+    static const struct sway_row MIDDLE = {0, 0};
+    run->has_way = true;
     run->way_row = row - 1;
-    run->way = 0;
+    pace_add(judge, &run->way, &run->ask, 1);
+    sway_add(judge, &MIDDLE, &run->way, 1);
   }
-  course_ways_reserve(judge, 2);
-  if (run->way_count == 0) {
-    if (lay->procedure->oscillation.width > 0)
-      run->sways[0] = (struct sway_row){0, 0};
-    if (lay->asked.count > 0)
-      run->asks[0] = 0;
-    run->ways[run->way_count++] = 0;
-  }
-  if (lay->asked.count > 0) {
-    double speed = asked_at(lay, run->path, (from + to) / 2).of[ASKED_SPEED];
-    run->asks[run->way_count] = run->asks[run->way_count - 1] + (level < 0 ? -way : way) / speed;
-  }
-  run->way += level < 0 ? -way : way;
-  run->ways[run->way_count++] = run->way;
+  if (lay->asked.count > 0)
+    run->ask += way / asked_at(lay, run->path, (from + to) / 2).of[ASKED_SPEED];
+  run->way += way;
+  pace_add(judge, &run->way, &run->ask, 1);
 }
 
 /* -- a row of a run --------------------------------------------------------------------------- */

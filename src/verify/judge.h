@@ -32,6 +32,31 @@ struct sway_row {
   double give;   /* by so much may the centre line be off */
 };
 
+/* The pool's ways at the last rows of a run: that of row n lies at n - base. */
+struct pace {
+  double *ways, *asks; /* as they are told to pace_add(); twice `room` */
+  size_t room;         /* so many are there at least */
+  int64_t base;
+  int64_t count;    /* rows told */
+  int64_t from, to; /* rows of cruise: from the first to the last at speed; -1: none yet */
+  int64_t next;     /* the first row whose window is still open */
+  bool is_kept;     /* windows after `to` have been judged: they count if speed is met once more */
+  struct finding kept; /* the finding without them */
+};
+/* How the tip sways at the last rows of a run: row n lies at n % room, a power of two. */
+struct sway {
+  struct sway_row *rows;
+  double *ways; /* with sectors: as those of pace */
+  size_t room;
+  int64_t count;
+  int64_t next;       /* the first row not judged */
+  int64_t far;        /* the last row well off the centre line; -1: none */
+  bool is_found;      /* began is known */
+  bool is_judging;    /* and will not change */
+  double began;       /* s from the first row */
+  double most, least; /* in a rehearsal: how far it went */
+};
+
 /* One run of the arc, from touch or preflow to the last row before the next move. */
 struct run {
   bool active;
@@ -47,15 +72,13 @@ struct run {
   double end_wire;           /* sigma at the wire's end */
   double owed;               /* mm of wire drawn back and not yet made good */
   int64_t full;              /* row of full current */
-  double *ways;              /* pool's way at every row from travel on, mm */
-  double *asks;              /* s that this takes at the speeds that sectors ask for; with them */
   double fallen, drawn;      /* with sectors: current and wire in the downslope's first row */
-  int64_t way_row;           /* row of ways[0] */
-  size_t way_count, way_room, ask_room, sway_room;
-  bool is_swaying;        /* this row may sway */
-  struct sway_row *sways; /* of the same rows, where the tip sways */
-  double way;
-  double weld_end; /* sigma where the downslope begins; NAN: not yet */
+  bool has_way;              /* travel has begun */
+  int64_t way_row;           /* row with which it did */
+  double way;                /* the pool's since then, mm */
+  double ask;                /* s that it takes at the speeds that sectors ask for */
+  bool is_swaying;           /* this row may sway */
+  double weld_end;           /* sigma where the downslope begins; NAN: not yet */
 };
 
 /* Rows that repeat the row before in all but their place: calm.c. */
@@ -80,6 +103,8 @@ struct judge {
   const struct arc_room *room;
   struct cover cover;
   struct run run;
+  struct pace pace; /* of the run; its rings are used again */
+  struct sway sway;
   double owed; /* wire drawn back by the run before */
   size_t path; /* of the last run */
   double gone; /* sigma at its end, while the path lasts */
@@ -127,16 +152,22 @@ struct ease {
   double window, slope;
 };
 struct ease course_ease(const struct judge *judge, double knee_slope);
-/* So many more ways of the run find room. */
-void course_ways_reserve(struct judge *judge, size_t more);
 /* -- along.c: rows in the middle of a run, many at a time; how many it could do so. */
 size_t along_rows(struct judge *judge, const struct block *block, size_t from, size_t room);
-/* -- pace.c: the pool's speed in the run that ended, and its sway. */
-void pace_judge(struct judge *judge);
+/* -- pace.c: the pool's speed over any 0.5 mm of a run. */
+void pace_open(struct judge *judge);
+/* The pool's way at rows that follow on one another, mm, and the s that it takes at the speeds that
+ * sectors ask for (NULL without sectors).  At most BLOCK_ROWS. */
+void pace_add(struct judge *judge, const double *ways, const double *asks, size_t count);
+/* The run has ended. */
+void pace_close(struct judge *judge);
 /* The longest way of a run-up or run-down. */
 double pace_ramp_way(const struct judge *judge);
-/* -- sway.c: rows from .. to of the ways are those of cruise. */
-void sway_judge(struct judge *judge, size_t from, size_t to);
+/* -- sway.c: the sway of a run, of the same rows. */
+void sway_open(struct judge *judge);
+void sway_add(struct judge *judge, const struct sway_row *rows, const double *ways, size_t count);
+/* After pace_close(), which finds the rows of cruise. */
+void sway_close(struct judge *judge);
 /* -- cover.c */
 void cover_open(struct judge *judge, const struct lay *lay);
 void cover_close(struct judge *judge);

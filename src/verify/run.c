@@ -199,17 +199,10 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   else if (path < judge->path)
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index, "lap %u comes after lap %zu",
                   row->lap, judge->path + 1);
-  struct run last = judge->run; /* its room is used again */
   judge->run = (struct run){.active = true,
                             .phase = BORELAY_MOVE,
                             .path = path,
                             .lap = row->lap,
-                            .ways = last.ways,
-                            .asks = last.asks,
-                            .sways = last.sways,
-                            .way_room = last.way_room,
-                            .ask_room = last.ask_room,
-                            .sway_room = last.sway_room,
                             .owed = judge->owed,
                             .weld_end = NAN};
   if (is_new || path != judge->path)
@@ -217,6 +210,8 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   judge->lay = lay;
   judge->path = path;
   judge->waited = 0;
+  pace_open(judge);
+  sway_open(judge);
   return true;
 }
 
@@ -232,7 +227,8 @@ void run_close(struct judge *judge, const struct borelay_row *row, const struct 
                   PHASES[next]);
   course_row(judge, row, head);
   course_end(judge, index);
-  pace_judge(judge);
+  pace_close(judge);
+  sway_close(judge);
   judge->owed = run->owed;
   run->active = false;
 }

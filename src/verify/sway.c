@@ -2,7 +2,8 @@
  *
  * In time, in cruise: half sways of h = 1/(2 frequency), a crossing of C = h - dwell and then the
  * dwell.  The one thing that rows have to tell is when it began; every crossing tells that once
- * more, at its middle, where the tip goes fastest, and the mean is taken.  Then each row is due. */
+ * more, at its middle, where the tip goes fastest, and the mean is taken of as many as a ring of
+ * rows holds.  Then each row is due, as soon as it is known that the sway goes on behind it. */
 #include <math.h>
 
 #include "borelay/arena.h"
@@ -13,14 +14,22 @@ static const double TIP_MOST = 0.001; /* mm: docs/semantics.md, tip-path */
 static const double UNEVEN = 1e-4; /* share of a crossing: there the speed changes */
 
 struct waving {
+  const struct sway *sway;
   double amplitude, half, cross; /* mm; s */
   double began;                  /* s from the first row */
-  int64_t halves;                /* whole sways, twice */
+  int64_t halves;                /* whole sways, twice; more than any: not known yet */
   /* Where the speed changes along the lap a crossing is even with the pool's way, not with time. */
-  const double *ways; /* at every row; NULL: one speed */
-  size_t count;
+  bool is_by_way;
   double tick;
 };
+
+static size_t at(const struct sway *sway, int64_t row) {
+  return (size_t)row & (sway->room - 1);
+}
+
+static const struct sway_row *row_of(const struct waving *w, int64_t row) {
+  return &w->sway->rows[at(w->sway, row)];
+}
 
 /* Share of the way that is behind the tip after a share y of the crossing's time: jerk up, down
  * twice as long, up, each as strong. */
@@ -37,18 +46,20 @@ static double gone(double y) {
 
 /* Between rows by proportion. */
 static double way_at(const struct waving *w, double t) {
-  double rows = t / w->tick, at = floor(rows);
-  if (at < 0)
-    return w->ways[0];
-  if (at + 1 >= (double)w->count)
-    return w->ways[w->count - 1];
-  size_t i = (size_t)at;
-  return w->ways[i] + (rows - at) * (w->ways[i + 1] - w->ways[i]);
+  const struct sway *sway = w->sway;
+  double rows = t / w->tick, below = floor(rows);
+  int64_t first = sway->count > (int64_t)sway->room ? sway->count - (int64_t)sway->room : 0;
+  if (below < (double)first)
+    return sway->ways[at(sway, first)];
+  if (below + 1 >= (double)sway->count)
+    return sway->ways[at(sway, sway->count - 1)];
+  double here = sway->ways[at(sway, (int64_t)below)];
+  return here + (rows - below) * (sway->ways[at(sway, (int64_t)below + 1)] - here);
 }
 
 /* Share of crossing j's way at t. */
 static double crossed(const struct waving *w, double begin, double t) {
-  if (!w->ways || t >= begin + w->cross)
+  if (!w->is_by_way || t >= begin + w->cross)
     return (t - begin) / w->cross;
   double from = way_at(w, begin), to = way_at(w, begin + w->cross);
   return to > from ? (way_at(w, t) - from) / (to - from) : 0;
@@ -90,32 +101,29 @@ static bool row_tells(const struct waving *w, int64_t j, double t, double deeper
 }
 
 /* From the first crossing. */
-static bool find_first(struct waving *w, const struct sway_row *rows, size_t count, double tick) {
-  size_t i = 0;
-  while (i < count && !row_tells(w, 0, (double)i * tick, rows[i].deeper, &w->began))
-    i++;
-  return i < count;
+static bool find_first(struct waving *w, int64_t from, int64_t to) {
+  while (from < to && !row_tells(w, 0, (double)from * w->tick, row_of(w, from)->deeper, &w->began))
+    from++;
+  return from < to;
 }
 
 /* From the last row that is well off the centre line: the last crossing leads back to it. */
-static void find_end(struct waving *w, const struct sway_row *rows, size_t count, double tick) {
-  size_t last = count - 1;
-  while (last > 0 && fabs(rows[last].deeper) < w->amplitude / 2)
-    last--;
-  double back = (double)last * tick - w->began - w->cross / 2;
-  w->halves = 2 * (int64_t)floor(back / (2 * w->half) + 0.5);
+static int64_t halves_until(const struct waving *w, int64_t far) {
+  double back = (double)(far < 0 ? 0 : far) * w->tick - w->began - w->cross / 2;
+  return 2 * (int64_t)floor(back / (2 * w->half) + 0.5);
 }
 
 /* The mean over all crossings from end to end that are where the first one lets them be looked for;
  * not where the centre line may be off itself. */
-static void find_mean(struct waving *w, const struct sway_row *rows, size_t count, double tick) {
+static void find_mean(struct waving *w, int64_t from, int64_t to) {
   double sum = 0, here;
   int64_t crossings = 0, last = 0;
-  for (size_t i = 0; i < count; i++) {
-    double t = (double)i * tick;
+  for (int64_t i = from; i < to; i++) {
+    const struct sway_row *row = row_of(w, i);
+    double t = (double)i * w->tick;
     int64_t j = (int64_t)floor((t - w->began) / w->half);
-    if (j <= last || j >= w->halves || rows[i].give > TIP_MOST / 4 ||
-        !row_tells(w, j, t, rows[i].deeper, &here))
+    if (j <= last || j >= w->halves || row->give > TIP_MOST / 4 ||
+        !row_tells(w, j, t, row->deeper, &here))
       continue;
     last = j;
     double begin = w->began + (double)j * w->half;
@@ -145,7 +153,7 @@ static void tell_row(struct judge *judge, int64_t row, const struct sway_row *at
 }
 
 /* Whole sways fill what there is between run-up and run-down, but for less than one. */
-static void judge_extent(struct judge *judge, const struct waving *w, size_t from, size_t to) {
+static void judge_extent(struct judge *judge, const struct waving *w, int64_t from, int64_t to) {
   double tick = judge->tick, period = 2 * w->half;
   double early = w->began - (double)from * tick;
   double late = (double)to * tick - w->began - (double)w->halves * w->half - w->cross;
@@ -153,55 +161,177 @@ static void judge_extent(struct judge *judge, const struct waving *w, size_t fro
   /* run-up and run-down end where the rows reach their speed, but for its last per cent */
   double slack = (double)from * tick / 2 + 8 * tick;
   if (early > slack + (is_first ? period : 0))
-    finding_fault(judge->findings, CHECK_TIP, judge->run.way_row + (int64_t)from,
+    finding_fault(judge->findings, CHECK_TIP, judge->run.way_row + from,
                   "the tip begins to sway %.3f s late", early);
   if (late > period + slack)
-    finding_fault(judge->findings, CHECK_TIP, judge->run.way_row + (int64_t)to,
+    finding_fault(judge->findings, CHECK_TIP, judge->run.way_row + to,
                   "the tip stops swaying %.3f s before it has to, a sway takes %.3f s", late,
                   period);
 }
 
-/* At a rehearsal's own speed: as far as asked for, and no farther. */
-static void judge_reach(struct judge *judge, const struct waving *w) {
-  const struct run *run = &judge->run;
-  double most = 0, least = 0;
-  for (size_t i = 0; i < run->way_count; i++) {
-    double deeper = run->sways[i].deeper, wanted = fmin(fmax(deeper, -w->amplitude), w->amplitude);
-    tell_row(judge, run->way_row + (int64_t)i, &run->sways[i], wanted);
-    most = fmax(most, deeper);
-    least = fmin(least, deeper);
-  }
-  if (most < 0.8 * w->amplitude || least > -0.8 * w->amplitude)
-    finding_fault(
-        judge->findings, CHECK_TIP, run->way_row,
-        "the tip sways from %.4f to %.4f mm in this run, %.4f to either side are asked for", least,
-        most, w->amplitude);
+static const int64_t MANY = (int64_t)1 << 60;
+
+static bool is_swaying(const struct judge *judge) {
+  return judge->lay->procedure->oscillation.width > 0;
 }
 
-void sway_judge(struct judge *judge, size_t from, size_t to) {
-  const struct run *run = &judge->run;
+static struct waving waving_of(const struct judge *judge) {
   const struct oscillation *asked = &judge->lay->procedure->oscillation;
-  if (asked->width == 0 || run->way_count < 2)
+  double half = 0.5 / asked->frequency;
+  return (struct waving){.sway = &judge->sway,
+                         .amplitude = asked->width / 2,
+                         .half = half,
+                         .cross = half - asked->dwell,
+                         .began = judge->sway.is_found ? judge->sway.began : (double)INFINITY,
+                         .halves = MANY,
+                         .is_by_way = judge->lay->overlay->sector_count > 0,
+                         .tick = judge->tick};
+}
+
+/* Rows up to this one. */
+static void judge_rows(struct judge *judge, const struct waving *w, int64_t to) {
+  struct sway *sway = &judge->sway;
+  for (; sway->next < to; sway->next++)
+    tell_row(judge, judge->run.way_row + sway->next, row_of(w, sway->next),
+             due(w, (double)sway->next * w->tick));
+}
+
+/* -- rows as they come ------------------------------------------------------------------------ */
+
+/* At a rehearsal's own speed: as far as asked for, and no farther. */
+static void add_rehearsed(struct judge *judge, const struct sway_row *row) {
+  struct sway *sway = &judge->sway;
+  double amplitude = judge->lay->procedure->oscillation.width / 2;
+  double wanted = fmin(fmax(row->deeper, -amplitude), amplitude);
+  tell_row(judge, judge->run.way_row + sway->count++, row, wanted);
+  sway->most = fmax(sway->most, row->deeper);
+  sway->least = fmin(sway->least, row->deeper);
+}
+
+/* The ring is full for the first time.  What lies a crossing before a sway that has not begun yet
+ * is due on the centre line. */
+static void settle(struct judge *judge) {
+  struct sway *sway = &judge->sway;
+  struct waving w = waving_of(judge);
+  sway->is_found = find_first(&w, sway->next, sway->count);
+  if (!sway->is_found) {
+    judge_rows(judge, &w, sway->count - (int64_t)sway->room / 2);
     return;
-  struct waving w = {.amplitude = asked->width / 2, .half = 0.5 / asked->frequency};
-  w.cross = w.half - asked->dwell;
-  w.ways = judge->lay->overlay->sector_count > 0 ? run->ways : NULL;
-  w.count = run->way_count;
-  w.tick = judge->tick;
+  }
+  find_mean(&w, sway->next, sway->count);
+  sway->began = w.began;
+  sway->is_judging = true;
+}
+
+/* Rows of the ring that are not to be waited for: the next block's, and those of the crossing that
+ * the oldest row not judged lies in. */
+static int64_t rows_spare(const struct judge *judge) {
+  double half = 0.5 / judge->lay->procedure->oscillation.frequency;
+  return BLOCK_ROWS + 2 + (int64_t)(half / judge->tick);
+}
+
+/* Rows behind which the sway is known to go on, and whose crossing is told whole; and the oldest,
+ * if it has to make room. */
+static void judge_known(struct judge *judge) {
+  struct sway *sway = &judge->sway;
+  struct waving w = waving_of(judge);
+  double known = w.began + (double)halves_until(&w, sway->far) * w.half;
+  double told = (double)(sway->count - 2) * w.tick - (w.is_by_way ? w.cross : 0);
+  int64_t to = (int64_t)floor(fmin(known, told) / w.tick) - 1;
+  int64_t least = sway->count + rows_spare(judge) - (int64_t)sway->room;
+  judge_rows(judge, &w, to > least ? to : least);
+}
+
+/* A sway takes so many rows; as many as 64 of them take are kept, in a MiB, but 8 in any case. */
+static size_t rows_kept(const struct judge *judge) {
+  const struct procedure *p = judge->lay->procedure;
+  double rows = 1 / (p->oscillation.frequency * judge->tick);
+  double wait = p->travel_start_delay / judge->tick;
+  size_t room = 4096;
+  while (((double)room < 64 * rows + wait && room < (size_t)1 << 15) ||
+         ((double)room < 8 * rows + wait && room < (size_t)1 << 24))
+    room *= 2;
+  return room;
+}
+
+void sway_open(struct judge *judge) {
+  struct sway *sway = &judge->sway;
+  if (!is_swaying(judge))
+    return;
+  struct sway last = *sway;
+  size_t room = rows_kept(judge);
+  if (room > last.room) {
+    last.rows = arena_alloc(judge->arena, room, sizeof *last.rows);
+    last.ways = arena_alloc(judge->arena, room, sizeof *last.ways);
+    last.room = room;
+  }
+  *sway = (struct sway){.rows = last.rows, .ways = last.ways, .room = last.room, .far = -1};
+}
+
+static void add_row(struct judge *judge, const struct sway_row *row, double way) {
+  struct sway *sway = &judge->sway;
+  sway->rows[at(sway, sway->count)] = *row;
+  sway->ways[at(sway, sway->count)] = way;
+  if (fabs(row->deeper) >= judge->lay->procedure->oscillation.width / 4)
+    sway->far = sway->count;
+  sway->count++;
+}
+
+void sway_add(struct judge *judge, const struct sway_row *rows, const double *ways, size_t count) {
+  struct sway *sway = &judge->sway;
+  if (!is_swaying(judge))
+    return;
+  for (size_t i = 0; i < count; i++)
+    if (judge->is_timed)
+      add_row(judge, &rows[i], ways[i]);
+    else
+      add_rehearsed(judge, &rows[i]);
+  if (!judge->is_timed || sway->count - sway->next + rows_spare(judge) < (int64_t)sway->room)
+    return;
+  if (!sway->is_judging)
+    settle(judge);
+  if (sway->is_judging)
+    judge_known(judge);
+}
+
+static void close_rehearsed(struct judge *judge) {
+  const struct sway *sway = &judge->sway;
+  double amplitude = judge->lay->procedure->oscillation.width / 2;
+  if (sway->most < 0.8 * amplitude || sway->least > -0.8 * amplitude)
+    finding_fault(
+        judge->findings, CHECK_TIP, judge->run.way_row,
+        "the tip sways from %.4f to %.4f mm in this run, %.4f to either side are asked for",
+        sway->least, sway->most, amplitude);
+}
+
+/* When the run is shorter than the ring, all its crossings tell. */
+static bool find_sway(struct judge *judge, struct waving *w) {
+  struct sway *sway = &judge->sway;
+  bool is_found = sway->is_judging || find_first(w, sway->next, sway->count);
+  if (!is_found)
+    return false;
+  w->halves = halves_until(w, sway->far);
+  if (!sway->is_judging)
+    find_mean(w, sway->next, sway->count);
+  return true;
+}
+
+void sway_close(struct judge *judge) {
+  struct sway *sway = &judge->sway;
+  struct pace *pace = &judge->pace;
+  if (!is_swaying(judge) || sway->count < 2 || (judge->is_timed && pace->from < 0))
+    return;
   if (!judge->is_timed) {
-    judge_reach(judge, &w);
+    close_rehearsed(judge);
     return;
   }
-  if (!find_first(&w, run->sways, run->way_count, judge->tick)) {
+  struct waving w = waving_of(judge);
+  if (find_sway(judge, &w))
+    judge_extent(judge, &w, pace->from, pace->to);
+  else if (judge->mode != BORELAY_RESUME ||
+           (double)(pace->to - pace->from) * judge->tick > 6 * w.half)
     /* what is left of a resumed run may be too short for one */
-    if (judge->mode != BORELAY_RESUME || (double)(to - from) * judge->tick > 6 * w.half)
-      finding_fault(judge->findings, CHECK_TIP, run->way_row, "the tip does not sway in this run");
-    w.began = (double)INFINITY;
-  } else {
-    find_end(&w, run->sways, run->way_count, judge->tick);
-    find_mean(&w, run->sways, run->way_count, judge->tick);
-    judge_extent(judge, &w, from, to);
-  }
-  for (size_t i = 0; i < run->way_count; i++)
-    tell_row(judge, run->way_row + (int64_t)i, &run->sways[i], due(&w, (double)i * judge->tick));
+    finding_fault(judge->findings, CHECK_TIP, judge->run.way_row,
+                  "the tip does not sway in this run");
+  judge_rows(judge, &w, sway->count);
 }

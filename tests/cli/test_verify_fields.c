@@ -28,7 +28,8 @@ static const struct kind KINDS[] = {
     {"wire down", "weld downslope", "setpoints", FIELD_WIRE, -0.001, 3, 1},
     {"hot wire up", "weld", "setpoints", FIELD_WIRE_CURRENT, 0.1, 1, 1},
     {"gas", "preflow postflow", "setpoints", FIELD_GAS, -1, 0, 1},
-    {"voltage control", "weld", "setpoints", FIELD_AVC, 0, 0, 1},
+    /* within 0.01 mm of a step's end either is right */
+    {"voltage control", "weld", "setpoints", FIELD_AVC, 0, 0, 0.99},
     {"layer", "all", "order", FIELD_LAYER, 1, 0, 1},
     {"lap", "all", "order", FIELD_LAP, 1, 0, 1},
     {"line", "all", "order", FIELD_LINE, 1, 0, 1},

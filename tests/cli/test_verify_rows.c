@@ -224,15 +224,35 @@ static void test_control_on_steps(void **state) {
     judge_control_on_steps(later);
 }
 
+/* The pool stands in the middle of a run for longer than the judge remembers: all of its windows
+ * are told, whatever comes after, and the rows before and behind it hold. */
+static void test_long_stop(void **state) {
+  (void)state;
+  enum { STAYS = 3000 };
+  char path[1400];
+  assert_int_equal(program_run(program, "compile -q @bore.lay -o a.csv"), 0);
+  path_in(path, program, "a.csv");
+  struct edit edit = edit_open(path);
+  size_t at = edit_find(&edit, 0, "weld", "1", "2") + 2000;
+  struct edit_row *rows = edit_open_up(&edit, at, STAYS);
+  for (size_t i = 0; i < STAYS; i++)
+    rows[i] = rows[-1];
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  /* 0.5 mm take 8.3 rows: windows that open so far before the stop close behind it */
+  assert_in_range(faults_in("a.csv", "bore.lay", "travel-speed"), STAYS + 7, STAYS + 10);
+}
+
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(KINDS) + 3];
+  struct CMUnitTest tests[COUNT(KINDS) + 4];
   for (size_t i = 0; i < COUNT(KINDS); i++)
     tests[i] =
         (struct CMUnitTest){KINDS[i].name, test_kind, NULL, NULL, (void *)(uintptr_t)&KINDS[i]};
   tests[COUNT(KINDS)] = (struct CMUnitTest)cmocka_unit_test(test_through_a_zone);
   tests[COUNT(KINDS) + 1] = (struct CMUnitTest)cmocka_unit_test(test_late_lap);
   tests[COUNT(KINDS) + 2] = (struct CMUnitTest)cmocka_unit_test(test_control_on_steps);
+  tests[COUNT(KINDS) + 3] = (struct CMUnitTest)cmocka_unit_test(test_long_stop);
   return cmocka_run_group_tests(tests, one_folder_begin, one_folder_end);
 }
