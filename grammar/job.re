@@ -74,52 +74,56 @@ next:
 }
 
 /* The units, each with no letter, digit or `_` behind it: of several that fit the longest. */
-const char *scan_unit(const uint8_t *text) {
+const char *scan_unit(const uint8_t *text, const uint8_t **behind) {
   const uint8_t *cursor = text, *marker;
+  const char *unit;
   /*!re2c
     ends = [^A-Za-z0-9_];
 
     *                { return NULL; }
-    "mm" / ends      { return "mm"; }
-    "cm" / ends      { return "cm"; }
-    "m" / ends       { return "m"; }
-    "um" / ends      { return "um"; }
-    "in" / ends      { return "in"; }
-    "deg" / ends     { return "deg"; }
-    "rad" / ends     { return "rad"; }
-    "turn" / ends    { return "turn"; }
-    "s" / ends       { return "s"; }
-    "ms" / ends      { return "ms"; }
-    "min" / ends     { return "min"; }
-    "h" / ends       { return "h"; }
-    "Hz" / ends      { return "Hz"; }
-    "mm/s" / ends    { return "mm/s"; }
-    "mm/min" / ends  { return "mm/min"; }
-    "m/s" / ends     { return "m/s"; }
-    "m/min" / ends   { return "m/min"; }
-    "in/min" / ends  { return "in/min"; }
-    "deg/s" / ends   { return "deg/s"; }
-    "rad/s" / ends   { return "rad/s"; }
-    "turn/min" / ends { return "turn/min"; }
-    "mm/s2" / ends   { return "mm/s2"; }
-    "m/s2" / ends    { return "m/s2"; }
-    "mm/s3" / ends   { return "mm/s3"; }
-    "deg/s2" / ends  { return "deg/s2"; }
-    "deg/s3" / ends  { return "deg/s3"; }
-    "A" / ends       { return "A"; }
-    "V" / ends       { return "V"; }
-    "kJ/mm" / ends   { return "kJ/mm"; }
-    "kJ/in" / ends   { return "kJ/in"; }
-    "J/mm" / ends    { return "J/mm"; }
-    "degC" / ends    { return "degC"; }
-    "degF" / ends    { return "degF"; }
-    "L/min" / ends   { return "L/min"; }
-    "ft3/h" / ends   { return "ft3/h"; }
-    "g/cm3" / ends   { return "g/cm3"; }
-    "kg/m3" / ends   { return "kg/m3"; }
-    "g" / ends       { return "g"; }
-    "kg" / ends      { return "kg"; }
-    "lb" / ends      { return "lb"; }
-    "%" / ends       { return "%"; }
+    "mm" / ends      { unit = "mm"; goto found; }
+    "cm" / ends      { unit = "cm"; goto found; }
+    "m" / ends       { unit = "m"; goto found; }
+    "um" / ends      { unit = "um"; goto found; }
+    "in" / ends      { unit = "in"; goto found; }
+    "deg" / ends     { unit = "deg"; goto found; }
+    "rad" / ends     { unit = "rad"; goto found; }
+    "turn" / ends    { unit = "turn"; goto found; }
+    "s" / ends       { unit = "s"; goto found; }
+    "ms" / ends      { unit = "ms"; goto found; }
+    "min" / ends     { unit = "min"; goto found; }
+    "h" / ends       { unit = "h"; goto found; }
+    "Hz" / ends      { unit = "Hz"; goto found; }
+    "mm/s" / ends    { unit = "mm/s"; goto found; }
+    "mm/min" / ends  { unit = "mm/min"; goto found; }
+    "m/s" / ends     { unit = "m/s"; goto found; }
+    "m/min" / ends   { unit = "m/min"; goto found; }
+    "in/min" / ends  { unit = "in/min"; goto found; }
+    "deg/s" / ends   { unit = "deg/s"; goto found; }
+    "rad/s" / ends   { unit = "rad/s"; goto found; }
+    "turn/min" / ends { unit = "turn/min"; goto found; }
+    "mm/s2" / ends   { unit = "mm/s2"; goto found; }
+    "m/s2" / ends    { unit = "m/s2"; goto found; }
+    "mm/s3" / ends   { unit = "mm/s3"; goto found; }
+    "deg/s2" / ends  { unit = "deg/s2"; goto found; }
+    "deg/s3" / ends  { unit = "deg/s3"; goto found; }
+    "A" / ends       { unit = "A"; goto found; }
+    "V" / ends       { unit = "V"; goto found; }
+    "kJ/mm" / ends   { unit = "kJ/mm"; goto found; }
+    "kJ/in" / ends   { unit = "kJ/in"; goto found; }
+    "J/mm" / ends    { unit = "J/mm"; goto found; }
+    "degC" / ends    { unit = "degC"; goto found; }
+    "degF" / ends    { unit = "degF"; goto found; }
+    "L/min" / ends   { unit = "L/min"; goto found; }
+    "ft3/h" / ends   { unit = "ft3/h"; goto found; }
+    "g/cm3" / ends   { unit = "g/cm3"; goto found; }
+    "kg/m3" / ends   { unit = "kg/m3"; goto found; }
+    "g" / ends       { unit = "g"; goto found; }
+    "kg" / ends      { unit = "kg"; goto found; }
+    "lb" / ends      { unit = "lb"; goto found; }
+    "%" / ends       { unit = "%"; goto found; }
   */
+found:
+  *behind = cursor;
+  return unit;
 }

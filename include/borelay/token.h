@@ -36,14 +36,24 @@ struct token_list {
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags);
 
-/* The same as they are wanted, line by line. */
+/* The same as they are wanted. */
 struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, uint32_t file,
                         struct diag_list *diags);
 /* Room that the tokens of the whole file do not exceed. */
 size_t lexer_room(const struct lexer *lexer);
-/* Writes the tokens of the next line, with its NEWLINE or YYEOF, and returns how many; behind
- * YYEOF none. */
-size_t lexer_read_line(struct lexer *lexer, struct token *tokens);
+/* Writes the next tokens up to a NEWLINE, SEMICOLON, brace or YYEOF, that one too, and returns how
+ * many; behind YYEOF none. */
+size_t lexer_read_on(struct lexer *lexer, struct token *tokens);
+
+/* For who reads text past the tokens: where the next ones would be read from, and to go on from
+ * elsewhere, which is the start of a word or blanks before one. */
+const uint8_t *lexer_place(const struct lexer *lexer);
+void lexer_pass(struct lexer *lexer, const uint8_t *to);
+/* The name or keyword that stands there; tells of a name that has the wrong form. */
+struct token lexer_word(struct lexer *lexer, uint32_t begin, uint32_t end);
+/* Behind the number at the start of text, which ends in a NUL at limit; NULL: there is none, or it
+ * has a power of ten or more digits than are read here. */
+const uint8_t *number_scan(const uint8_t *text, const uint8_t *limit, double *value);
 
 /* Length of the longest unit at the start of text, which ends in a NUL, that no letter,
  * digit or `_` follows; 0 when there is none.  *unit is then the table's entry. */

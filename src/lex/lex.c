@@ -1,7 +1,7 @@
-/* From text to words, line by line, since a reader of a long file has no need of all of them at
- * once.  The generated scanner says what a stretch of text looks like; here its place gives it a
- * meaning: a word behind a number or a closing parenthesis is a unit if the table has it, `min`
- * anywhere else is a name. */
+/* From text to words, statement by statement, since a reader of a long file has no need of all of
+ * them at once.  The generated scanner says what a stretch of text looks like; here its place gives
+ * it a meaning: a word behind a number or a closing parenthesis is a unit if the table has it,
+ * `min` anywhere else is a name. */
 #include <math.h>
 #include <string.h>
 
@@ -131,7 +131,7 @@ static uint32_t put_scanned(struct lexer *lexer, struct scan scan, uint32_t begi
     token_put(lexer, TOKEN_NEWLINE, begin, end);
     return end;
   case SCAN_WORD:
-    word_put(lexer, begin, end);
+    *lexer->next++ = lexer_word(lexer, begin, end);
     return end;
   case SCAN_NUMBER:
     put_number(lexer, begin, end);
@@ -187,11 +187,17 @@ size_t lexer_room(const struct lexer *lexer) {
   return (size_t)lexer->source->length + 1; /* each has a byte at least, but for YYEOF */
 }
 
-size_t lexer_read_line(struct lexer *lexer, struct token *tokens) {
+/* Behind it another statement may begin. */
+static bool ends_statement(struct scan scan) {
+  return scan.kind == SCAN_NEWLINE || scan.mark == TOKEN_SEMICOLON ||
+         scan.mark == TOKEN_OPEN_BRACE || scan.mark == TOKEN_CLOSE_BRACE;
+}
+
+size_t lexer_read_on(struct lexer *lexer, struct token *tokens) {
   const uint8_t *text = lexer->source->text;
   struct scan scan = {.kind = SCAN_STRAY};
   lexer->next = tokens;
-  while (scan.kind != SCAN_NEWLINE && !lexer->has_ended) {
+  while (!ends_statement(scan) && !lexer->has_ended) {
     scan = scan_next(&lexer->scanner);
     uint32_t begin = (uint32_t)(lexer->scanner.begin - text);
     uint32_t end = (uint32_t)(lexer->scanner.cursor - text);
@@ -200,11 +206,18 @@ size_t lexer_read_line(struct lexer *lexer, struct token *tokens) {
   return (size_t)(lexer->next - tokens);
 }
 
+const uint8_t *lexer_place(const struct lexer *lexer) {
+  return lexer->scanner.cursor;
+}
+void lexer_pass(struct lexer *lexer, const uint8_t *to) {
+  lexer->scanner.cursor = to;
+}
+
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
   struct lexer *lexer = lexer_new(arena, sources, file, diags);
   struct token_list list = {.items = arena_alloc(arena, lexer_room(lexer), sizeof *list.items)};
-  for (size_t count; (count = lexer_read_line(lexer, list.items + list.count)) > 0;)
+  for (size_t count; (count = lexer_read_on(lexer, list.items + list.count)) > 0;)
     list.count += count;
   return list;
 }

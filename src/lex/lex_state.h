@@ -7,8 +7,12 @@
 #include "lex/scanner.h"
 
 /* Words recur: most are found where those that hash alike were kept last, the latest first. */
+struct ends { /* a word's first and last eight bytes; of a shorter one all of them and zero */
+  uint64_t first, last;
+};
 struct word {
   const char *text; /* NULL: none yet */
+  struct ends ends;
   uint32_t length;
   int kind; /* NAME or a keyword */
 };
@@ -28,9 +32,6 @@ struct lexer {
 
 /* Puts the next token; what its kind has besides is the caller's. */
 struct token *token_put(struct lexer *lexer, int kind, uint32_t begin, uint32_t end);
-
-/* word.c: a name or keyword; tells of a name that has the wrong form. */
-void word_put(struct lexer *lexer, uint32_t begin, uint32_t end);
 
 /* number.c: the double nearest to a number of the language, whatever locale the process has;
  * infinite where it is too large. */

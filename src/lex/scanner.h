@@ -30,7 +30,7 @@ struct scan {
 
 /* Moves the cursor over the next stretch of text, blanks and comments before it too. */
 struct scan scan_next(struct scanner *scanner);
-/* The unit that text, which ends in a NUL, begins with; NULL: none. */
-const char *scan_unit(const uint8_t *text);
+/* The unit that text, which ends in a NUL, begins with, and where it ends; NULL: none. */
+const char *scan_unit(const uint8_t *text, const uint8_t **behind);
 
 #endif

@@ -18,11 +18,12 @@ static const char *const units[] = {
 enum { UNIT_COUNT = sizeof units / sizeof *units };
 
 size_t unit_fit(const char *text, const char **unit) {
-  const char *found = scan_unit((const uint8_t *)text);
+  const uint8_t *begin = (const uint8_t *)text, *behind = begin;
+  const char *found = scan_unit(begin, &behind);
   if (!found)
     return 0;
   *unit = found;
-  return strlen(found);
+  return (size_t)(behind - begin);
 }
 
 const char *unit_word(size_t index) {

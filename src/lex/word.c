@@ -41,19 +41,23 @@ static void to_lower(char *text) {
       *text = (char)(*text - 'A' + 'a');
 }
 
-/* Of its first and last eight bytes; at most eight behind the word are read. */
-static size_t place_of(const struct lexer *lexer, const uint8_t *word, uint32_t length) {
-  uint64_t first, last = 0;
-  memcpy(&first, word, sizeof first);
-  if (length < sizeof first)
-    first &= ((uint64_t)1 << 8 * length) - 1;
+/* At most eight bytes behind the word are read. */
+static struct ends ends_of(const uint8_t *word, uint32_t length) {
+  struct ends ends = {.last = 0};
+  memcpy(&ends.first, word, sizeof ends.first);
+  if (length < sizeof ends.first)
+    ends.first &= ((uint64_t)1 << 8 * length) - 1;
   else
-    memcpy(&last, word + length - sizeof last, sizeof last);
-  uint64_t mixed = (first ^ last * 0x9E3779B97F4A7C15u ^ length) * 0xD6E8FEB86659FD93u;
+    memcpy(&ends.last, word + length - sizeof ends.last, sizeof ends.last);
+  return ends;
+}
+
+static size_t place_of(const struct lexer *lexer, struct ends ends, uint32_t length) {
+  uint64_t mixed = (ends.first ^ ends.last * 0x9E3779B97F4A7C15u ^ length) * 0xD6E8FEB86659FD93u;
   return (size_t)(mixed >> 32) & (lexer->kept_places - 1);
 }
 
-static struct word word_read(struct lexer *lexer, span at) {
+static struct word word_read(struct lexer *lexer, span at, struct ends ends) {
   uint32_t length = at.end - at.begin;
   char *text = arena_text(lexer->arena, (const char *)lexer->source->text + at.begin, length);
   const char *fault = name_fault(text);
@@ -61,24 +65,28 @@ static struct word word_read(struct lexer *lexer, span at) {
     diag_error(lexer->diags, DIAG_NAME_FORM, at, "a name %s; this is `%s`", fault, text);
     to_lower(text); /* so that the name, told once, is found */
   }
-  return (struct word){.text = text, .length = fault ? 0 : length, .kind = kind_of(text, length)};
+  return (struct word){
+      .text = text, .ends = ends, .length = fault ? 0 : length, .kind = kind_of(text, length)};
 }
 
-static bool is_word(const struct word *word, const uint8_t *text, uint32_t length) {
-  return word->length == length && memcmp(word->text, text, length) == 0;
+/* Both ends together are the whole of a word of up to 16 bytes. */
+static bool is_word(const struct word *word, struct ends ends, const uint8_t *text,
+                    uint32_t length) {
+  return word->length == length && word->ends.first == ends.first && word->ends.last == ends.last &&
+         (length <= 16 || memcmp(word->text, text, length) == 0);
 }
 
-void word_put(struct lexer *lexer, uint32_t begin, uint32_t end) {
+struct token lexer_word(struct lexer *lexer, uint32_t begin, uint32_t end) {
   const uint8_t *text = lexer->source->text + begin;
   uint32_t length = end - begin;
-  struct word *kept = lexer->kept[place_of(lexer, text, length)];
-  struct token *token = token_put(lexer, TOKEN_NAME, begin, end);
-  if (!is_word(&kept[0], text, length)) {
+  struct ends ends = ends_of(text, length);
+  struct word *kept = lexer->kept[place_of(lexer, ends, length)];
+  span at = {.file = lexer->file, .begin = begin, .end = end};
+  if (!is_word(&kept[0], ends, text, length)) {
     struct word found = kept[1];
     kept[1] = kept[0];
     /* A faulty one has no length, and is told each time. */
-    kept[0] = is_word(&found, text, length) ? found : word_read(lexer, token->at);
+    kept[0] = is_word(&found, ends, text, length) ? found : word_read(lexer, at, ends);
   }
-  token->kind = (int16_t)kept->kind;
-  token->text = kept->text;
+  return (struct token){.at = at, .kind = (int16_t)kept->kind, .text = kept->text};
 }

@@ -57,6 +57,11 @@ void brace_close(struct reader *reader, span at, bool is_incomplete) {
   reader_push(reader, TOKEN_CLOSE_BRACE, brace);
 }
 
+bool brace_is_suspected(const struct reader *reader, long indent) {
+  const struct open_block *block = &reader->blocks[reader->block_count - 1];
+  return reader->suspect.file == 0 && block->indent >= 0 && indent >= 0 && indent <= block->indent;
+}
+
 void brace_suspect(struct reader *reader) {
   if (reader->block_count == 0) {
     reader->suspect.file = 0;
@@ -64,12 +69,12 @@ void brace_suspect(struct reader *reader) {
   }
   const struct open_block *block = &reader->blocks[reader->block_count - 1];
   bool is_first = reader->at == 0 || reader->tokens[reader->at - 1].kind == TOKEN_NEWLINE;
-  if (!is_first || reader->suspect.file != 0 || block->indent < 0)
-    return; /* it has no indent, or there is nothing to look for */
+  if (!is_first)
+    return;
   const struct token *token = reader_peek(reader);
   long indent = outlook_indent(reader, token);
-  long least = token->kind == TOKEN_CLOSE_BRACE ? block->indent : block->indent + 1;
-  if (indent >= 0 && indent < least) {
+  bool is_closed = token->kind == TOKEN_CLOSE_BRACE && indent == block->indent;
+  if (brace_is_suspected(reader, indent) && !is_closed) {
     reader->suspect = block->head;
     reader->suspect_end = token->at.begin;
   }

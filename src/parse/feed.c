@@ -247,8 +247,6 @@ static void read_statement(struct reader *reader) {
     return;
   }
   brace_suspect(reader);
-  if (plain_read(reader))
-    return;
   if (kind == TOKEN_CLOSE_BRACE && reader->block_count > 0) {
     brace_close(reader, reader_peek(reader)->at, false);
     reader->at++;
@@ -265,7 +263,7 @@ static void read_statement(struct reader *reader) {
 
 void reader_read_file(struct reader *reader) {
   reader_push(reader, TOKEN_START_FILE, reader_peek(reader));
-  while (reader_peek(reader)->kind != TOKEN_YYEOF) {
+  while (plain_read(reader), reader_peek(reader)->kind != TOKEN_YYEOF) {
     read_statement(reader);
     if (reader->block_count == 0)
       reader_forget(reader);

@@ -72,8 +72,8 @@ enum ending outlook_ending(struct reader *reader) {
     has_bracket = has_bracket || kind == TOKEN_OPEN_ROUND || kind == TOKEN_OPEN_SQUARE;
     is_head = is_head && may_stand_in_head(kind);
   }
-  size_t below = skip_newlines(reader, end);
-  if (is_head && below > end && kind_at(reader, below) == TOKEN_OPEN_BRACE)
+  if (is_head && kind_at(reader, end) == TOKEN_NEWLINE &&
+      kind_at(reader, skip_newlines(reader, end)) == TOKEN_OPEN_BRACE)
     return ENDS_BRACE_BELOW;
   if (first->kind == TOKEN_JOB)
     return ENDS_BRACE_MISSING;

@@ -26,7 +26,7 @@ static struct reader *reader_new(struct arena *arena, const struct source_set *s
 
 void reader_read_to(struct reader *reader, size_t index) {
   while (index >= reader->token_count)
-    reader->token_count += lexer_read_line(reader->lexer, reader->tokens + reader->token_count);
+    reader->token_count += lexer_read_on(reader->lexer, reader->tokens + reader->token_count);
 }
 
 /* Moving what is left costs little beside reading so many. */

@@ -1,127 +1,232 @@
 /* Properties of the plainest forms, which nearly all are: a key, a number with or without its unit,
- * a range or a point of such, a name or a string, and the end.  No fault is possible in them, and
- * the grammar would make the same of them (tests/parse/test_plain.c), one token at a time. */
+ * a range or a point of such, a name or a string, and the end.  They are read straight from the
+ * text: no fault is possible in them, and the grammar would make the same of their tokens
+ * (tests/parse/test_plain.c), one at a time.  What has any other form is left to it from the first
+ * letter on. */
+#include <string.h>
+
 #include "parse/reader.h"
 
-/* Where the operand that begins at index ends; 0: it is none. */
-static size_t operand_end(struct reader *reader, size_t index) {
-  const struct token *token = reader_token(reader, index);
-  bool is_negative = token->kind == TOKEN_MINUS;
-  token += is_negative;
-  if (token->kind != TOKEN_NUMBER) /* and a unit that was told is for the grammar */
-    return 0;
-  index += is_negative + 1u;
-  if (token[1].kind == TOKEN_UNIT)
-    return token[1].text ? index + 1 : 0;
-  return index;
+/* What is being read; the text ends in a NUL, which stops every step here. */
+struct stretch {
+  struct reader *reader;
+  const uint8_t *text;    /* of the file */
+  const uint8_t *limit;   /* the NUL behind it */
+  const uint8_t *at;      /* the next byte */
+  const uint8_t *read_to; /* behind the last whole statement */
+  struct token last;      /* which ends it */
+};
+
+static const uint8_t *skip_blanks(const uint8_t *at) {
+  while (*at == ' ' || *at == '\t')
+    at++;
+  return at;
 }
 
-static struct syn_expr *operand(struct reader *reader, const struct token *token,
-                                const struct token *end) {
-  span at = {.file = token->at.file, .begin = token->at.begin, .end = end[-1].at.end};
-  if (token->kind == TOKEN_MINUS)
-    return expr_negate(reader, operand(reader, token + 1, end), at, token->at);
-  return expr_number(reader, token, end > token + 1 ? token + 1 : NULL, at);
+static span span_of(const struct stretch *stretch, const uint8_t *begin, const uint8_t *end) {
+  return (span){.file = stretch->last.at.file,
+                .begin = (uint32_t)(begin - stretch->text),
+                .end = (uint32_t)(end - stretch->text)};
 }
 
-static size_t range_end(struct reader *reader, size_t index) {
-  size_t low = operand_end(reader, index);
-  if (low == 0 || reader_token(reader, low)->kind != TOKEN_DOTS)
+/* -- words --------------------------------------------------------------------------------- */
+
+static bool is_letter(uint8_t c) {
+  return c >= 'a' && c <= 'z';
+}
+
+static const uint8_t *word_end(const uint8_t *at) {
+  while (is_letter(*at) || (*at >= '0' && *at <= '9') || *at == '_')
+    at++;
+  return at;
+}
+
+static struct token word(const struct stretch *stretch, const uint8_t *begin, const uint8_t *end) {
+  span at = span_of(stretch, begin, end);
+  return lexer_word(stretch->reader->lexer, at.begin, at.end);
+}
+
+/* Each of these takes what it names from stretch->at on; NULL: it is not that, or not plain. */
+
+static struct syn_expr *name(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at, *end = word_end(begin);
+  while (*end == '.' && is_letter(end[1]))
+    end = word_end(end + 1);
+  struct token token = word(stretch, begin, end);
+  stretch->at = end;
+  return token.kind == TOKEN_NAME ? expr_text(stretch->reader, SYN_NAME, &token) : NULL;
+}
+
+static struct syn_expr *string(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at, *end = begin + 1;
+  while (*end != '"' && *end != '\\' && *end != '\n' && *end != '\0')
+    end++;
+  if (*end != '"')
+    return NULL;
+  stretch->at = end + 1;
+  struct token token = {.at = span_of(stretch, begin, end + 1)};
+  token.text =
+      arena_text(stretch->reader->arena, (const char *)begin + 1, (size_t)(end - begin - 1));
+  return expr_text(stretch->reader, SYN_STRING, &token);
+}
+
+/* -- numbers ------------------------------------------------------------------------------- */
+
+/* Takes a unit, and blanks before one; NULL: there is none. */
+static const char *unit(struct stretch *stretch) {
+  const uint8_t *at = skip_blanks(stretch->at);
+  const char *found = NULL;
+  size_t length = unit_fit((const char *)at, &found);
+  if (length > 0)
+    stretch->at = at + length;
+  return found;
+}
+
+static struct syn_expr *number(struct stretch *stretch) {
+  struct token read = {.kind = TOKEN_NUMBER}, behind = {.kind = TOKEN_UNIT};
+  const uint8_t *begin = stretch->at, *end = number_scan(begin, stretch->limit, &read.number);
+  if (!end)
+    return NULL;
+  stretch->at = end;
+  behind.text = unit(stretch);
+  return expr_number(stretch->reader, &read, behind.text ? &behind : NULL,
+                     span_of(stretch, begin, stretch->at));
+}
+
+static struct syn_expr *operand(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at;
+  if (*begin != '-')
+    return number(stretch);
+  stretch->at = skip_blanks(begin + 1);
+  struct syn_expr *of = number(stretch);
+  return of ? expr_negate(stretch->reader, of, span_of(stretch, begin, stretch->at),
+                          span_of(stretch, begin, begin + 1))
+            : NULL;
+}
+
+static struct syn_expr *range(struct stretch *stretch) {
+  struct syn_expr *low = operand(stretch);
+  const uint8_t *dots = skip_blanks(stretch->at);
+  if (!low || dots[0] != '.' || dots[1] != '.')
     return low;
-  return operand_end(reader, low + 1);
-}
-
-static struct syn_expr *range(struct reader *reader, size_t begin, size_t end) {
-  const struct token *tokens = reader->tokens;
-  size_t low = operand_end(reader, begin);
-  struct syn_expr *a = operand(reader, tokens + begin, tokens + low);
-  if (low == end)
-    return a;
-  struct syn_expr *b = operand(reader, tokens + low + 1, tokens + end);
-  return expr_binary(reader, SYN_RANGE, a, b, tokens[low].at);
+  stretch->at = skip_blanks(dots + 2);
+  struct syn_expr *high = operand(stretch);
+  return high ? expr_binary(stretch->reader, SYN_RANGE, low, high, span_of(stretch, dots, dots + 2))
+              : NULL;
 }
 
 enum { MOST_COORDINATES = 3 };
 
-/* ends[k]: behind coordinate k; returns how many there are, 0: it is no plain point. */
-static size_t point_ends(struct reader *reader, size_t index, size_t ends[MOST_COORDINATES]) {
-  for (size_t count = 0; count < MOST_COORDINATES; count++) {
-    index = ends[count] = operand_end(reader, index + 1);
-    int kind = index == 0 ? TOKEN_YYEOF : reader_token(reader, index)->kind;
-    if (kind == TOKEN_CLOSE_ROUND)
-      return count > 0 ? count + 1 : 0;
-    if (kind != TOKEN_COMMA)
-      return 0;
+static struct syn_expr *point(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at;
+  struct syn_expr *coordinates[MOST_COORDINATES];
+  size_t count = 0;
+  for (uint8_t mark = ','; mark == ','; mark = *stretch->at) {
+    stretch->at = skip_blanks(stretch->at + 1);
+    struct syn_expr *coordinate = count < MOST_COORDINATES ? operand(stretch) : NULL;
+    if (!coordinate)
+      return NULL;
+    coordinates[count++] = coordinate;
+    stretch->at = skip_blanks(stretch->at);
   }
-  return 0;
-}
-
-static size_t point_end(struct reader *reader, size_t index) {
-  size_t ends[MOST_COORDINATES];
-  size_t count = point_ends(reader, index, ends);
-  if (count == 0)
-    return 0;
-  size_t close = ends[count - 1];
-  const struct token *behind = reader_token(reader, close + 1);
-  if (behind->kind == TOKEN_UNIT)
-    return behind->text ? close + 2 : 0;
-  return close + 1;
-}
-
-static struct syn_expr *point(struct reader *reader, size_t begin, size_t end) {
-  const struct token *tokens = reader->tokens;
-  size_t ends[MOST_COORDINATES];
-  size_t count = point_ends(reader, begin, ends);
-  struct syn_expr **items = arena_alloc(reader->arena, count, sizeof *items);
-  for (size_t i = 0; i < count; i++)
-    items[i] = operand(reader, tokens + (i > 0 ? ends[i - 1] : begin) + 1, tokens + ends[i]);
-  span at = {.file = tokens[begin].at.file,
-             .begin = tokens[begin].at.begin,
-             .end = tokens[end - 1].at.end};
-  struct syn_expr *made = expr_of_items(reader, SYN_POINT, at, items, count);
-  if (tokens[end - 1].kind == TOKEN_UNIT)
-    made->unit = tokens[end - 1].text;
+  if (*stretch->at != ')' || count == 1)
+    return NULL;
+  stretch->at++;
+  const char *of_all = unit(stretch);
+  struct arena *arena = stretch->reader->arena;
+  struct syn_expr *made =
+      expr_of_items(stretch->reader, SYN_POINT, span_of(stretch, begin, stretch->at),
+                    arena_grow(arena, coordinates, count, count, sizeof *coordinates), count);
+  made->unit = of_all;
   return made;
 }
 
-static size_t value_end(struct reader *reader, size_t index) {
-  int kind = reader_token(reader, index)->kind;
-  if (kind == TOKEN_NAME || kind == TOKEN_STRING)
-    return index + 1;
-  return kind == TOKEN_OPEN_ROUND ? point_end(reader, index) : range_end(reader, index);
+static struct syn_expr *value(struct stretch *stretch) {
+  uint8_t first = *stretch->at;
+  if (is_letter(first))
+    return name(stretch);
+  if (first == '"')
+    return string(stretch);
+  return first == '(' ? point(stretch) : range(stretch);
 }
 
-static struct syn_expr *value(struct reader *reader, size_t begin, size_t end) {
-  const struct token *first = &reader->tokens[begin];
-  if (first->kind == TOKEN_NAME || first->kind == TOKEN_STRING)
-    return expr_text(reader, first->kind == TOKEN_NAME ? SYN_NAME : SYN_STRING, first);
-  return first->kind == TOKEN_OPEN_ROUND ? point(reader, begin, end) : range(reader, begin, end);
+/* -- statements ---------------------------------------------------------------------------- */
+
+/* Behind blanks and a comment, if one follows: the line's end, or what else stands there. */
+static const uint8_t *skip_to_end(const struct stretch *stretch, const uint8_t *at) {
+  at = skip_blanks(at);
+  if (*at == '#') {
+    const uint8_t *newline = memchr(at, '\n', (size_t)(stretch->limit - at));
+    at = newline ? newline : stretch->limit;
+  }
+  return *at == '\r' && at[1] == '\n' ? at + 1 : at;
 }
 
-/* The statement ends there, and what stands below is no brace that belongs to it. */
-static bool ends(struct reader *reader, size_t index) {
-  int kind = reader_token(reader, index)->kind;
-  if (kind != TOKEN_NEWLINE)
-    return kind == TOKEN_SEMICOLON || kind == TOKEN_CLOSE_BRACE;
-  while (kind == TOKEN_NEWLINE)
-    kind = reader_token(reader, ++index)->kind;
-  return kind != TOKEN_OPEN_BRACE;
+static const uint8_t *skip_lines(const struct stretch *stretch, const uint8_t *at) {
+  while (*(at = skip_to_end(stretch, at)) == '\n')
+    at++;
+  return at;
 }
 
-bool plain_read(struct reader *reader) {
-  const struct token *key = reader_peek(reader);
-  if (key->kind != TOKEN_NAME || reader->block_count == 0 ||
-      reader->blocks[reader->block_count - 1].is_use)
+/* Takes the end of a statement that is over at stretch->at; false: something else follows, or the
+ * block may be one whose brace stands below. */
+static bool end(struct stretch *stretch) {
+  const uint8_t *over = stretch->at, *at = skip_to_end(stretch, over);
+  if (*at == '\n' && *skip_lines(stretch, at) == '{')
     return false;
-  size_t begin = reader->at + 1, end = value_end(reader, begin);
-  if (end == 0 || !ends(reader, end))
+  int kind = *at == '\n' ? TOKEN_NEWLINE : *at == ';' ? TOKEN_SEMICOLON : TOKEN_END;
+  if (kind == TOKEN_END && *at != '}')
     return false;
-  span at = key->at; /* up to the value's end */
-  statements_add(reader, property_new(reader, key, value(reader, begin, end), at));
-  reader->at = end + (reader->tokens[end].kind != TOKEN_CLOSE_BRACE);
-  reader->before = &reader->tokens[end - 1];
-  reader->now = &reader->tokens[end];
-  reader->now_kind = TOKEN_END;
-  reader->has_strays = false;
+  bool is_there = kind != TOKEN_END; /* the brace is not for here */
+  stretch->last.at = is_there ? span_of(stretch, at, at + 1) : span_of(stretch, over, over);
+  stretch->last.kind = (int16_t)kind;
+  stretch->read_to = is_there ? at + 1 : at;
   return true;
+}
+
+static bool property(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at, *behind = word_end(begin);
+  stretch->at = skip_blanks(behind);
+  if (!is_letter(*begin) || stretch->at == behind || *stretch->at == '{')
+    return false;
+  struct token key = word(stretch, begin, behind);
+  struct syn_expr *made = key.kind == TOKEN_NAME ? value(stretch) : NULL;
+  if (!made || !end(stretch))
+    return false;
+  statements_add(stretch->reader, property_new(stretch->reader, &key, made, key.at));
+  return true;
+}
+
+/* Goes to the first byte of the next statement; false: the braces have something to say of it. */
+static bool next(struct stretch *stretch) {
+  const uint8_t *at = stretch->read_to;
+  const uint8_t *line = stretch->last.kind == TOKEN_NEWLINE ? at : NULL; /* it is the first there */
+  while (*(at = skip_to_end(stretch, at)) == '\n' || *at == ';') {
+    at++;
+    line = at[-1] == '\n' ? at : NULL;
+  }
+  stretch->at = at;
+  return !line || !brace_is_suspected(stretch->reader, at - line);
+}
+
+void plain_read(struct reader *reader) {
+  bool is_inside = reader->block_count > 0 && !reader->blocks[reader->block_count - 1].is_use;
+  if (!is_inside || reader->at < reader->token_count)
+    return;
+  const uint8_t *begin = lexer_place(reader->lexer);
+  struct stretch stretch = {.reader = reader,
+                            .text = reader->source->text,
+                            .limit = reader->source->text + reader->source->length,
+                            .read_to = begin,
+                            .last = reader->tokens[reader->at - 1]};
+  while (next(&stretch) && property(&stretch))
+    ;
+  if (stretch.read_to == begin)
+    return;
+  lexer_pass(reader->lexer, stretch.read_to);
+  reader->tokens[reader->token_count++] = stretch.last;
+  reader->now = reader->before = reader_token(reader, reader->at);
+  reader->now_kind = TOKEN_END;
+  reader->at++;
+  reader->has_strays = false;
 }

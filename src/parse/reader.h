@@ -121,16 +121,18 @@ bool outlook_is_top_kind(const struct token *word);
  * follows it, or 0. */
 int outlook_meant_keyword(struct reader *reader, enum ending ending);
 
-/* Reads the property at reader->at, inside a block, and adds it to the block's statements where it
- * has one of the plainest forms; false: it has not, and nothing was read (plain.c). */
-bool plain_read(struct reader *reader);
+/* Reads the next properties of a block as far as they have one of the plainest forms, and adds them
+ * to the block's statements (plain.c). */
+void plain_read(struct reader *reader);
 
 /* Braces (braces.c). */
 
 /* After a head: its brace, which may be the next token, or one that was made. */
 void brace_open(struct reader *reader, const struct token *brace);
 void brace_close(struct reader *reader, span at, bool is_incomplete);
-/* Looks at the first token of a statement for a sign that a `}` is missing before it. */
+/* Does a statement's indent, on a line of its own, tell that a `}` may be missing before it? */
+bool brace_is_suspected(const struct reader *reader, long indent);
+/* Looks at the first token of a statement for that sign. */
 void brace_suspect(struct reader *reader);
 /* The next token shows that no block can be open: tells of it and closes all. */
 void brace_close_all(struct reader *reader);

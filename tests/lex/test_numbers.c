@@ -5,9 +5,32 @@
 #include "support/told.h"
 
 static void assert_read(struct arena *arena, const char *text) {
-  double want = strtod(text, NULL), got = number_read(arena, text, strlen(text));
+  char *behind = NULL;
+  double want = strtod(text, &behind), got = number_read(arena, text, strlen(text));
   if (memcmp(&want, &got, sizeof want) != 0)
     fail_msg("%s: read as %a, not as %a", text, got, want);
+  const uint8_t *begin = (const uint8_t *)text;
+  const uint8_t *end = number_scan(begin, begin + strlen(text), &got);
+  if (end && ((const char *)end != behind || memcmp(&want, &got, sizeof want) != 0))
+    fail_msg("%s: scanned as %a, not as %a", text, got, want);
+}
+
+/* Where nothing is scanned the scanner of words has its say. */
+static void what_is_scanned(void **state) {
+  (void)state;
+  static const struct {
+    const char *text;
+    int length; /* 0: nothing */
+  } rows[] = {{"12", 2},   {"12.5 mm", 4}, {"12..3", 2}, {"12.", 2},
+              {"12.x", 2}, {"007", 3},     {"1.5.2", 3}, {".5", 0},
+              {"", 0},     {"1e5", 0},     {"1.5E5", 0}, {"x", 0},
+              {"-1", 0},   {"0x10", 1},    {"12mm", 2},  {"9007199254740993", 0}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    const uint8_t *text = (const uint8_t *)rows[i].text;
+    double value = -1;
+    const uint8_t *end = number_scan(text, text + strlen(rows[i].text), &value);
+    assert_int_equal(end ? end - text : 0, rows[i].length);
+  }
 }
 
 /* What stands behind a number is none of it. */
@@ -86,6 +109,7 @@ static void borders(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(only_the_number_is_read),
+      cmocka_unit_test(what_is_scanned),
       cmocka_unit_test(random_numbers),
       cmocka_unit_test(borders),
   };

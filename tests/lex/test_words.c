@@ -66,21 +66,23 @@ static void a_faulty_word_is_told_each_time(void **state) {
   told_end(&told);
 }
 
-/* -- lines ------------------------------------------------------------------------------------- */
+/* -- by and by --------------------------------------------------------------------------------- */
 
-static void line_by_line_is_the_same(void **state) {
+static void by_and_by_is_the_same(void **state) {
   (void)state;
   struct told told = told_begin();
-  uint32_t file = told_add(&told, "a.lay", "a 1 mm # x\n\n\"b\nc }\r\n(1,\n2) mm");
+  uint32_t file = told_add(&told, "a.lay", "a 1 mm # x\n\n\"b\nc { d; e } f\r\n(1,\n2) mm");
   struct token_list all = tokens_read(told.arena, told.sources, file, told.diags);
   struct lexer *lexer = lexer_new(told.arena, told.sources, file, told.diags);
   assert_true(all.count <= lexer_room(lexer));
   struct token *tokens = arena_alloc(told.arena, lexer_room(lexer), sizeof *tokens);
-  size_t count = 0, lines = 0;
-  for (size_t more; (more = lexer_read_line(lexer, tokens)) > 0; lines++) {
+  size_t count = 0, parts = 0;
+  for (size_t more; (more = lexer_read_on(lexer, tokens)) > 0; parts++) {
     for (size_t i = 0; i < more; i++) {
       const struct token *token = &all.items[count + i];
-      bool ends = token->kind == TOKEN_NEWLINE || token->kind == TOKEN_YYEOF;
+      bool ends = token->kind == TOKEN_NEWLINE || token->kind == TOKEN_SEMICOLON ||
+                  token->kind == TOKEN_OPEN_BRACE || token->kind == TOKEN_CLOSE_BRACE ||
+                  token->kind == TOKEN_YYEOF;
       assert_int_equal(tokens[i].kind, token->kind);
       assert_int_equal(tokens[i].at.begin, token->at.begin);
       assert_int_equal(tokens[i].at.end, token->at.end);
@@ -89,8 +91,8 @@ static void line_by_line_is_the_same(void **state) {
     count += more;
   }
   assert_int_equal(count, all.count);
-  assert_int_equal(lines, 6);
-  assert_int_equal(lexer_read_line(lexer, tokens), 0);
+  assert_int_equal(parts, 9);
+  assert_int_equal(lexer_read_on(lexer, tokens), 0);
   told_end(&told);
 }
 
@@ -134,7 +136,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(every_word_is_what_was_written),
       cmocka_unit_test(a_faulty_word_is_told_each_time),
-      cmocka_unit_test(line_by_line_is_the_same),
+      cmocka_unit_test(by_and_by_is_the_same),
       cmocka_unit_test(units_run_together),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -55,8 +55,13 @@ static void assert_read_as_alone(const char *text, const char *end) {
   told_end(&told);
 }
 
-static const char *const ends[] = {"\n  next 1\n}\n", ";next 1 }", "; next 1 mm }\n",
-                                   "  # a comment\n\n  next a\n}\n"};
+static const char *const ends[] = {"\n  next 1\n}\n",
+                                   ";next 1 }",
+                                   "; next 1 mm }\n",
+                                   "  # a comment\n\n  next a\n}\n",
+                                   "\r\n\t# {\r\n ;; # {\n  next (1, 2)\r\n}\r\n",
+                                   "\n  next 1 + 2\n}\n",
+                                   ";\n next \"a # }\"}"};
 enum { ENDS = sizeof ends / sizeof *ends };
 
 static void values(void **state) {
@@ -67,8 +72,15 @@ static void values(void **state) {
                                      "-3 deg",
                                      "- 3",
                                      "--3 mm",
+                                     "12e3 mm",
+                                     "9007199254740993 mm",
+                                     "12..140 mm",
+                                     "12.5..140.25",
                                      "name",
                                      "hw.name",
+                                     "a_long_name_of_more_than_sixteen.letters9",
+                                     "\"\"",
+                                     "\"a # ; } string\"",
                                      "\"a \\\" string\"",
                                      "1 .. 2",
                                      "1 .. 2 mm",
@@ -78,6 +90,7 @@ static void values(void **state) {
                                      "(1, -2, 3)mm",
                                      "(1 mm, 2 mm)",
                                      "(-1, 2 deg, 3) in",
+                                     "( 1.5mm ,\t-2 ) ",
                                      "(a, 2) mm",
                                      "(1)",
                                      "(1 mm)",
@@ -95,6 +108,29 @@ static void values(void **state) {
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
     for (size_t k = 0; k < ENDS; k++)
       assert_read_as_alone(rows[i], ends[k]);
+}
+
+/* What looks like one of them up to some letter is told as the grammar tells it. */
+static void faulty_values(void **state) {
+  (void)state;
+  static const char *const rows[] = {
+      "1.",          "(1, .5)", "12 parsec", "1 ... 2", "\"open",       "a b",
+      "1 2",         "(1, 2",   "1 ..",      "-",       "= 1",          "a:",
+      "1 .. 2 .. 3", "Abc",     "a.B",       "1 mm mm", "(1, 2) mm mm", "(1, 2, 3, 4)",
+      "use",         "",        "a.",        "1e999",   "p\n  { ",      "p # {\n # {\n\n{"};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct told told = told_begin();
+    const char *text =
+        arena_format(told.arena, "overlay o {\n  first 1 mm\n  key %s\n  next 2 mm\n}\n", rows[i]);
+    uint32_t file = told_add(&told, "a.lay", text);
+    const struct syn_file *tree = syntax_parse(told.arena, told.sources, file, told.diags);
+    if (diag_error_count(told.diags) == 0)
+      fail_msg("`key %s` was not told", rows[i]);
+    uint32_t at = diag_view_get(told.diags, 0).at.begin;
+    assert_in_range(at, strstr(text, "key") - text, strstr(text, "next") - text);
+    assert_string_equal(tree->items[0]->block->items[0]->key, "first");
+    told_end(&told);
+  }
 }
 
 static void write_operand(struct random *random, FILE *to) {
@@ -193,6 +229,7 @@ static void long_files_are_as_short_ones(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(values),
+      cmocka_unit_test(faulty_values),
       cmocka_unit_test(random_values),
       cmocka_unit_test(long_files_are_as_short_ones),
   };
