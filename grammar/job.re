@@ -6,6 +6,7 @@
  * function) is told by its place: src/lex/lex.c and the grammar. */
 #include "lex/scanner.h"
 
+#include "borelay/token.h"
 #include "job_parse.h"
 
 static struct scan scan_of(enum scan_kind kind) { return (struct scan){.kind = kind, .mark = 0}; }
@@ -70,6 +71,16 @@ next:
     "-"                   { scanner->cursor = cursor; return mark_of(TOKEN_MINUS); }
     "*"                   { scanner->cursor = cursor; return mark_of(TOKEN_STAR); }
     "/"                   { scanner->cursor = cursor; return mark_of(TOKEN_SLASH); }
+  */
+}
+
+const uint8_t *name_scan(const uint8_t *text) {
+  const uint8_t *cursor = text, *marker;
+  /*!re2c
+    plain = [a-z][a-z0-9_]*;
+
+    *                      { return text; }
+    plain ("." plain)*     { return cursor; }
   */
 }
 

@@ -39,29 +39,28 @@ static int exponent_read(const char *at, const char *end) {
   return is_negative ? -exponent : exponent;
 }
 
-/* Up to a power of ten, if one follows. */
-static const char *decimal_read(const char *text, const char *end, struct decimal *decimal) {
-  *decimal = (struct decimal){.digits = 0};
-  const char *at = digits_add(decimal, text, end);
-  if (end - at < 2 || *at != '.' || !is_digit(at[1]))
-    return at;
-  const char *point = at + 1;
-  at = digits_add(decimal, point, end);
-  decimal->exponent = -(int)(at - point);
-  return at;
+static struct decimal decimal_read(const char *text, const char *end) {
+  struct decimal decimal = {.digits = 0};
+  const char *at = digits_add(&decimal, text, end);
+  if (at < end && *at == '.') {
+    const char *point = at + 1;
+    at = digits_add(&decimal, point, end);
+    decimal.exponent = -(int)(at - point);
+  }
+  if (at < end) /* e or E */
+    decimal.exponent += exponent_read(at + 1, end);
+  return decimal;
 }
 
-/* False: digits and power are not both exact as doubles. */
-static bool decimal_value(const struct decimal *decimal, double *value) {
+/* digits * 10^tens; false: not both are exact as doubles. */
+static bool exact_value(uint64_t digits, int tens, double *value) {
   static const double TENS[MOST_TENS + 1] = {1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
                                              1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
                                              1e16, 1e17, 1e18, 1e19, 1e20, 1e21, 1e22};
-  int tens = decimal->exponent;
-  if (FLT_EVAL_METHOD != 0 || decimal->count > MOST_DIGITS ||
-      decimal->digits > (uint64_t)1 << DBL_MANT_DIG || tens < -MOST_TENS || tens > MOST_TENS)
+  if (FLT_EVAL_METHOD != 0 || digits > (uint64_t)1 << DBL_MANT_DIG || tens < -MOST_TENS ||
+      tens > MOST_TENS)
     return false;
-  double digits = (double)decimal->digits;
-  *value = tens < 0 ? digits / TENS[-tens] : digits * TENS[tens];
+  *value = tens < 0 ? (double)digits / TENS[-tens] : (double)digits * TENS[tens];
   return true;
 }
 
@@ -76,18 +75,24 @@ static double number_of_library(struct arena *arena, const char *text, size_t le
 }
 
 double number_read(struct arena *arena, const char *text, size_t length) {
-  struct decimal decimal;
+  struct decimal decimal = decimal_read(text, text + length);
   double value;
-  const char *end = text + length, *at = decimal_read(text, end, &decimal);
-  if (at < end) /* e or E */
-    decimal.exponent += exponent_read(at + 1, end);
-  return decimal_value(&decimal, &value) ? value : number_of_library(arena, text, length);
+  bool is_exact =
+      decimal.count <= MOST_DIGITS && exact_value(decimal.digits, decimal.exponent, &value);
+  return is_exact ? value : number_of_library(arena, text, length);
 }
 
-const uint8_t *number_scan(const uint8_t *text, const uint8_t *limit, double *value) {
-  struct decimal decimal;
-  const char *begin = (const char *)text;
-  const char *end = decimal_read(begin, (const char *)limit, &decimal);
-  bool is_plain = is_digit(*begin) && *end != 'e' && *end != 'E';
-  return is_plain && decimal_value(&decimal, value) ? (const uint8_t *)end : NULL;
+/* 18 digits stay below 2^63. */
+const uint8_t *number_scan(const uint8_t *text, double *value) {
+  uint64_t digits = 0;
+  const char *begin = (const char *)text, *at = begin;
+  for (; is_digit(*at); at++)
+    digits = digits * 10 + (uint64_t)(*at - '0');
+  const char *point = at;
+  if (at > begin && *at == '.' && is_digit(at[1]))
+    for (at++; is_digit(*at); at++)
+      digits = digits * 10 + (uint64_t)(*at - '0');
+  int places = at > point ? (int)(at - point) - 1 : 0;
+  bool is_plain = at > begin && at - begin <= MOST_DIGITS && *at != 'e' && *at != 'E';
+  return is_plain && exact_value(digits, -places, value) ? (const uint8_t *)at : NULL;
 }

@@ -35,12 +35,6 @@ static bool is_letter(uint8_t c) {
   return c >= 'a' && c <= 'z';
 }
 
-static const uint8_t *word_end(const uint8_t *at) {
-  while (is_letter(*at) || (*at >= '0' && *at <= '9') || *at == '_')
-    at++;
-  return at;
-}
-
 static struct token word(const struct stretch *stretch, const uint8_t *begin, const uint8_t *end) {
   span at = span_of(stretch, begin, end);
   return lexer_word(stretch->reader->lexer, at.begin, at.end);
@@ -49,9 +43,7 @@ static struct token word(const struct stretch *stretch, const uint8_t *begin, co
 /* Each of these takes what it names from stretch->at on; NULL: it is not that, or not plain. */
 
 static struct syn_expr *name(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *end = word_end(begin);
-  while (*end == '.' && is_letter(end[1]))
-    end = word_end(end + 1);
+  const uint8_t *begin = stretch->at, *end = name_scan(begin);
   struct token token = word(stretch, begin, end);
   stretch->at = end;
   return token.kind == TOKEN_NAME ? expr_text(stretch->reader, SYN_NAME, &token) : NULL;
@@ -84,7 +76,7 @@ static const char *unit(struct stretch *stretch) {
 
 static struct syn_expr *number(struct stretch *stretch) {
   struct token read = {.kind = TOKEN_NUMBER}, behind = {.kind = TOKEN_UNIT};
-  const uint8_t *begin = stretch->at, *end = number_scan(begin, stretch->limit, &read.number);
+  const uint8_t *begin = stretch->at, *end = number_scan(begin, &read.number);
   if (!end)
     return NULL;
   stretch->at = end;
@@ -185,9 +177,9 @@ static bool end(struct stretch *stretch) {
 }
 
 static bool property(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *behind = word_end(begin);
+  const uint8_t *begin = stretch->at, *behind = name_scan(begin);
   stretch->at = skip_blanks(behind);
-  if (!is_letter(*begin) || stretch->at == behind || *stretch->at == '{')
+  if (behind == begin || stretch->at == behind || *stretch->at == '{')
     return false;
   struct token key = word(stretch, begin, behind);
   struct syn_expr *made = key.kind == TOKEN_NAME ? value(stretch) : NULL;

@@ -10,7 +10,7 @@ static void assert_read(struct arena *arena, const char *text) {
   if (memcmp(&want, &got, sizeof want) != 0)
     fail_msg("%s: read as %a, not as %a", text, got, want);
   const uint8_t *begin = (const uint8_t *)text;
-  const uint8_t *end = number_scan(begin, begin + strlen(text), &got);
+  const uint8_t *end = number_scan(begin, &got);
   if (end && ((const char *)end != behind || memcmp(&want, &got, sizeof want) != 0))
     fail_msg("%s: scanned as %a, not as %a", text, got, want);
 }
@@ -28,7 +28,7 @@ static void what_is_scanned(void **state) {
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     const uint8_t *text = (const uint8_t *)rows[i].text;
     double value = -1;
-    const uint8_t *end = number_scan(text, text + strlen(rows[i].text), &value);
+    const uint8_t *end = number_scan(text, &value);
     assert_int_equal(end ? end - text : 0, rows[i].length);
   }
 }
