@@ -47,7 +47,7 @@ static struct rank rank_of_key(const struct key *key) {
 /* `touch` as a block stands for the key of that name. */
 static struct rank rank_of_block(struct resolver *r, const struct flat *outer,
                                  const struct block_kind *kind) {
-  const struct key *key = key_get(r, outer->kind, kind->word);
+  const struct key *key = key_get(r, outer->kind, kind->word).key;
   return key ? rank_of_key(key) : (struct rank){NULL, kind->group, kind->side};
 }
 
@@ -132,13 +132,13 @@ static void own_add(struct merge *merge, struct flat_item item) {
         (uint32_t)(merge->flat->item_count - merge->copied);
 }
 
-static const struct flat_item *own_key(struct merge *merge, const struct key *key) {
+static const struct flat_item *own_key(struct merge *merge, struct placed_key wanted) {
   const struct flat *flat = merge->flat;
-  uint64_t bit = (uint64_t)1 << key_place(flat->kind, key) % 64;
+  uint64_t bit = (uint64_t)1 << wanted.place % 64;
   bool may_be_given = merge->given & bit;
   merge->given |= bit;
   for (size_t i = merge->copied; may_be_given && i < flat->item_count; i++)
-    if (flat->items[i].key == key)
+    if (flat->items[i].key == wanted.key)
       return &flat->items[i];
   return NULL;
 }
@@ -146,12 +146,13 @@ static const struct flat_item *own_key(struct merge *merge, const struct key *ke
 static void add_property(struct resolver *r, struct merge *merge, struct scope *scope,
                          const struct syn_statement *statement) {
   struct flat *flat = merge->flat;
-  const struct key *key = key_get(r, flat->kind, statement->key);
+  struct placed_key placed = key_get(r, flat->kind, statement->key);
+  const struct key *key = placed.key;
   if (!key) {
     flat_property_unknown(r, flat, statement);
     return;
   }
-  const struct flat_item *other = key->repeatable ? NULL : own_key(merge, key);
+  const struct flat_item *other = key->repeatable ? NULL : own_key(merge, placed);
   if (other) {
     struct diag *diag =
         diag_error(r->diags, DIAG_KEY_TWICE, syn_key_at(statement), "%s is given twice", key->name);
@@ -160,7 +161,8 @@ static void add_property(struct resolver *r, struct merge *merge, struct scope *
   }
   if (merge->copied > 0)
     drop_for(r, merge, rank_of_key(key));
-  item_add(flat, (struct flat_item){.statement = statement, .scope = scope, .key = key});
+  item_add(flat, (struct flat_item){
+                     .statement = statement, .scope = scope, .key = key, .place = placed.place});
 }
 
 static void block_twice(struct resolver *r, const struct syn_statement *statement,

@@ -12,6 +12,7 @@ struct flat_item {
   const struct syn_statement *statement;
   struct scope *scope;
   const struct key *key;    /* of a property; NULL for an inner block */
+  size_t place;             /* of the key among all that the block may have */
   const struct flat *block; /* an inner block; NULL for a property */
 };
 

@@ -136,14 +136,16 @@ static bool is_of(const struct value *value, enum quantity quantity) {
   return dimension_equal(value->dimension, quantity_get(quantity)->dimension);
 }
 
+/* The least of the limits below. */
+static const double NEAR = 1e5;
+
 /* Farther than any shop reaches.  Within it every row's figures fit the stream's whole numbers, and
  * num_sincos keeps its accuracy. */
 static bool extent_holds(struct resolver *r, const struct flat_item *item,
                          const struct value *value) {
-  static const double LEAST = 1e5; /* of the table */
   bool is_near = true;
   for (int k = 0; k < value->count; k++)
-    is_near = is_near && fabs(value->x[k]) <= LEAST;
+    is_near = is_near && fabs(value->x[k]) <= NEAR;
   if (is_near)
     return true;
   static const struct {
@@ -355,6 +357,23 @@ static bool read_value(struct resolver *r, const struct flat_item *item, void *t
   return false;
 }
 
+/* Most values are a number in a unit of the key's very quantity.  One that lies within all bounds
+ * lands at once; of any other the long way tells what is wrong with it. */
+static bool plain_lands(struct resolver *r, const struct key *key, const struct syn_expr *expr,
+                        void *target) {
+  if (expr->kind != SYN_NUMBER || !expr->unit || key->type != KEY_NUMBER)
+    return false;
+  const struct unit *unit = unit_get(r, expr->unit);
+  if (!unit || unit->quantity != key->quantity)
+    return false;
+  double x = unit_to_inside(unit, expr->number);
+  if (!is_inside(bounds_get(key->allowed), x) || !(fabs(x) <= NEAR))
+    return false;
+  if (target && key->at)
+    *(double *)field(target, key->at) = landed(r, key, x);
+  return true;
+}
+
 bool key_value_read(struct resolver *r, const struct flat_item *item, void *target) {
   const struct key *key = item->key;
   const struct syn_expr *expr = item->statement->value;
@@ -375,6 +394,8 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
     return true;
   } else if (key->words && is_unknown_word(item)) {
     sound = word_or_value_unknown(r, key, expr);
+  } else if (plain_lands(r, key, expr, target)) {
+    sound = true;
   } else {
     sound = read_value(r, item, target);
   }
@@ -391,8 +412,8 @@ void key_default_land(struct resolver *r, const struct key *key, void *target) {
     if (key->text)
       *(const char **)field(target, key->text) = "";
   }
-  if (!key->default_unit)
-    return;
+  if (!key->default_unit || fabs(key->default_number) <= 0)
+    return; /* a draft starts zeroed, and no default is a reading */
   const struct unit *unit = unit_get(r, key->default_unit);
   double inside = unit ? unit_to_inside(unit, key->default_number) : key->default_number;
   if (key->type == KEY_WHOLE)

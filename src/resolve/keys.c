@@ -1,7 +1,6 @@
 /* Looking things up in the tables of keys. */
 #include "resolve/keys.h"
 
-#include <assert.h>
 #include <math.h>
 #include <stdint.h>
 #include <string.h>
@@ -31,35 +30,29 @@ const struct block_kind *const all_blocks[] = {
     &job_block,       &cell_block,    &procedure_block, &round_block,   &racetrack_block,
     &rectangle_block, &outline_block, &envelope_block,  &overlay_block, NULL};
 
-const struct key *key_find(const struct block_kind *kind, const char *name) {
+static struct placed_key placed_find(const struct block_kind *kind, const char *name) {
+  size_t place = 0;
   for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++) {
     const struct key_table *table = kind->parts[p].table;
-    for (size_t i = 0; i < table->count; i++)
+    for (size_t i = 0; i < table->count; i++, place++)
       if (strcmp(table->keys[i].name, name) == 0)
-        return &table->keys[i];
+        return (struct placed_key){&table->keys[i], place};
   }
-  return NULL;
+  return (struct placed_key){NULL, 0};
 }
 
-const struct key *key_get(struct resolver *r, const struct block_kind *kind, const char *name) {
+const struct key *key_find(const struct block_kind *kind, const char *name) {
+  return placed_find(kind, name).key;
+}
+
+struct placed_key key_get(struct resolver *r, const struct block_kind *kind, const char *name) {
   size_t place = address_place((uintptr_t)name + 16 * (uintptr_t)kind, KNOWN_KEY_BITS);
   struct known_key *known = &known_get(r)->keys[place];
-  if (known->kind != kind || known->name != name)
-    *known = (struct known_key){.kind = kind, .name = name, .key = key_find(kind, name)};
-  return known->key;
-}
-
-size_t key_place(const struct block_kind *kind, const struct key *key) {
-  size_t before = 0;
-  for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++) {
-    const struct key_table *table = kind->parts[p].table;
-    uintptr_t from_first = (uintptr_t)key - (uintptr_t)table->keys;
-    if (from_first < table->count * sizeof *key)
-      return before + from_first / sizeof *key;
-    before += table->count;
+  if (known->kind != kind || known->name != name) {
+    struct placed_key found = placed_find(kind, name);
+    *known = (struct known_key){.kind = kind, .name = name, .key = found.key, .place = found.place};
   }
-  assert(false); /* every key that is asked for is one of the block */
-  return 0;
+  return (struct placed_key){known->key, known->place};
 }
 
 size_t key_count(const struct block_kind *kind) {

@@ -139,9 +139,11 @@ extern const struct block_kind *const all_blocks[];
 const struct key *key_find(const struct block_kind *kind, const char *name);
 /* The same, faster where the same name at the same address was looked up lately.  The name lives as
  * long as r: it is the program's, or the tree's. */
-const struct key *key_get(struct resolver *r, const struct block_kind *kind, const char *name);
-/* Where the key stands among all keys of the block's tables, counted from 0. */
-size_t key_place(const struct block_kind *kind, const struct key *key);
+struct placed_key {
+  const struct key *key;
+  size_t place; /* among all keys of the block's tables, counted from 0; without a key 0 */
+};
+struct placed_key key_get(struct resolver *r, const struct block_kind *kind, const char *name);
 size_t key_count(const struct block_kind *kind);
 /* By word and name; NULL when the block holds no such block. */
 const struct block_kind *inner_find(const struct block_kind *kind, const char *word,

@@ -50,11 +50,10 @@ static const struct flat_item *item_read(const struct reading *reading,
 
 /* What of the reading the item belongs to; NULL: it is an inner block and no key besides. */
 static struct key_reading *reading_of(const struct reading *reading, const struct flat_item *item) {
-  const struct block_kind *kind = reading->flat->kind;
-  const struct key *key =
-      item->key ? item->key : key_get(reading->r, kind, item->block->kind->word);
-  bool is_key = key && (item->key || key->type == KEY_POINTS);
-  return is_key ? &reading->keys[key_place(kind, key)] : NULL;
+  if (item->key)
+    return &reading->keys[item->place];
+  struct placed_key as = key_get(reading->r, reading->flat->kind, item->block->kind->word);
+  return as.key && as.key->type == KEY_POINTS ? &reading->keys[as.place] : NULL;
 }
 
 /* Gives each key its item: of several the first. */
@@ -75,7 +74,7 @@ static void read_key(struct reading *reading, struct key_reading *out, const str
   if (item) {
     bool sound = key->type == KEY_POINTS || key_value_read(reading->r, item, target);
     out->state = sound ? KEY_GIVEN : KEY_BROKEN;
-  } else if (flat_is_misspelt(reading->flat, key->name)) {
+  } else if (reading->flat->misspelt_count > 0 && flat_is_misspelt(reading->flat, key->name)) {
     out->state = KEY_BROKEN;
   } else if (!only_given && key->need == need_required && key->type != KEY_POINTS) {
     out->state = KEY_BROKEN;
@@ -145,9 +144,8 @@ struct reading block_read(struct resolver *r, const struct flat *flat, void *dra
 }
 
 static const struct key_reading *reading_find(const struct reading *reading, const char *name) {
-  const struct block_kind *kind = reading->flat->kind;
-  const struct key *key = key_get(reading->r, kind, name);
-  return key ? &reading->keys[key_place(kind, key)] : NULL;
+  struct placed_key found = key_get(reading->r, reading->flat->kind, name);
+  return found.key ? &reading->keys[found.place] : NULL;
 }
 
 enum key_state reading_state(const struct reading *reading, const char *key) {

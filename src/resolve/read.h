@@ -22,7 +22,7 @@ struct key_reading {
 struct reading {
   struct resolver *r;
   const struct flat *flat;
-  struct key_reading *keys; /* one for each key of the block's tables, by key_place() */
+  struct key_reading *keys; /* one for each key of the block's tables, by their places */
   size_t given_count;
   bool is_whole; /* no error in the block's own keys */
 };

@@ -119,6 +119,7 @@ struct known_key { /* keys.c */
   const struct block_kind *kind;
   const char *name;
   const struct key *key;
+  size_t place; /* of the key among those of the block */
 };
 struct known_unit { /* units.c */
   const char *name;
