@@ -3,7 +3,7 @@
  * Tokens come from src/parse/feed.c, which has settled what ends a statement, whether a
  * statement is a block (KIND ... {) or a property (KEY value), and has mended braces; a
  * statement is always complete up to its END or its OPEN_BRACE, so each fault is over
- * there and the next statement is read afresh.  Most properties in bodies never come here:
+ * there and the next statement is read afresh.  Most statements never come here:
  * src/parse/plain.c reads those of the plainest forms, as the rules below would. */
 %require "3.8"
 %language "C"
@@ -127,7 +127,7 @@ block_name:
 ;
 
 body:
-  %empty                          { $$ = reader->statement_count; }
+  %empty                          { $$ = statements_begin(reader); }
 | body[list] statement            { $$ = $list; statements_add(reader, $statement); }
 ;
 

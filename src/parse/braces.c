@@ -57,9 +57,8 @@ void brace_close(struct reader *reader, span at, bool is_incomplete) {
   reader_push(reader, TOKEN_CLOSE_BRACE, brace);
 }
 
-bool brace_is_suspected(const struct reader *reader, long indent) {
-  const struct open_block *block = &reader->blocks[reader->block_count - 1];
-  return reader->suspect.file == 0 && block->indent >= 0 && indent >= 0 && indent <= block->indent;
+bool brace_is_suspected(const struct reader *reader, long outer, long indent) {
+  return reader->suspect.file == 0 && outer >= 0 && indent >= 0 && indent <= outer;
 }
 
 void brace_suspect(struct reader *reader) {
@@ -74,7 +73,7 @@ void brace_suspect(struct reader *reader) {
   const struct token *token = reader_peek(reader);
   long indent = outlook_indent(reader, token);
   bool is_closed = token->kind == TOKEN_CLOSE_BRACE && indent == block->indent;
-  if (brace_is_suspected(reader, indent) && !is_closed) {
+  if (brace_is_suspected(reader, block->indent, indent) && !is_closed) {
     reader->suspect = block->head;
     reader->suspect_end = token->at.begin;
   }

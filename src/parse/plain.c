@@ -1,146 +1,11 @@
-/* Properties of the plainest forms, which nearly all are: a key, a number with or without its unit,
- * a range or a point of such, a name or a string, and the end.  They are read straight from the
- * text: no fault is possible in them, and the grammar would make the same of their tokens
- * (tests/parse/test_plain.c), one at a time.  What has any other form is left to it from the first
- * letter on. */
+/* Statements of the plainest forms, which nearly all are: a key, a number with or without its unit,
+ * a range or a point of such, a name or a string, and the end; blocks of such statements.  They are
+ * read straight from the text: no fault is possible in them, and the grammar would make the same of
+ * their tokens (tests/parse/test_plain.c), one at a time.  What has any other form is left to it
+ * from the first letter on; only then it hears of the blocks around that. */
 #include <string.h>
 
-#include "parse/reader.h"
-
-/* What is being read; the text ends in a NUL, which stops every step here. */
-struct stretch {
-  struct reader *reader;
-  const uint8_t *text;    /* of the file */
-  const uint8_t *limit;   /* the NUL behind it */
-  const uint8_t *at;      /* the next byte */
-  const uint8_t *read_to; /* behind the last whole statement */
-  struct token last;      /* which ends it */
-};
-
-static const uint8_t *skip_blanks(const uint8_t *at) {
-  while (*at == ' ' || *at == '\t')
-    at++;
-  return at;
-}
-
-static span span_of(const struct stretch *stretch, const uint8_t *begin, const uint8_t *end) {
-  return (span){.file = stretch->last.at.file,
-                .begin = (uint32_t)(begin - stretch->text),
-                .end = (uint32_t)(end - stretch->text)};
-}
-
-/* -- words --------------------------------------------------------------------------------- */
-
-static bool is_letter(uint8_t c) {
-  return c >= 'a' && c <= 'z';
-}
-
-static struct token word(const struct stretch *stretch, const uint8_t *begin, const uint8_t *end) {
-  span at = span_of(stretch, begin, end);
-  return lexer_word(stretch->reader->lexer, at.begin, at.end);
-}
-
-/* Each of these takes what it names from stretch->at on; NULL: it is not that, or not plain. */
-
-static struct syn_expr *name(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *end = name_scan(begin);
-  struct token token = word(stretch, begin, end);
-  stretch->at = end;
-  return token.kind == TOKEN_NAME ? expr_text(stretch->reader, SYN_NAME, &token) : NULL;
-}
-
-static struct syn_expr *string(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *end = begin + 1;
-  while (*end != '"' && *end != '\\' && *end != '\n' && *end != '\0')
-    end++;
-  if (*end != '"')
-    return NULL;
-  stretch->at = end + 1;
-  struct token token = {.at = span_of(stretch, begin, end + 1)};
-  token.text =
-      arena_text(stretch->reader->arena, (const char *)begin + 1, (size_t)(end - begin - 1));
-  return expr_text(stretch->reader, SYN_STRING, &token);
-}
-
-/* -- numbers ------------------------------------------------------------------------------- */
-
-/* Takes a unit, and blanks before one; NULL: there is none. */
-static const char *unit(struct stretch *stretch) {
-  const uint8_t *at = skip_blanks(stretch->at);
-  const char *found = NULL;
-  size_t length = unit_fit((const char *)at, &found);
-  if (length > 0)
-    stretch->at = at + length;
-  return found;
-}
-
-static struct syn_expr *number(struct stretch *stretch) {
-  struct token read = {.kind = TOKEN_NUMBER}, behind = {.kind = TOKEN_UNIT};
-  const uint8_t *begin = stretch->at, *end = number_scan(begin, &read.number);
-  if (!end)
-    return NULL;
-  stretch->at = end;
-  behind.text = unit(stretch);
-  return expr_number(stretch->reader, &read, behind.text ? &behind : NULL,
-                     span_of(stretch, begin, stretch->at));
-}
-
-static struct syn_expr *operand(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at;
-  if (*begin != '-')
-    return number(stretch);
-  stretch->at = skip_blanks(begin + 1);
-  struct syn_expr *of = number(stretch);
-  return of ? expr_negate(stretch->reader, of, span_of(stretch, begin, stretch->at),
-                          span_of(stretch, begin, begin + 1))
-            : NULL;
-}
-
-static struct syn_expr *range(struct stretch *stretch) {
-  struct syn_expr *low = operand(stretch);
-  const uint8_t *dots = skip_blanks(stretch->at);
-  if (!low || dots[0] != '.' || dots[1] != '.')
-    return low;
-  stretch->at = skip_blanks(dots + 2);
-  struct syn_expr *high = operand(stretch);
-  return high ? expr_binary(stretch->reader, SYN_RANGE, low, high, span_of(stretch, dots, dots + 2))
-              : NULL;
-}
-
-enum { MOST_COORDINATES = 3 };
-
-static struct syn_expr *point(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at;
-  struct syn_expr *coordinates[MOST_COORDINATES];
-  size_t count = 0;
-  for (uint8_t mark = ','; mark == ','; mark = *stretch->at) {
-    stretch->at = skip_blanks(stretch->at + 1);
-    struct syn_expr *coordinate = count < MOST_COORDINATES ? operand(stretch) : NULL;
-    if (!coordinate)
-      return NULL;
-    coordinates[count++] = coordinate;
-    stretch->at = skip_blanks(stretch->at);
-  }
-  if (*stretch->at != ')' || count == 1)
-    return NULL;
-  stretch->at++;
-  const char *of_all = unit(stretch);
-  struct arena *arena = stretch->reader->arena;
-  struct syn_expr *made =
-      expr_of_items(stretch->reader, SYN_POINT, span_of(stretch, begin, stretch->at),
-                    arena_grow(arena, coordinates, count, count, sizeof *coordinates), count);
-  made->unit = of_all;
-  return made;
-}
-
-static struct syn_expr *value(struct stretch *stretch) {
-  uint8_t first = *stretch->at;
-  if (is_letter(first))
-    return name(stretch);
-  if (first == '"')
-    return string(stretch);
-  return first == '(' ? point(stretch) : range(stretch);
-}
+#include "parse/plain.h"
 
 /* -- statements ---------------------------------------------------------------------------- */
 
@@ -160,8 +25,14 @@ static const uint8_t *skip_lines(const struct stretch *stretch, const uint8_t *a
   return at;
 }
 
+static void take(struct stretch *stretch, int kind, const uint8_t *begin, const uint8_t *end) {
+  stretch->last.at = span_of(stretch, begin, end);
+  stretch->last.kind = (int16_t)kind;
+  stretch->read_to = end;
+}
+
 /* Takes the end of a statement that is over at stretch->at; false: something else follows, or the
- * block may be one whose brace stands below. */
+ * statement may be a block whose brace stands below. */
 static bool end(struct stretch *stretch) {
   const uint8_t *over = stretch->at, *at = skip_to_end(stretch, over);
   if (*at == '\n' && *skip_lines(stretch, at) == '{')
@@ -169,10 +40,10 @@ static bool end(struct stretch *stretch) {
   int kind = *at == '\n' ? TOKEN_NEWLINE : *at == ';' ? TOKEN_SEMICOLON : TOKEN_END;
   if (kind == TOKEN_END && *at != '}')
     return false;
-  bool is_there = kind != TOKEN_END; /* the brace is not for here */
-  stretch->last.at = is_there ? span_of(stretch, at, at + 1) : span_of(stretch, over, over);
-  stretch->last.kind = (int16_t)kind;
-  stretch->read_to = is_there ? at + 1 : at;
+  if (kind == TOKEN_END)
+    take(stretch, kind, over, over); /* the brace is not for here */
+  else
+    take(stretch, kind, at, at + 1);
   return true;
 }
 
@@ -181,44 +52,185 @@ static bool property(struct stretch *stretch) {
   stretch->at = skip_blanks(behind);
   if (behind == begin || stretch->at == behind || *stretch->at == '{')
     return false;
-  struct token key = word(stretch, begin, behind);
-  struct syn_expr *made = key.kind == TOKEN_NAME ? value(stretch) : NULL;
+  struct token key = plain_word(stretch, begin, behind);
+  struct syn_expr *made = key.kind == TOKEN_NAME ? plain_value(stretch) : NULL;
   if (!made || !end(stretch))
     return false;
   statements_add(stretch->reader, property_new(stretch->reader, &key, made, key.at));
   return true;
 }
 
-/* Goes to the first byte of the next statement; false: the braces have something to say of it. */
-static bool next(struct stretch *stretch) {
+/* -- blocks -------------------------------------------------------------------------------- */
+
+/* Takes a word and the blanks behind it; kind 0: there is none. */
+static struct token take_word(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at, *behind = name_scan(begin);
+  stretch->at = skip_blanks(behind);
+  return behind > begin ? plain_word(stretch, begin, behind) : (struct token){.kind = 0};
+}
+
+/* `2` in `layer 2 {`; kind 0: it is not that. */
+static struct token take_number_name(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at, *behind = begin;
+  while (*behind >= '0' && *behind <= '9')
+    behind++;
+  if (behind == begin || *skip_blanks(behind) != '{')
+    return (struct token){.kind = 0};
+  stretch->at = skip_blanks(behind);
+  struct token number = {.kind = TOKEN_NUMBER, .at = span_of(stretch, begin, behind)};
+  return *reader_number_as_name(stretch->reader, &number);
+}
+
+/* kind [name [variant]] [like OTHER], up to the brace. */
+static bool take_head(struct stretch *stretch, struct pending *head) {
+  *head = (struct pending){.kind = take_word(stretch), .begin = stretch->reader->statement_count};
+  bool is_inside = stretch->pending_count > 0 || stretch->reader->block_count > 0;
+  if (head->kind.kind != TOKEN_NAME || (is_inside && outlook_is_top_kind(&head->kind)))
+    return false;
+  struct token next = take_number_name(stretch);
+  if (next.kind == 0)
+    next = take_word(stretch);
+  if (next.kind == TOKEN_NAME || next.kind == TOKEN_NUMBER) {
+    head->name = next;
+    next = take_word(stretch);
+  }
+  if (next.kind == TOKEN_NAME) {
+    head->variant = next;
+    next = take_word(stretch);
+  }
+  if (next.kind == TOKEN_LIKE) {
+    head->like = next;
+    head->of = take_word(stretch);
+    if (head->of.kind != TOKEN_NAME)
+      return false;
+  } else if (next.kind != 0) {
+    return false;
+  }
+  return *stretch->at == '{';
+}
+
+static bool block_begins(struct stretch *stretch) {
+  const uint8_t *begin = stretch->at;
+  bool has_room = stretch->pending_count < MOST_PENDING &&
+                  stretch->reader->block_count + stretch->pending_count < MOST_NESTED;
+  if (!has_room)
+    return false;
+  struct pending *head = &stretch->pending[stretch->pending_count];
+  if (!take_head(stretch, head))
+    return false;
+  head->indent = stretch->line ? begin - stretch->line : -1;
+  take(stretch, TOKEN_OPEN_BRACE, stretch->at, stretch->at + 1);
+  head->brace = stretch->last;
+  stretch->pending_count++;
+  return true;
+}
+
+static const struct token *given(const struct token *token) {
+  return token->kind != 0 ? token : NULL;
+}
+
+static bool block_ends(struct stretch *stretch) {
+  if (*stretch->at != '}' || stretch->pending_count == 0)
+    return false;
+  const struct pending *head = &stretch->pending[--stretch->pending_count];
+  take(stretch, TOKEN_CLOSE_BRACE, stretch->at, stretch->at + 1);
+  struct head_names names = {
+      .name = given(&head->name), .variant = given(&head->variant), .like = given(&head->of)};
+  struct syn_statement *block = head_new(stretch->reader, &head->kind, names);
+  block_close(stretch->reader, block, head->begin, &stretch->last);
+  statements_add(stretch->reader, block);
+  return true;
+}
+
+/* -- the grammar hears of it ---------------------------------------------------------------- */
+
+static const struct token *token_add(struct reader *reader, const struct token *token) {
+  struct token *added = &reader->tokens[reader->token_count++];
+  *added = *token;
+  return added;
+}
+
+static void push_given(struct reader *reader, const struct token *token) {
+  if (token->kind != 0)
+    reader_push(reader, token->kind, token_add(reader, token));
+}
+
+/* As read_words() in feed.c reads a head. */
+static void block_tell(struct reader *reader, const struct pending *head) {
+  reader->has_fault = reader->is_told = reader->is_split = false;
+  reader->bracket_count = reader->operator_count = 0;
+  reader->first = token_add(reader, &head->kind);
+  reader->first_kind = TOKEN_KIND;
+  reader_push(reader, TOKEN_KIND, reader->first);
+  push_given(reader, &head->name);
+  push_given(reader, &head->variant);
+  push_given(reader, &head->like);
+  push_given(reader, &head->of);
+  reader->body_begin = head->begin;
+  reader->has_body_begun = true;
+  reader->at = reader->token_count;
+  brace_open(reader, token_add(reader, &head->brace));
+}
+
+/* -- all ----------------------------------------------------------------------------------- */
+
+static bool brace_may_be_missing(const struct stretch *stretch) {
+  const struct reader *reader = stretch->reader;
+  if (!stretch->line || (stretch->pending_count == 0 && reader->block_count == 0))
+    return false;
+  long outer = stretch->pending_count > 0 ? stretch->pending[stretch->pending_count - 1].indent
+                                          : reader->blocks[reader->block_count - 1].indent;
+  long indent = stretch->at - stretch->line;
+  return brace_is_suspected(reader, outer, *stretch->at == '}' ? indent + 1 : indent);
+}
+
+/* Goes to the first byte of the next statement or of a closing brace. */
+static void go_on(struct stretch *stretch) {
   const uint8_t *at = stretch->read_to;
-  const uint8_t *line = stretch->last.kind == TOKEN_NEWLINE ? at : NULL; /* it is the first there */
+  stretch->line = stretch->last.kind == TOKEN_NEWLINE ? at : NULL;
   while (*(at = skip_to_end(stretch, at)) == '\n' || *at == ';') {
     at++;
-    line = at[-1] == '\n' ? at : NULL;
+    stretch->line = at[-1] == '\n' ? at : NULL;
   }
   stretch->at = at;
-  return !line || !brace_is_suspected(stretch->reader, at - line);
+}
+
+/* Takes a whole statement, a head or a closing brace. */
+static bool take_next(struct stretch *stretch) {
+  go_on(stretch);
+  if (brace_may_be_missing(stretch))
+    return false;
+  const uint8_t *begin = stretch->at;
+  bool is_inside = stretch->pending_count > 0 || stretch->reader->block_count > 0;
+  if (is_inside && (block_ends(stretch) || property(stretch)))
+    return true;
+  stretch->at = begin;
+  return block_begins(stretch);
 }
 
 void plain_read(struct reader *reader) {
-  bool is_inside = reader->block_count > 0 && !reader->blocks[reader->block_count - 1].is_use;
-  if (!is_inside || reader->at < reader->token_count)
+  bool is_settings = reader->block_count > 0 && reader->blocks[reader->block_count - 1].is_use;
+  if (is_settings || reader->at < reader->token_count)
     return;
   const uint8_t *begin = lexer_place(reader->lexer);
-  struct stretch stretch = {.reader = reader,
-                            .text = reader->source->text,
-                            .limit = reader->source->text + reader->source->length,
-                            .read_to = begin,
-                            .last = reader->tokens[reader->at - 1]};
-  while (next(&stretch) && property(&stretch))
+  struct stretch stretch;
+  stretch.reader = reader;
+  stretch.text = reader->source->text;
+  stretch.limit = stretch.text + reader->source->length;
+  stretch.read_to = begin;
+  stretch.last = reader->tokens[reader->at - 1];
+  stretch.pending_count = 0;
+  if (reader->block_count == 0)
+    reader->suspect.file = 0;
+  while (take_next(&stretch))
     ;
   if (stretch.read_to == begin)
     return;
   lexer_pass(reader->lexer, stretch.read_to);
-  reader->tokens[reader->token_count++] = stretch.last;
-  reader->now = reader->before = reader_token(reader, reader->at);
+  for (size_t i = 0; i < stretch.pending_count; i++)
+    block_tell(reader, &stretch.pending[i]);
+  reader->now = reader->before = token_add(reader, &stretch.last);
   reader->now_kind = TOKEN_END;
-  reader->at++;
+  reader->at = reader->token_count;
   reader->has_strays = false;
 }

@@ -62,6 +62,8 @@ struct reader {
   /* Statements whose block is not closed yet, those of inner blocks last. */
   struct syn_statement **statements;
   size_t statement_count, statement_room;
+  bool has_body_begun; /* of the block that opens some were read already, from body_begin on */
+  size_t body_begin;
 
   /* What the grammar made. */
   struct syn_statement **declarations; /* NULL where there is none */
@@ -121,8 +123,8 @@ bool outlook_is_top_kind(const struct token *word);
  * follows it, or 0. */
 int outlook_meant_keyword(struct reader *reader, enum ending ending);
 
-/* Reads the next properties of a block as far as they have one of the plainest forms, and adds them
- * to the block's statements (plain.c). */
+/* Reads the next statements as far as they have one of the plainest forms, past the grammar
+ * (plain.c). */
 void plain_read(struct reader *reader);
 
 /* Braces (braces.c). */
@@ -130,8 +132,9 @@ void plain_read(struct reader *reader);
 /* After a head: its brace, which may be the next token, or one that was made. */
 void brace_open(struct reader *reader, const struct token *brace);
 void brace_close(struct reader *reader, span at, bool is_incomplete);
-/* Does a statement's indent, on a line of its own, tell that a `}` may be missing before it? */
-bool brace_is_suspected(const struct reader *reader, long indent);
+/* Does a statement's indent, on a line of its own, tell that a `}` may be missing before it?
+ * outer: the indent of the block that it seems to be in. */
+bool brace_is_suspected(const struct reader *reader, long outer, long indent);
 /* Looks at the first token of a statement for that sign. */
 void brace_suspect(struct reader *reader);
 /* The next token shows that no block can be open: tells of it and closes all. */

@@ -65,6 +65,7 @@ struct syn_statement *block_close(struct reader *reader, struct syn_statement *h
                                   const struct token *close);
 /* Statements wait in one row, those of an inner block behind those of the outer one, until their
  * block is closed and takes the last ones, from `begin` on. */
+size_t statements_begin(struct reader *reader);
 void statements_add(struct reader *reader, struct syn_statement *next);
 struct syn_statement **statements_take(struct reader *reader, size_t begin, size_t *count);
 

@@ -177,6 +177,12 @@ struct syn_statement *block_close(struct reader *reader, struct syn_statement *h
   return head;
 }
 
+size_t statements_begin(struct reader *reader) {
+  bool has_begun = reader->has_body_begun;
+  reader->has_body_begun = false;
+  return has_begun ? reader->body_begin : reader->statement_count;
+}
+
 void statements_add(struct reader *reader, struct syn_statement *next) {
   if (!next)
     return;
