@@ -1,4 +1,4 @@
-/* The source files of one run, whole in memory, and the starts of their lines. */
+/* The source files of one run, whole in memory, and how many lines stand before a place. */
 #include "borelay/source.h"
 
 #include <assert.h>
@@ -12,10 +12,11 @@
 
 enum { LARGEST_FILE = 256 * 1024 * 1024, READ_STEP = 64 * 1024, NULS = 8 };
 
-/* Found when a place is first asked for: of a sound file none ever is. */
+/* Worked out when a place is first asked for.  A place is then counted from the stretch that it is
+ * in: a table of all lines would take more than a tenth of the text. */
+enum { STRETCH = 1024 };
 struct line_table {
-  uint32_t *starts; /* NULL: not yet */
-  uint32_t count;
+  uint32_t *before; /* newlines before each stretch of so many bytes; NULL: not yet */
 };
 
 struct loaded {
@@ -44,18 +45,23 @@ struct source_set *source_set_new(struct arena *arena) {
   return set;
 }
 
+/* In a stretch at most. */
+static uint32_t newlines(const uint8_t *text, uint32_t length) {
+  uint16_t count = 0;
+  for (uint32_t i = 0; i < length; i++)
+    count = (uint16_t)(count + (text[i] == '\n'));
+  return count;
+}
+
 static const struct line_table *lines_of(const struct source_set *set, const struct loaded *file) {
   struct line_table *lines = file->lines;
-  if (lines->starts)
+  if (lines->before)
     return lines;
-  const uint8_t *text = file->source.text, *end = text + file->source.length;
-  uint32_t count = 1;
-  for (const uint8_t *at = text; at < end; at++)
-    count += *at == '\n';
-  lines->starts = arena_alloc(set->arena, count, sizeof *lines->starts);
-  lines->count = 1;
-  for (const uint8_t *at = text; (at = memchr(at, '\n', (size_t)(end - at))) != NULL;)
-    lines->starts[lines->count++] = (uint32_t)(++at - text);
+  uint32_t stretches = file->source.length / STRETCH;
+  lines->before = arena_alloc(set->arena, stretches + 1, sizeof *lines->before);
+  for (uint32_t i = 0; i < stretches; i++)
+    lines->before[i + 1] =
+        lines->before[i] + newlines(file->source.text + (size_t)i * STRETCH, STRETCH);
   return lines;
 }
 
@@ -196,23 +202,23 @@ const struct source *source_get(const struct source_set *set, uint32_t file) {
   return &set->files[file - 1].source;
 }
 
-static uint32_t line_of(const struct line_table *lines, uint32_t offset) {
-  uint32_t low = 0, high = lines->count; /* starts[low] <= offset < starts[high] */
-  while (high - low > 1) {
-    uint32_t middle = low + (high - low) / 2;
-    if (lines->starts[middle] <= offset)
-      low = middle;
-    else
-      high = middle;
-  }
-  return low;
+/* Counted from 0. */
+static uint32_t line_of(const struct line_table *lines, const struct source *source,
+                        uint32_t offset) {
+  uint32_t rest = offset % STRETCH;
+  return lines->before[offset / STRETCH] + newlines(source->text + (offset - rest), rest);
+}
+
+static uint32_t line_start(const struct source *source, uint32_t offset) {
+  const uint8_t *newline = memrchr(source->text, '\n', offset);
+  return newline ? (uint32_t)(newline + 1 - source->text) : 0;
 }
 
 /* A byte order mark at the start of a file takes no column. */
-static uint32_t after_mark(const struct source *source, uint32_t line_start) {
-  if (line_start == 0 && source->length >= 3 && memcmp(source->text, "\xEF\xBB\xBF", 3) == 0)
+static uint32_t after_mark(const struct source *source, uint32_t start) {
+  if (start == 0 && source->length >= 3 && memcmp(source->text, "\xEF\xBB\xBF", 3) == 0)
     return 3;
-  return line_start;
+  return start;
 }
 
 struct source_place source_place_get(const struct source_set *set, uint32_t file, uint32_t offset) {
@@ -222,9 +228,9 @@ struct source_place source_place_get(const struct source_set *set, uint32_t file
   if (offset > source->length)
     offset = source->length;
   const struct line_table *lines = lines_of(set, loaded);
-  uint32_t line = line_of(lines, offset);
+  uint32_t line = line_of(lines, source, offset);
   uint32_t column = 1;
-  for (uint32_t i = after_mark(source, lines->starts[line]); i < offset; i++)
+  for (uint32_t i = after_mark(source, line_start(source, offset)); i < offset; i++)
     column += (source->text[i] & 0xC0) != 0x80;
   return (struct source_place){.line = line + 1, .column = column};
 }

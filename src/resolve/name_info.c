@@ -39,14 +39,14 @@ static const char *figure(struct resolver *r, const char *unit, double inside) {
 }
 
 static const char *value_words(struct resolver *r, struct decl *decl) {
-  if (decl->value_progress != PROGRESS_DONE || decl->value.kind == VALUE_BROKEN)
+  if (decl->value_progress != PROGRESS_DONE || decl->value->kind == VALUE_BROKEN)
     return NULL;
-  if (decl->value.kind == VALUE_STRING)
-    return arena_format(r->arena, "\"%s\"", decl->value.raw);
+  if (decl->value->kind == VALUE_STRING)
+    return arena_format(r->arena, "\"%s\"", decl->value->raw);
   struct scope *scope = NULL;
   const struct syn_expr *source = declared_param_source(decl, &scope);
   struct declared_value value =
-      declared_value_from(r, scope, source, &decl->value, QUANTITY_NUMBER);
+      declared_value_from(r, scope, source, decl->value, QUANTITY_NUMBER);
   const char *x[3] = {"", "", ""};
   for (int i = 0; i < value.count; i++)
     x[i] = figure(r, value.unit, value.x[i]);

@@ -124,14 +124,16 @@ static struct value decl_value(struct resolver *r, struct decl *decl, span at) {
     struct arena *before = lasting_begin(r, decl);
     r->busy = &busy;
     decl->value_progress = PROGRESS_BUSY;
-    decl->value = decl->statement->kind == SYN_PARAM
-                      ? param_value(r, decl)
-                      : expr_value(r, decl->scope, decl->statement->value);
+    struct value *value = arena_alloc(r->arena, 1, sizeof *value);
+    *value = decl->statement->kind == SYN_PARAM
+                 ? param_value(r, decl)
+                 : expr_value(r, decl->scope, decl->statement->value);
+    decl->value = value;
     decl->value_progress = PROGRESS_DONE;
     r->busy = busy.outer;
     r->arena = before;
   }
-  return decl->value;
+  return *decl->value;
 }
 
 struct value name_value(struct resolver *r, struct scope *scope, const char *name, span at) {

@@ -57,7 +57,7 @@ struct decl {
   uint32_t hash; /* of kind and name */
 
   enum progress value_progress; /* DECL_VALUE */
-  struct value value;
+  const struct value *value; /* broken until it is worked out */
   struct setting *settings;     /* from `use`, in order */
   struct setting *command_line; /* from --set; goes before */
 

@@ -72,7 +72,7 @@ static void bucket_add(struct scope *scope, struct decl *decl) {
 /* As many buckets as declarations, so that each holds about one. */
 static void decl_add(struct resolver *r, struct scope *scope, struct decl *decl) {
   if (scope->decl_count == scope->bucket_count) {
-    scope->bucket_count *= 4;
+    scope->bucket_count *= 2;
     scope->buckets = arena_alloc(r->arena, scope->bucket_count, sizeof *scope->buckets);
     for (size_t i = 0; i < scope->decl_count; i++)
       bucket_add(scope, scope->decls[i]);
@@ -113,6 +113,7 @@ struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_ki
     diag_note(diag, name_place(kind, other->statement), "the first one stands here");
     return NULL;
   }
+  static const struct value nothing = {.kind = VALUE_BROKEN};
   struct decl *decl = arena_alloc(r->arena, 1, sizeof *decl);
   *decl = (struct decl){
       .kind = kind,
@@ -120,6 +121,7 @@ struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_ki
       .hash = name_hash(name, (uint32_t)kind),
       .full_name = *scope->prefix ? arena_format(r->arena, "%s%s", scope->prefix, name) : name,
       .statement = statement,
+      .value = &nothing,
       .scope = scope,
       .file = file};
   decl_add(r, scope, decl);

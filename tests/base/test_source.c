@@ -37,6 +37,32 @@ static void a_place_is_found(void **state) {
   told_end(&told);
 }
 
+/* Against counting from the start, over many stretches of the text, some lines far longer than
+ * one. */
+static void every_place_of_a_long_text(void **state) {
+  (void)state;
+  enum { LENGTH = 20000 };
+  char text[LENGTH + 1] = "";
+  uint32_t next = 0, lines = 0;
+  for (uint32_t i = 0; i < LENGTH; i++) {
+    text[i] = i == next ? '\n' : i % 7 == 0 ? '\xC3' : i % 7 == 1 ? '\xA9' : 'x';
+    if (i == next)
+      next += 1 + (++lines % 20 == 0 ? 3000 : lines * 31 % 90);
+  }
+  struct told told = told_begin();
+  uint32_t file = told_add(&told, "a.lay", text);
+  uint32_t line = 1, column = 1;
+  for (uint32_t i = 0; i <= LENGTH; i++) {
+    struct source_place place = source_place_get(told.sources, file, i);
+    assert_int_equal(place.line, line);
+    assert_int_equal(place.column, column);
+    column = text[i] == '\n' ? 1 : column + (((unsigned char)text[i] & 0xC0) != 0x80);
+    line += text[i] == '\n';
+  }
+  assert_true(line > 50);
+  told_end(&told);
+}
+
 static void files_count_from_one(void **state) {
   (void)state;
   struct told told = told_begin();
@@ -108,7 +134,7 @@ static void what_cannot_be_read_is_no_file(void **state) {
   told_end(&told);
 }
 
-enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 4 };
+enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 5 };
 
 int main(void) {
   struct CMUnitTest tests[ROWS + OTHERS] = {
@@ -116,6 +142,7 @@ int main(void) {
       [ROWS + 1] = cmocka_unit_test(a_file_is_read_whole),
       [ROWS + 2] = cmocka_unit_test(what_cannot_be_read_is_no_file),
       [ROWS + 3] = cmocka_unit_test(eight_nuls_follow),
+      [ROWS + 4] = cmocka_unit_test(every_place_of_a_long_text),
   };
   for (size_t i = 0; i < ROWS; i++)
     tests[i] = (struct CMUnitTest){rows[i].name, a_place_is_found, NULL, NULL,
