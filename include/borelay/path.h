@@ -69,6 +69,13 @@ struct jet_range {
   struct range d[AXIS_COUNT][4];
 };
 struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb);
+/* The same, and what the piece does at either end, which costs little more. */
+struct jet_stretch {
+  struct jet from, to;
+  struct jet_range all;
+};
+void piece_jet_stretch(const struct piece *piece, double ta, double tb,
+                       struct jet_stretch *stretch);
 
 /* Upper bounds over a stretch, from which those for a point at any lever follow; [0] for the first
  * derivative by time, [1] for the second. */

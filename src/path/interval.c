@@ -27,10 +27,13 @@ static struct range wave_range(struct range a, double end_lo, double end_hi, dou
   return r;
 }
 
-struct wave_ranges interval_waves(struct range a) {
-  struct sincos lo = num_sincos(a.lo), hi = num_sincos(a.hi);
+struct wave_ranges interval_waves_known(struct range a, struct sincos lo, struct sincos hi) {
   return (struct wave_ranges){wave_range(a, lo.cos, hi.cos, 0),
                               wave_range(a, lo.sin, hi.sin, NUM_PI / 2)};
+}
+
+struct wave_ranges interval_waves(struct range a) {
+  return interval_waves_known(a, num_sincos(a.lo), num_sincos(a.hi));
 }
 
 struct range interval_cubic(struct cubic p, struct range x, int k) {

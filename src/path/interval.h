@@ -46,6 +46,8 @@ struct wave_ranges {
   struct range cos, sin;
 };
 struct wave_ranges interval_waves(struct range a);
+/* The same where they are known at a.lo and a.hi. */
+struct wave_ranges interval_waves_known(struct range a, struct sincos lo, struct sincos hi);
 
 /* Range of a cubic's k-th derivative (k = 0 .. 3) over x; exact. */
 struct range interval_cubic(struct cubic p, struct range x, int k);

@@ -5,11 +5,14 @@
  * sum forgets that its terms move together.  Then every derivative k is tightened by k + 1, which
  * is known to lie in R: where R does not hold 0 the derivative k is monotone and its ends are its
  * range; otherwise the mean value theorem gives d_k(mid) + R [-h/2, h/2].  Both are enclosures,
- * and so is what they have in common.  The overestimate is then of second order in the stretch. */
+ * and so is what they have in common.  The overestimate is then of second order in the stretch.
+ *
+ * Most pieces need none of that: even.c knows theirs exactly. */
 #include "borelay/path.h"
 
 #include <math.h>
 
+#include "path/even.h"
 #include "path/interval.h"
 
 /* A quantity's ranges and those of its derivatives by time; the fourth serves to tighten the third
@@ -136,17 +139,28 @@ static void tighten(struct range_series *r, const double *from, const double *mi
   }
 }
 
-struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb) {
-  struct chain c = chain_ranges(piece, ta, tb, 4);
-  struct jet from = piece_jet(piece, ta), to = piece_jet(piece, tb);
-  struct jet mid = piece_jet(piece, ta + (tb - ta) / 2);
-  struct jet_range jet;
-  for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    tighten(&c.axis[axis], from.d[axis], mid.d[axis], to.d[axis], tb - ta);
-    for (int k = 0; k < SERIES_COUNT - 1; k++)
-      jet.d[axis][k] = c.axis[axis].d[k];
+void piece_jet_stretch(const struct piece *piece, double ta, double tb,
+                       struct jet_stretch *stretch) {
+  struct even even;
+  if (even_make(piece, &even)) {
+    even_stretch(piece, &even, ta, tb, stretch);
+    return;
   }
-  return jet;
+  struct chain c = chain_ranges(piece, ta, tb, 4);
+  struct jet mid = piece_jet(piece, ta + (tb - ta) / 2);
+  stretch->from = piece_jet(piece, ta);
+  stretch->to = piece_jet(piece, tb);
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    tighten(&c.axis[axis], stretch->from.d[axis], mid.d[axis], stretch->to.d[axis], tb - ta);
+    for (int k = 0; k < SERIES_COUNT - 1; k++)
+      stretch->all.d[axis][k] = c.axis[axis].d[k];
+  }
+}
+
+struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb) {
+  struct jet_stretch stretch;
+  piece_jet_stretch(piece, ta, tb, &stretch);
+  return stretch.all;
 }
 
 /* |scale| times the largest length of the k-th derivative of (cos p, sin p), k = 1, 2: the factors
@@ -168,8 +182,13 @@ static double across_bound(const struct curve *curve, const struct chain *c, int
 }
 
 struct motion_bound piece_motion_bound(const struct piece *piece, double ta, double tb) {
-  struct chain c = chain_ranges(piece, ta, tb, 2);
+  struct even even;
   struct motion_bound bound;
+  if (even_make(piece, &even)) {
+    even_motion_bound(piece, &even, ta, tb, &bound);
+    return bound;
+  }
+  struct chain c = chain_ranges(piece, ta, tb, 2);
   for (int k = 1; k <= 2; k++) {
     bound.level[k - 1] = across_bound(&piece->curve, &c, k);
     bound.rise[k - 1] = interval_magnitude(c.axis[AXIS_Z].d[k]);

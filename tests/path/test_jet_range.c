@@ -87,11 +87,57 @@ static void circle_is_enclosed_exactly(void **state) {
   assert_close(range.d[AXIS_X][2].lo, -1.8, 1e-14, 0);
 }
 
+/* A piece whose axes are cubics in time, or turn at an even rate: q or all that follows it is
+ * linear. */
+static struct piece even_piece(struct random *random) {
+  struct piece piece = random_piece(random);
+  struct curve *curve = &piece.curve;
+  bool by_q = random_whole(random, 0, 1);
+  if (by_q)
+    piece.q.c2 = piece.q.c3 = 0;
+  else
+    curve->turn.c2 = curve->turn.c3 = curve->head.c2 = curve->head.c3 = curve->z.c2 = curve->z.c3 =
+        0;
+  if (!curve->is_line) {
+    curve->turn.c2 = curve->turn.c3 = piece.q.c2 = piece.q.c3 = 0;
+    curve->turn.c1 *= random_whole(random, 1, 8);
+  }
+  if (curve->rho != 0)
+    curve->head.c1 = curve->head.c2 = curve->head.c3 = 0;
+  return piece;
+}
+
+/* What the ranges hold is what is really reached, but for what lies between two samples; and the
+ * ends are what the motion is there. */
+static void even_pieces_are_known_exactly(void **state) {
+  (void)state;
+  struct random random = {2041};
+  for (int i = 0; i < 2000; i++) {
+    struct piece piece = even_piece(&random);
+    double a = random_between(&random, piece.t0, piece.t1),
+           b = random_between(&random, piece.t0, piece.t1);
+    double ta = fmin(a, b), tb = fmax(a, b);
+    struct jet_stretch stretch;
+    piece_jet_stretch(&piece, ta, tb, &stretch);
+    struct jet from = piece_jet(&piece, ta), to = piece_jet(&piece, tb);
+    struct jet_range seen = sampled(&piece, ta, tb);
+    for (int axis = 0; axis < AXIS_COUNT; axis++)
+      for (int k = 0; k < 4; k++) {
+        struct range r = stretch.all.d[axis][k], s = seen.d[axis][k];
+        double size = 1 + interval_magnitude(s), rounding = 1e-9 * size, between = 3e-5 * size;
+        assert_close(stretch.from.d[axis][k], from.d[axis][k], rounding, 0);
+        assert_close(stretch.to.d[axis][k], to.d[axis][k], rounding, 0);
+        assert_true(r.lo <= s.lo + rounding && r.lo >= s.lo - between);
+        assert_true(r.hi >= s.hi - rounding && r.hi <= s.hi + between);
+      }
+  }
+}
+
 static void point_bounds_hold(void **state) {
   (void)state;
   struct random random = {31};
-  for (int i = 0; i < 1000; i++) {
-    struct piece piece = random_piece(&random);
+  for (int i = 0; i < 1500; i++) {
+    struct piece piece = i % 3 == 0 ? even_piece(&random) : random_piece(&random);
     double lever = random_between(&random, 0, 120), out = random_between(&random, 0, NUM_TURN);
     struct point_bound bound = piece_point_bound(&piece, piece.t0, piece.t1, lever);
     for (int j = 0; j <= SAMPLES; j++) {
@@ -114,8 +160,8 @@ static void chord_bounds_hold(void **state) {
   (void)state;
   struct random random = {37};
   double nearest = 0;
-  for (int i = 0; i < 1000; i++) {
-    struct piece piece = random_piece(&random);
+  for (int i = 0; i < 1500; i++) {
+    struct piece piece = i % 3 == 0 ? even_piece(&random) : random_piece(&random);
     double lever = random_between(&random, 0, 120), out = random_between(&random, 0, NUM_TURN);
     double h = piece.t1 - piece.t0;
     struct motion_bound bound = piece_motion_bound(&piece, piece.t0, piece.t1);
@@ -160,9 +206,13 @@ static void waves(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(ranges_hold_the_motion),     cmocka_unit_test(excess_is_of_second_order),
-      cmocka_unit_test(circle_is_enclosed_exactly), cmocka_unit_test(point_bounds_hold),
-      cmocka_unit_test(chord_bounds_hold),          cmocka_unit_test(waves),
+      cmocka_unit_test(ranges_hold_the_motion),
+      cmocka_unit_test(excess_is_of_second_order),
+      cmocka_unit_test(circle_is_enclosed_exactly),
+      cmocka_unit_test(even_pieces_are_known_exactly),
+      cmocka_unit_test(point_bounds_hold),
+      cmocka_unit_test(chord_bounds_hold),
+      cmocka_unit_test(waves),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
