@@ -26,8 +26,17 @@ static double phase_end(const struct piece_iter *iter) {
   return (double)(iter->phase->tick0 + iter->phase->ticks) * iter->motion->plan->job->cell->tick;
 }
 
+/* Places of the track between which the phase is. */
+static struct range phase_way(const struct piece_iter *iter) {
+  const struct profile *profile = &run_of(iter->phase)->profile;
+  double begin = (double)iter->phase->tick0 * iter->motion->plan->job->cell->tick;
+  double base = base_time(iter);
+  return (struct range){profile_at(profile, begin - base),
+                        profile_at(profile, phase_end(iter) - base)};
+}
+
 static void leg_load(struct piece_iter *iter, size_t leg) {
-  track_leg_curves(&run_of(iter->phase)->track, leg, iter->cache);
+  track_leg_curves_within(&run_of(iter->phase)->track, leg, phase_way(iter), iter->cache);
   iter->leg = (int64_t)leg;
   iter->curve = 0;
 }

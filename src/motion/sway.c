@@ -76,16 +76,41 @@ static struct cubic crossing_cubic(struct range over, double scale, double origi
   return cubic_shift((struct cubic){scale / 2, 2 * scale / length, 0, -k}, origin - middle);
 }
 
-struct cubic sway_cubic(const struct sway *sway, double q_a, double inside) {
-  int64_t j = sway_find(sway, inside);
+static struct sway_place place_of(const struct sway *sway, int64_t j) {
+  struct sway_place place = {j, {0, 0}, -INFINITY, INFINITY};
+  if (j < sway->first) {
+    place.to = sway_crossing(sway, sway->first).lo;
+  } else if (j > sway->last) {
+    place.from = sway_crossing(sway, sway->last).hi;
+  } else {
+    place.over = sway_crossing(sway, j);
+    place.from = place.over.lo;
+    place.to = j == sway->last ? place.over.hi : sway_crossing(sway, j + 1).lo;
+  }
+  return place;
+}
+
+struct sway_place sway_place_at(const struct sway *sway, double q) {
+  return place_of(sway, sway_find(sway, q));
+}
+
+void sway_place_follow(const struct sway *sway, struct sway_place *place, double q) {
+  if (q >= place->to)
+    *place = place_of(sway, place->j + 1);
+  if (q < place->from || q >= place->to)
+    *place = sway_place_at(sway, q);
+}
+
+struct cubic sway_cubic(const struct sway *sway, const struct sway_place *place, double q_a,
+                        double inside) {
+  int64_t j = place->j;
   if (j < sway->first || j > sway->last)
     return (struct cubic){0, 0, 0, 0};
   double end = j % 2 == 0 ? sway->amplitude : -sway->amplitude;
   double from = j == sway->first ? 0 : -end, to = j == sway->last ? 0 : end;
-  struct range over = sway_crossing(sway, j);
-  if (inside >= over.hi)
+  if (inside >= place->over.hi)
     return (struct cubic){to, 0, 0, 0};
-  struct cubic u = crossing_cubic(over, to - from, q_a, inside);
+  struct cubic u = crossing_cubic(place->over, to - from, q_a, inside);
   u.c0 += from;
   return u;
 }

@@ -38,9 +38,19 @@ bool sway_exists(const struct sway *sway);
 struct range sway_crossing(const struct sway *sway, int64_t j);
 /* The half sway that holds q, at its lower end; first - 1 before the sway, last + 1 behind it. */
 int64_t sway_find(const struct sway *sway, double q);
-/* How much deeper than its centre line the tip is, as a cubic in q - q_a, over the part of the sway
- * that holds `inside`; parts end at quarters of crossings (sway_cuts). */
-struct cubic sway_cubic(const struct sway *sway, double q_a, double inside);
+/* The half sway that holds a place q, for those who go along the track. */
+struct sway_place {
+  int64_t j;
+  struct range over; /* its crossing; nothing before the sway and behind it */
+  double from, to;   /* it holds from <= q < to */
+};
+struct sway_place sway_place_at(const struct sway *sway, double q);
+/* On to a later q; at once where it lies in the same half sway or in the next. */
+void sway_place_follow(const struct sway *sway, struct sway_place *place, double q);
+/* How much deeper than its centre line the tip is, as a cubic in q - q_a, over the part of the half
+ * sway that holds `inside`; parts end at quarters of crossings (sway_cuts). */
+struct cubic sway_cubic(const struct sway *sway, const struct sway_place *place, double q_a,
+                        double inside);
 /* The four places at which the parts of half sway j begin. */
 void sway_cuts(const struct sway *sway, int64_t j, double cuts[4]);
 

@@ -77,6 +77,9 @@ struct track_leg track_leg_extend(const struct track *track, const struct track_
 
 /* Fills the list with the curves of a leg, windows applied.  The list's memory is reused. */
 void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list);
+/* Only those of them that hold places within a range of q; never none. */
+void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
+                             struct curve_list *list);
 void curve_list_release(struct curve_list *list);
 
 /* H and head at q (0 .. length). */

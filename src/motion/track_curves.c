@@ -126,27 +126,48 @@ static void cut_add_window(struct cuts *cuts, double q, double half) {
   cut_add(cuts, q + half);
 }
 
-static void cuts_add_sway(struct cuts *cuts, const struct sway *sway) {
-  if (!sway_exists(sway))
-    return;
-  int64_t j = sway_find(sway, cuts->q_a);
-  for (j = j < sway->first ? sway->first : j; j <= sway->last; j++) {
-    double parts[4];
-    sway_cuts(sway, j, parts);
-    if (parts[0] >= cuts->q_b)
-      return;
-    for (int i = 0; i < 4; i++)
-      cut_add(cuts, parts[i]);
-  }
-}
-
 static int double_compare(const void *a, const void *b) {
   double x = *(const double *)a, y = *(const double *)b;
   return (x > y) - (x < y);
 }
 
+/* The first `sorted` are in order, and so are the rest. */
+static void cuts_merge(struct cuts *cuts, size_t sorted) {
+  double *merged = scratch_grow(NULL, cuts->count, sizeof *merged);
+  size_t i = 0, k = sorted;
+  for (size_t n = 0; n < cuts->count; n++) {
+    bool first = k == cuts->count || (i < sorted && cuts->at[i] <= cuts->at[k]);
+    merged[n] = cuts->at[first ? i++ : k++];
+  }
+  free(cuts->at);
+  cuts->at = merged;
+  cuts->capacity = cuts->count;
+}
+
+/* The cuts of every half sway that is in `within`, and of the one before, in which a curve may
+ * begin that reaches into it.  They are many, and come in order. */
+static void cuts_add_sway(struct cuts *cuts, const struct sway *sway, struct range within) {
+  if (!sway_exists(sway))
+    return;
+  size_t sorted = cuts->count;
+  int64_t j = sway_find(sway, fmax(cuts->q_a, within.lo)) - 1;
+  for (j = j < sway->first ? sway->first : j; j <= sway->last; j++) {
+    double parts[4];
+    sway_cuts(sway, j, parts);
+    if (parts[0] >= cuts->q_b)
+      break;
+    for (int i = 0; i < 4; i++)
+      cut_add(cuts, parts[i]);
+    if (parts[0] > within.hi)
+      break;
+  }
+  if (cuts->count > sorted)
+    cuts_merge(cuts, sorted);
+}
+
 /* In order, the leg's end last. */
-static void cuts_make(struct cuts *cuts, struct layout *layout, const struct track *track) {
+static void cuts_make(struct cuts *cuts, struct layout *layout, const struct track *track,
+                      struct range within) {
   for (size_t p = 1; p < layout->place_count; p++) {
     layout->places[p].pass = place_pass(layout, track->widest, p);
     cut_add(cuts, layout->places[p].pass);
@@ -161,17 +182,17 @@ static void cuts_make(struct cuts *cuts, struct layout *layout, const struct tra
     if (knot->d_z != 0)
       cut_add_window(cuts, knot->q, knot->z_half);
   }
-  cuts_add_sway(cuts, &track->sway);
   if (cuts->count > 1)
     qsort(cuts->at, cuts->count, sizeof(double), double_compare);
+  cuts_add_sway(cuts, &track->sway, within);
   if (cuts->q_b > cuts->q_a)
     cut_push(cuts, cuts->q_b);
 }
 
 /* One curve over q_a .. q_b.  `linear` is the stretch that is nominal there, `on` the place that
- * the tip is on. */
+ * the tip is on; swaying: where the curve before was. */
 static struct curve curve_make(const struct layout *layout, const struct track *track, double q_a,
-                               double q_b, size_t linear, size_t on) {
+                               double q_b, size_t linear, size_t on, struct sway_place *swaying) {
   const struct stretch *s = &layout->stretches[linear];
   const struct place *place = &layout->places[on];
   double mid = q_a + (q_b - q_a) / 2, x = q_a - s->q0;
@@ -202,7 +223,8 @@ static struct curve curve_make(const struct layout *layout, const struct track *
       bump_add(&curve.z, q_a, mid, knot->q, knot->z_half, knot->d_z);
   }
   if (sway_exists(&track->sway)) {
-    struct cubic deeper = sway_cubic(&track->sway, q_a, mid);
+    sway_place_follow(&track->sway, swaying, mid);
+    struct cubic deeper = sway_cubic(&track->sway, swaying, q_a, mid);
     curve.z.c0 -= deeper.c0;
     curve.z.c1 -= deeper.c1;
     curve.z.c2 -= deeper.c2;
@@ -242,7 +264,16 @@ static void straight_curve(const struct track *track, struct curve_list *list) {
   curve_list_add(list, 0, curve);
 }
 
+/* A curve that ends, or begins, no farther from `within` than this is one of those that it holds,
+ * mm. */
+static const double AT_BORDER = 1e-6;
+
 void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list) {
+  track_leg_curves_within(track, leg, (struct range){-INFINITY, INFINITY}, list);
+}
+
+void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
+                             struct curve_list *list) {
   list->count = 0;
   if (track->kind == TRACK_STRAIGHT) {
     straight_curve(track, list);
@@ -252,18 +283,22 @@ void track_leg_curves(const struct track *track, size_t leg, struct curve_list *
   double from = track->legs[leg].q0;
   struct cuts cuts = {.q_a = from, .q_b = from + track->legs[leg].length};
   layout_build(&layout, track, leg);
-  cuts_make(&cuts, &layout, track);
+  cuts_make(&cuts, &layout, track, within);
+  struct sway_place swaying = {0};
   size_t linear = 0, on = 0;
   for (size_t i = 0; i < cuts.count; i++) {
     double to = cuts.at[i];
-    if (to - from < 1e-10 && i + 1 < cuts.count)
+    bool is_last = i + 1 == cuts.count;
+    if (to - from < 1e-10 && !is_last)
       continue; /* too short to matter: the next one begins here */
     double mid = from + (to - from) / 2;
     while (linear + 1 < layout.count && layout.stretches[linear].q1 <= mid)
       linear++;
     while (on + 1 < layout.place_count && layout.places[on + 1].pass <= mid)
       on++;
-    curve_list_add(list, from, curve_make(&layout, track, from, to, linear, on));
+    bool is_within = to >= within.lo - AT_BORDER && from <= within.hi + AT_BORDER;
+    if (is_within || (is_last && list->count == 0))
+      curve_list_add(list, from, curve_make(&layout, track, from, to, linear, on, &swaying));
     from = to;
   }
   layout_release(&layout);
