@@ -2,7 +2,11 @@
  *
  * The pool lies below the tip, so on a segment of the contour its place s is a cubic in q as the
  * tip's way is, and its depth is one as z is.  Over a stretch of q both have exact ranges, and the
- * allowance over that box is bounded (allowance.h): search.c does the rest. */
+ * allowance over that box is bounded (allowance.h): search.c does the rest.
+ *
+ * The allowance changes by no more than the place moves.  So a way whose places are all nearer to
+ * one looked at before than that has to spare over the worst so far holds nothing worse: one look
+ * settles many pieces. */
 #include "check/arc_zones.h"
 
 #include <math.h>
@@ -47,15 +51,42 @@ static void values(const void *context, double t, double *out) {
       -allowance_at(track->allowance, cubic_at(track->s, q), track->zero - cubic_at(track->z, q));
 }
 
-static void bounds(const void *context, double ta, double tb, double *out) {
-  const struct pool_track *track = context;
-  double qa = q_at(track, ta), qb = q_at(track, tb);
+static struct wall_box box_over(const struct pool_track *track, double qa, double qb) {
   struct wall_box box;
   struct range z;
   cubic_range(track->s, qa, qb, &box.s.lo, &box.s.hi);
   cubic_range(track->z, qa, qb, &z.lo, &z.hi);
   box.depth = (struct range){track->zero - z.hi, track->zero - z.lo};
+  return box;
+}
+
+static void bounds(const void *context, double ta, double tb, double *out) {
+  const struct pool_track *track = context;
+  struct wall_box box = box_over(track, q_at(track, ta), q_at(track, tb));
   *out = -allowance_over(track->allowance, box).lo;
+}
+
+/* Of all places of the box. */
+static double farthest(const struct wall_box *box, const struct zone_look *from) {
+  double along = fmax(fabs(box->s.lo - from->s), fabs(box->s.hi - from->s));
+  double down = fmax(fabs(box->depth.lo - from->depth), fabs(box->depth.hi - from->depth));
+  return num_hypot(along, down);
+}
+
+static const double SURE = 1e-7; /* mm: far above rounding */
+
+/* No place of the box has less to spare than the worst so far. */
+static bool is_settled(const struct zone_judge *judge, const struct allowance *allowance,
+                       const struct wall_box *box) {
+  const struct zone_look *near = &judge->near;
+  return near->allowance == allowance &&
+         near->at - farthest(box, near) >= SURE - judge->search.best[0].value;
+}
+
+static void look(struct zone_judge *judge, const struct pool_track *track, double q) {
+  double s = cubic_at(track->s, q), depth = track->zero - cubic_at(track->z, q);
+  judge->near =
+      (struct zone_look){track->allowance, s, depth, allowance_at(track->allowance, s, depth)};
 }
 
 static double time_at(const struct piece *piece, double q) {
@@ -75,11 +106,16 @@ void zone_way(struct zone_judge *judge, const struct phase *phase, const struct 
                              .s = tip_way_place(way, &piece->curve, seg, offset),
                              .z = piece->curve.z,
                              .zero = plan->placement.at.z + plan->job->cell->drop};
+  struct wall_box box = box_over(&track, way->qa, way->qb);
+  if (is_settled(judge, allowance, &box))
+    return;
+  look(judge, &track, way->qa);
+  if (is_settled(judge, allowance, &box))
+    return;
   struct subject subject = {values, bounds, &track, phase};
-  double before = judge->search.best[0].value, first;
+  double before = judge->search.best[0].value;
   double from = time_at(piece, way->qa), to = time_at(piece, way->qb);
-  values(&track, from, &first);
-  double spare = fmax(-fmax(before, first), 0);
+  double spare = fmax(-fmax(before, -judge->near.at), 0);
   judge->search.tolerance[0] = FOUND + (isinf(spare) ? 0 : SPARE_SHARE * spare);
   search_stretch(&judge->search, &subject, from, to);
   if (judge->search.best[0].value > before) {

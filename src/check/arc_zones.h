@@ -10,8 +10,12 @@ struct zone_judge {
   const struct scene *scene;
   const struct allowance **allowances; /* of each overlay; NULL: it has no zones */
   bool any;
-  struct search search; /* for the least allowance, its sign turned */
-  double s, depth;      /* of the pool, there */
+  struct search search;                /* for the least allowance, its sign turned */
+  double s, depth;                     /* of the pool, there */
+  struct zone_look {                   /* a place looked at not far back on the way */
+    const struct allowance *allowance; /* NULL: none yet */
+    double s, depth, at;               /* at: the allowance there */
+  } near;
 };
 
 struct zone_judge zone_judge_begin(const struct scene *scene);

@@ -69,19 +69,16 @@ struct axes_judge axes_begin(const struct scene *scene) {
   return judge;
 }
 
-void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece) {
+void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece,
+                const struct jet_stretch *whole) {
   struct axes_context context = {judge->scene->motion->plan->job->cell, piece};
-  struct subject subject = {axes_values, axes_bounds, &context, phase};
-  struct jet_range jet = piece_jet_range(piece, piece->t0, piece->t1);
   double bounds[SEARCH_MOST];
-  struct smooth most = {{{0}}};
-  bounds_of(context.cell, &jet, bounds);
-  for (int axis = 0; axis < AXIS_COUNT; axis++)
-    for (int k = 1; k < 4; k++)
-      most.d[axis][k] = magnitude(jet.d[axis][k]);
-  if (search_may_raise(&judge->search, bounds))
+  bounds_of(context.cell, &whole->all, bounds);
+  if (search_may_raise(&judge->search, bounds)) {
+    struct subject subject = {axes_values, axes_bounds, &context, phase};
     search_bounded(&judge->search, &subject, piece->t0, piece->t1, bounds);
-  steps_add(&judge->steps, &judge->search, phase, piece, &most);
+  }
+  steps_add(&judge->steps, &judge->search, phase, piece, whole);
 }
 
 static const char *const AXIS_NAMES[AXIS_COUNT] = {"axis x", "axis y", "axis z", "axis head"};

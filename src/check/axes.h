@@ -12,8 +12,9 @@ struct axes_judge {
 };
 
 struct axes_judge axes_begin(const struct scene *scene);
-/* Pieces in order of time, without gap. */
-void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece);
+/* Pieces in order of time, without gap; whole: over all of the piece. */
+void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece,
+                const struct jet_stretch *whole);
 /* axis-travel, axis-speed, axis-accel, axis-jerk */
 void axes_end(struct axes_judge *judge, struct check_result results[4]);
 

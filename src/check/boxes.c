@@ -11,8 +11,6 @@
 
 #include <math.h>
 
-#include "check/square.h"
-
 struct sides {
   double lo[3], hi[3];
 };
@@ -30,7 +28,7 @@ static double distance_from(const double outside[3]) {
   double square = 0, most = -HUGE_VAL;
   for (int i = 0; i < 3; i++) {
     square += outside[i] > 0 ? outside[i] * outside[i] : 0;
-    most = fmax(most, outside[i]);
+    most = most > outside[i] ? most : outside[i];
   }
   return most > 0 ? sqrt(square) : most;
 }
@@ -44,7 +42,8 @@ static double box_distance(const struct keep_out *box, struct pose at) {
   return distance_from(outside);
 }
 
-static double square_distance(const struct sides *sides, struct pose at) {
+static double square_distance(const void *context, struct pose at) {
+  const struct sides *sides = context;
   const double h[3] = {at.x, at.y, at.z};
   double square = 0;
   for (int i = 0; i < 3; i++) {
@@ -58,35 +57,33 @@ static double square_distance(const struct sides *sides, struct pose at) {
  * there. */
 static double outside_least(double lo, double hi, struct range h) {
   double middle = lo + (hi - lo) / 2;
-  double nearest = fmin(fmax(middle, h.lo), h.hi);
-  return fmax(lo - nearest, nearest - hi);
+  double nearest = middle < h.lo ? h.lo : middle > h.hi ? h.hi : middle;
+  return lo - nearest > nearest - hi ? lo - nearest : nearest - hi;
 }
 
-static double box_bound_by_square(const struct sides *sides, const struct piece *piece, double ta,
-                                  double tb, const struct jet_range *jet) {
-  struct range away[3], speed[3];
-  for (int axis = AXIS_X; axis <= AXIS_Z; axis++) {
-    struct range h = jet->d[axis][0];
-    double lo = sides->lo[axis], hi = sides->hi[axis];
-    away[axis] = (struct range){beyond(lo, hi, h.lo), beyond(lo, hi, h.hi)};
-    speed[axis] = jet->d[axis][1];
-  }
-  const double known[3] = {square_distance(sides, piece_at(piece, ta)),
-                           square_distance(sides, piece_at(piece, ta + (tb - ta) / 2)),
-                           square_distance(sides, piece_at(piece, tb))};
-  return sqrt(square_range(away, speed, known, tb - ta).lo);
-}
-
-static double box_bound(const struct keep_out *box, const struct piece *piece, double ta, double tb,
-                        const struct jet_range *jet) {
-  struct sides sides = sides_of(box);
+static double box_bound_rough(const struct sides *sides, const struct jet_range *range) {
   double outside[3];
   for (int axis = AXIS_X; axis <= AXIS_Z; axis++)
-    outside[axis] = outside_least(sides.lo[axis], sides.hi[axis], jet->d[axis][0]);
-  double bound = distance_from(outside);
+    outside[axis] = outside_least(sides->lo[axis], sides->hi[axis], range->d[axis][0]);
+  return distance_from(outside);
+}
+
+static double box_bound_by_square(const struct sides *sides, const struct seen_stretch *stretch) {
+  struct range away[3];
+  for (int axis = AXIS_X; axis <= AXIS_Z; axis++) {
+    struct range h = stretch->jets->all.d[axis][0];
+    double lo = sides->lo[axis], hi = sides->hi[axis];
+    away[axis] = (struct range){beyond(lo, hi, h.lo), beyond(lo, hi, h.hi)};
+  }
+  return sqrt(square_range(stretch, away, square_distance, sides).lo);
+}
+
+static double box_bound(const struct keep_out *box, const struct seen_stretch *stretch) {
+  struct sides sides = sides_of(box);
+  double bound = box_bound_rough(&sides, &stretch->jets->all);
   if (bound <= 0) /* perhaps inside, where the square says nothing */
     return bound;
-  return fmax(bound, box_bound_by_square(&sides, piece, ta, tb, jet));
+  return fmax(bound, box_bound_by_square(&sides, stretch));
 }
 
 double boxes_distance(const struct cell *cell, struct pose h, const struct keep_out **nearest) {
@@ -102,10 +99,18 @@ double boxes_distance(const struct cell *cell, struct pose h, const struct keep_
   return least;
 }
 
-double boxes_bound(const struct cell *cell, const struct piece *piece, double ta, double tb,
-                   const struct jet_range *jet) {
+double boxes_bound_rough(const struct cell *cell, const struct jet_range *range) {
+  double least = HUGE_VAL;
+  for (size_t i = 0; i < cell->keep_out_count; i++) {
+    struct sides sides = sides_of(&cell->keep_outs[i]);
+    least = fmin(least, box_bound_rough(&sides, range));
+  }
+  return least;
+}
+
+double boxes_bound(const struct cell *cell, const struct seen_stretch *stretch) {
   double least = HUGE_VAL;
   for (size_t i = 0; i < cell->keep_out_count; i++)
-    least = fmin(least, box_bound(&cell->keep_outs[i], piece, ta, tb, jet));
+    least = fmin(least, box_bound(&cell->keep_outs[i], stretch));
   return least;
 }

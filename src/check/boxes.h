@@ -2,13 +2,13 @@
 #ifndef CHECK_BOXES_H
 #define CHECK_BOXES_H
 
-#include "borelay/path.h"
+#include "check/square.h"
 
 /* Distance of H from the nearest box, mm; inside one, less the depth: how far it is to that box's
  * nearest face.  +infinite where there are no boxes.  *nearest (may be NULL): the box. */
 double boxes_distance(const struct cell *cell, struct pose h, const struct keep_out **nearest);
-/* Lower bound on it over ta <= t <= tb, whose enclosures are `jet`. */
-double boxes_bound(const struct cell *cell, const struct piece *piece, double ta, double tb,
-                   const struct jet_range *jet);
+/* Lower bounds on it over a stretch: by the box that holds H, and a closer one. */
+double boxes_bound_rough(const struct cell *cell, const struct jet_range *range);
+double boxes_bound(const struct cell *cell, const struct seen_stretch *stretch);
 
 #endif

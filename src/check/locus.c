@@ -47,18 +47,21 @@ static void line_make(struct tip_way *way, const struct curve *curve, double arm
 static void arc_make(struct tip_way *way, const struct curve *curve, double arm) {
   struct range turn = range_over(curve->turn, way->qa, way->qb);
   struct range lead = range_over(difference(curve->head, curve->turn), way->qa, way->qb);
-  vec2 spoke = arm == 0 ? (vec2){0, 0} : polar(arm, (lead.lo + lead.hi) / 2);
+  bool one_turn = lead.lo == 0 && lead.hi == 0; /* head and tip turn as one */
+  vec2 spoke = arm == 0 || one_turn ? (vec2){arm, 0} : polar(arm, (lead.lo + lead.hi) / 2);
   spoke.x += curve->radius;
   way->centre = curve->centre;
   way->radius = num_hypot(spoke.x, spoke.y);
-  way->lag = num_atan2(spoke.y, spoke.x);
+  way->lag = spoke.y == 0 && spoke.x > 0 ? 0 : num_atan2(spoke.y, spoke.x);
   way->angle = (struct range){turn.lo + way->lag, turn.hi + way->lag};
-  way->kind = way->radius * (turn.hi - turn.lo) <= STANDS ? TIP_PLACE : TIP_ARC;
+  way->slack = fabs(arm) * (lead.hi - lead.lo) / 2;
+  way->kind = TIP_ARC;
+  if (way->radius * (turn.hi - turn.lo) > STANDS)
+    return;
+  way->kind = TIP_PLACE;
   way->a = vec2_add(way->centre, polar(way->radius, way->angle.lo));
   way->b = vec2_add(way->centre, polar(way->radius, way->angle.hi));
-  way->slack = fabs(arm) * (lead.hi - lead.lo) / 2;
-  if (way->kind == TIP_PLACE)
-    way->slack += way->radius * (turn.hi - turn.lo);
+  way->slack += way->radius * (turn.hi - turn.lo);
 }
 
 struct tip_way tip_way_make(const struct curve *curve, double reach, double qa, double qb) {

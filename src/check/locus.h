@@ -12,7 +12,7 @@ enum tip_kind { TIP_PLACE, TIP_LINE, TIP_ARC };
 struct tip_way {
   enum tip_kind kind;
   double qa, qb;
-  vec2 a, b; /* where it is straight or stands: its ends; on an arc its first and last place */
+  vec2 a, b; /* where it is straight or stands: its ends */
   vec2 centre;
   double radius, lag; /* radius > 0 */
   struct range angle; /* of turn + lag */

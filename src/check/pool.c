@@ -102,14 +102,19 @@ static struct advance advance_of(const struct curve *curve, const struct tip_way
   return (struct advance){place, z, length};
 }
 
+/* The speed asked for is one all along the run. */
+static bool is_even(const struct pool_judge *judge) {
+  return judge->info.speed_blur == 0 && judge->info.speed_drift == 0;
+}
+
 /* On a ramp between sectors the speed asked for is that of the place.  What is asked for the pool's
  * own 0.5 mm and what the profile takes for the nominal path, shorter by the gain and shifted by no
  * more than a window's slip, are means of the speed over stretches that differ by so much of their
  * length; the rounded ends of ramps come on top. */
 static double blur_of(const struct pool_judge *judge, double gain) {
-  if (judge->blur == 0 && judge->drift == 0)
+  if (is_even(judge))
     return 0;
-  return judge->blur + judge->drift * (fabs(gain) + LIMIT * WINDOW);
+  return judge->info.speed_blur + judge->info.speed_drift * (fabs(gain) + LIMIT * WINDOW);
 }
 
 /* The pool gains `gain` on a stretch of 0.5 mm, at nominal speed v. */
@@ -160,23 +165,23 @@ static void remember(struct pool_judge *judge, const struct pool_part *part) {
  * or the most leads farthest off; where the speed asked for changes, each is judged. */
 static void part_add(struct pool_judge *judge, struct pool_part part, double v, double wanted,
                      double t) {
-  bool is_even = judge->blur == 0 && judge->drift == 0;
+  bool even = is_even(judge);
   struct range all = part.inside;
   struct range ahead = part.head; /* from the end of parts[i - 1] to anywhere in the new one */
   double between = 0;
-  if (!is_even)
+  if (!even)
     judge_gain(judge, part.inside, v, wanted, t);
   for (size_t i = judge->count; i > 0 && between <= 1.1 * WINDOW; i--) {
     const struct pool_part *before = &judge->parts[i - 1];
     struct range gain = sum(before->tail, ahead);
-    if (!is_even)
+    if (!even)
       judge_gain(judge, gain, v, wanted, t);
     all.lo = gain.lo < all.lo ? gain.lo : all.lo;
     all.hi = gain.hi > all.hi ? gain.hi : all.hi;
     ahead = sum(ahead, before->whole);
     between += before->length;
   }
-  if (is_even)
+  if (even)
     judge_gain(judge, all, v, wanted, t);
   remember(judge, &part);
 }
@@ -216,24 +221,33 @@ static double share_of_asked(const struct pool_judge *judge, const struct phase 
   return fabs(a - 1) > fabs(b - 1) ? a : b;
 }
 
+static void phase_take(struct pool_judge *judge, const struct phase *phase) {
+  if (judge->phase == phase)
+    return;
+  judge->phase = phase;
+  judge->info = phase_run_info(judge->scene->motion, phase);
+  judge->changes = run_values_change(phase);
+  if (!judge->changes)
+    judge->wanted = run_values_at(judge->scene->motion, phase, judge->info.travel_t0).travel_speed;
+}
+
 void pool_way(struct pool_judge *judge, const struct phase *phase, const struct piece *piece,
               const struct tip_way *way, const struct contour_seg *seg) {
   if (phase->kind != PHASE_WELD && phase->kind != PHASE_DOWNSLOPE)
     return;
-  struct run_info info = phase_run_info(judge->scene->motion, phase);
-  if (way->kind == TIP_PLACE || !is_cruise(&info, piece))
+  phase_take(judge, phase);
+  if (way->kind == TIP_PLACE || !is_cruise(&judge->info, piece))
     return;
   if (piece->t0 > judge->end + 1e-6)
     judge->count = 0;
   judge->end = piece->t1;
-  judge->phase = phase;
-  struct advance advance = advance_of(&piece->curve, way, seg, info.layer->offset);
-  double wanted = run_values_at(judge->scene->motion, phase, piece->t0).travel_speed;
-  bool changes = run_values_change(phase);
-  judge->blur = info.speed_blur;
-  judge->drift = info.speed_drift;
-  advance_add(judge, &advance, changes ? share_of_asked(judge, phase, piece) * wanted : piece->q.c1,
-              wanted, piece->t0);
+  struct advance advance = advance_of(&piece->curve, way, seg, judge->info.layer->offset);
+  double v = piece->q.c1;
+  if (judge->changes) {
+    judge->wanted = run_values_at(judge->scene->motion, phase, piece->t0).travel_speed;
+    v = share_of_asked(judge, phase, piece) * judge->wanted;
+  }
+  advance_add(judge, &advance, v, judge->wanted, piece->t0);
 }
 
 struct check_result pool_end(const struct pool_judge *judge) {

@@ -16,11 +16,13 @@ struct pool_judge {
   const struct scene *scene;
   struct pool_part *parts; /* those within 0.5 mm behind the last one, at least */
   size_t count, room;
-  const struct phase *phase;
-  double end;         /* where the last part ended, s */
-  double blur, drift; /* of the run at hand: run_info.speed_blur and speed_drift */
-  struct peak worst;  /* deviation from travel_speed as a share of it */
-  double mean;        /* mm/s, at that peak */
+  const struct phase *phase; /* the one at hand, and of its run: */
+  struct run_info info;
+  bool changes;      /* the values asked for */
+  double wanted;     /* travel_speed; where it changes, at the last piece's start */
+  double end;        /* where the last part ended, s */
+  struct peak worst; /* deviation from travel_speed as a share of it */
+  double mean;       /* mm/s, at that peak */
 };
 
 struct pool_judge pool_begin(const struct scene *scene);

@@ -4,7 +4,11 @@
  * of linear interpolation: de Boor, A Practical Guide to Splines, 1978, chapter II), where A is the
  * largest acceleration of H in the phase, and by dv T / 4 at a step of velocity; phases begin and
  * end on rows, so a chord has one phase.  No distance changes faster than H moves, so each gives
- * way by as much. */
+ * way by as much.
+ *
+ * A phase's pieces are first looked at where they begin and end; those that may hold more inside
+ * are held back, some of them at a time, until others have raised the worst: of a sway that comes
+ * nearer cycle by cycle only the last cycles are searched. */
 #include "check/range.h"
 
 #include <math.h>
@@ -29,32 +33,93 @@ static bool is_asked(const struct cell *cell) {
   return cell->has_working_range || cell->keep_out_count > 0;
 }
 
+static void values_of(const struct cell *cell, struct pose h, double *values) {
+  values[RANGE_OUTER] = values[RANGE_HOLE] = values[RANGE_BOXES] = NOT_GIVEN;
+  if (cell->has_working_range)
+    shell_values(cell, h, &values[RANGE_OUTER]);
+  if (cell->keep_out_count > 0)
+    values[RANGE_BOXES] = -boxes_distance(cell, h, NULL);
+}
+
 static void range_values(const void *context, double t, double *values) {
   const struct range_context *c = context;
-  values[RANGE_OUTER] = values[RANGE_HOLE] = values[RANGE_BOXES] = NOT_GIVEN;
-  if (c->cell->has_working_range)
-    shell_values(c->cell, c->piece, t, &values[RANGE_OUTER]);
-  if (c->cell->keep_out_count > 0)
-    values[RANGE_BOXES] = -boxes_distance(c->cell, piece_at(c->piece, t), NULL);
+  values_of(c->cell, piece_at(c->piece, t), values);
+}
+
+static void bounds_rough(const struct cell *cell, const struct jet_range *range, double *bounds) {
+  bounds[RANGE_OUTER] = bounds[RANGE_HOLE] = bounds[RANGE_BOXES] = NOT_GIVEN;
+  if (cell->has_working_range)
+    shell_bounds_rough(cell, range, &bounds[RANGE_OUTER]);
+  if (cell->keep_out_count > 0)
+    bounds[RANGE_BOXES] = -boxes_bound_rough(cell, range);
+}
+
+static void bounds_of(const struct cell *cell, const struct seen_stretch *stretch, double *bounds) {
+  bounds[RANGE_OUTER] = bounds[RANGE_HOLE] = bounds[RANGE_BOXES] = NOT_GIVEN;
+  if (cell->has_working_range)
+    shell_bounds(cell, stretch, &bounds[RANGE_OUTER]);
+  if (cell->keep_out_count > 0)
+    bounds[RANGE_BOXES] = -boxes_bound(cell, stretch);
 }
 
 static void range_bounds(const void *context, double ta, double tb, double *bounds) {
   const struct range_context *c = context;
-  struct jet_range jet = piece_jet_range(c->piece, ta, tb);
-  bounds[RANGE_OUTER] = bounds[RANGE_HOLE] = bounds[RANGE_BOXES] = NOT_GIVEN;
-  if (c->cell->has_working_range)
-    shell_bounds(c->cell, c->piece, ta, tb, &jet, &bounds[RANGE_OUTER]);
-  if (c->cell->keep_out_count > 0)
-    bounds[RANGE_BOXES] = -boxes_bound(c->cell, c->piece, ta, tb, &jet);
+  struct jet_stretch jets;
+  piece_jet_stretch(c->piece, ta, tb, &jets);
+  struct seen_stretch stretch = {c->piece, ta, tb, &jets};
+  bounds_of(c->cell, &stretch, bounds);
 }
 
 struct range_judge range_begin(const struct scene *scene) {
-  return (struct range_judge){.scene = scene, .worst = -HUGE_VAL};
+  struct range_held *held = arena_alloc(scene->arena, RANGE_HELD_MOST, sizeof *held);
+  return (struct range_judge){.scene = scene, .held = held, .worst = -HUGE_VAL};
+}
+
+/* -- pieces held back -------------------------------------------------------------------------- */
+
+/* The one with the most room is searched; the rest keep their order. */
+static void held_search(struct range_judge *judge) {
+  struct search *search = &judge->phase_search;
+  size_t best = 0;
+  for (size_t i = 1; i < judge->held_count; i++)
+    if (search_room(search, judge->held[i].bounds) > search_room(search, judge->held[best].bounds))
+      best = i;
+  const struct range_held *held = &judge->held[best];
+  struct range_context context = {cell_of(judge), &held->piece};
+  struct subject subject = {range_values, range_bounds, &context, judge->phase};
+  search_bounded(search, &subject, held->piece.t0, held->piece.t1, held->bounds);
+  judge->held_count--;
+  for (size_t i = best; i < judge->held_count; i++)
+    judge->held[i] = judge->held[i + 1];
+}
+
+static void held_drop(struct range_judge *judge) {
+  size_t kept = 0;
+  for (size_t i = 0; i < judge->held_count; i++)
+    if (search_may_raise(&judge->phase_search, judge->held[i].bounds)) {
+      if (kept < i)
+        judge->held[kept] = judge->held[i];
+      kept++;
+    }
+  judge->held_count = kept;
+}
+
+static void held_add(struct range_judge *judge, const struct piece *piece, const double *bounds) {
+  if (judge->held_count == RANGE_HELD_MOST)
+    held_drop(judge);
+  if (judge->held_count == RANGE_HELD_MOST)
+    held_search(judge);
+  struct range_held *held = &judge->held[judge->held_count++];
+  held->piece = *piece;
+  for (int part = 0; part < RANGE_PARTS; part++)
+    held->bounds[part] = bounds[part];
 }
 
 static void phase_settle(struct range_judge *judge) {
   if (!judge->phase)
     return;
+  for (held_drop(judge); judge->held_count > 0; held_drop(judge))
+    held_search(judge);
   double tick = cell_of(judge)->tick;
   double chord = judge->accel * tick * tick / 8 + judge->velocity_step * tick / 4;
   for (int part = 0; part < RANGE_PARTS; part++) {
@@ -76,30 +141,46 @@ static void phase_begin(struct range_judge *judge, const struct phase *phase) {
     judge->phase_search.tolerance[part] = PLACE_TOLERANCE;
 }
 
-static void note_step(struct range_judge *judge, const struct piece *piece) {
-  struct jet before = piece_jet(&judge->last, judge->last.t1), after = piece_jet(piece, piece->t0);
+static void note_step(struct range_judge *judge, const struct jet *before,
+                      const struct jet *after) {
   double sum = 0;
   for (int axis = AXIS_X; axis <= AXIS_Z; axis++) {
-    double step = after.d[axis][1] - before.d[axis][1];
+    double step = after->d[axis][1] - before->d[axis][1];
     sum += step * step;
   }
   judge->velocity_step = fmax(judge->velocity_step, sqrt(sum));
 }
 
-void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece) {
+static void look(struct range_judge *judge, const struct jet *jet, double t) {
+  double values[RANGE_PARTS];
+  values_of(cell_of(judge), jet_place(jet), values);
+  for (size_t part = 0; part < RANGE_PARTS; part++)
+    search_raise(&judge->phase_search, part, values[part], t, judge->phase);
+}
+
+/* Most pieces can be seen to hold nothing worse by the box that holds H. */
+void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
+                 const struct jet_stretch *whole) {
   const struct cell *cell = cell_of(judge);
   if (!is_asked(cell))
     return;
   if (phase != judge->phase)
     phase_begin(judge, phase);
   if (judge->has_last)
-    note_step(judge, piece);
+    note_step(judge, &judge->last, &whole->from);
   judge->has_last = true;
-  judge->last = *piece;
+  judge->last = whole->to;
   judge->accel = fmax(judge->accel, piece_point_bound(piece, piece->t0, piece->t1, 0).accel);
-  struct range_context context = {cell, piece};
-  struct subject subject = {range_values, range_bounds, &context, phase};
-  search_stretch(&judge->phase_search, &subject, piece->t0, piece->t1);
+  double bounds[RANGE_PARTS];
+  bounds_rough(cell, &whole->all, bounds);
+  if (!search_may_raise(&judge->phase_search, bounds))
+    return;
+  look(judge, &whole->from, piece->t0);
+  look(judge, &whole->to, piece->t1);
+  struct seen_stretch stretch = {piece, piece->t0, piece->t1, whole};
+  bounds_of(cell, &stretch, bounds);
+  if (search_may_raise(&judge->phase_search, bounds))
+    held_add(judge, piece, bounds);
 }
 
 static struct check_result shell_result(const struct range_judge *judge) {

@@ -9,20 +9,31 @@
 /* How far (mm) H is beyond what is allowed; negative: room that is left. */
 enum range_part { RANGE_OUTER, RANGE_HOLE, RANGE_BOXES, RANGE_PARTS };
 
+/* A piece that may hold more than was seen before and behind it. */
+struct range_held {
+  struct piece piece;
+  double bounds[RANGE_PARTS];
+};
+enum { RANGE_HELD_MOST = 16 };
+
 struct range_judge {
   const struct scene *scene;
   struct search phase_search; /* of one phase, RANGE_PARTS quantities */
+  struct range_held *held; /* RANGE_HELD_MOST at most */
+  size_t held_count;
   const struct phase *phase;
   double accel, velocity_step; /* of H in that phase, largest */
   bool has_last;
-  struct piece last;
-  double worst; /* of all parts and phases, with the chords' share */
+  struct jet last; /* at the end of the piece before */
+  double worst;    /* of all parts and phases, with the chords' share */
   enum range_part worst_part;
   struct peak peak;
 };
 
 struct range_judge range_begin(const struct scene *scene);
-void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece);
+/* Pieces in order of time, without gap; whole: over all of the piece. */
+void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
+                 const struct jet_stretch *whole);
 struct check_result range_end(struct range_judge *judge);
 
 #endif

@@ -30,8 +30,7 @@ static void look(struct search *search, const struct subject *subject, double t)
     search_raise(search, i, values[i], t, subject->phase);
 }
 
-/* By how many tolerances the bounds leave room for more than the best; <= 1: done. */
-static double room(const struct search *search, const double *bounds) {
+double search_room(const struct search *search, const double *bounds) {
   double most = 0;
   for (size_t i = 0; i < search->count; i++) {
     double r = (bounds[i] - search->best[i].value) / search->tolerance[i];
@@ -53,7 +52,7 @@ struct half {
 
 static void halve(struct search *search, const struct subject *subject, const struct half *whole,
                   int depth) {
-  if (room(search, whole->bounds) <= 1)
+  if (search_room(search, whole->bounds) <= 1)
     return;
   double mid = whole->ta + (whole->tb - whole->ta) / 2;
   look(search, subject, mid);
@@ -64,7 +63,7 @@ static void halve(struct search *search, const struct subject *subject, const st
   struct half halves[2] = {{.ta = whole->ta, .tb = mid}, {.ta = mid, .tb = whole->tb}};
   for (int i = 0; i < 2; i++)
     subject->bounds(subject->context, halves[i].ta, halves[i].tb, halves[i].bounds);
-  int first = room(search, halves[1].bounds) > room(search, halves[0].bounds);
+  int first = search_room(search, halves[1].bounds) > search_room(search, halves[0].bounds);
   halve(search, subject, &halves[first], depth + 1);
   halve(search, subject, &halves[1 - first], depth + 1);
 }

@@ -40,6 +40,9 @@ void search_stretch(struct search *search, const struct subject *subject, double
 /* The same, the bounds over the whole of it being known. */
 void search_bounded(struct search *search, const struct subject *subject, double ta, double tb,
                     const double *bounds);
+/* By how many tolerances the bounds leave room for more than the best; <= 1: none worth a search.
+ */
+double search_room(const struct search *search, const double *bounds);
 /* Is there room for anything above the best, be it by rounding?  Where not, a search would leave
  * everything as it is. */
 bool search_may_raise(const struct search *search, const double *bounds);

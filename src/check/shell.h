@@ -2,12 +2,12 @@
 #ifndef CHECK_SHELL_H
 #define CHECK_SHELL_H
 
-#include "borelay/path.h"
+#include "check/square.h"
 
-/* values[0]: how far H at t is outside the outer sphere; values[1]: how far inside the hole, mm. */
-void shell_values(const struct cell *cell, const struct piece *piece, double t, double values[2]);
-/* Upper bounds on both over ta <= t <= tb, whose enclosures are `jet`. */
-void shell_bounds(const struct cell *cell, const struct piece *piece, double ta, double tb,
-                  const struct jet_range *jet, double bounds[2]);
+/* values[0]: how far H is outside the outer sphere; values[1]: how far inside the hole, mm. */
+void shell_values(const struct cell *cell, struct pose h, double values[2]);
+/* Upper bounds on both over a stretch: by the box that holds H, and closer ones. */
+void shell_bounds_rough(const struct cell *cell, const struct jet_range *range, double bounds[2]);
+void shell_bounds(const struct cell *cell, const struct seen_stretch *stretch, double bounds[2]);
 
 #endif

@@ -1,25 +1,36 @@
-/* square.c - where the slope has one sign the ends decide; otherwise S stays within the mean
- * value's reach about the middle. */
+/* square.c - S from both its ends and the range of its slope.
+ *
+ * No higher than the lines with the steepest rise from the beginning and the steepest fall to the
+ * end, and no lower than those with the steepest fall and the steepest rise (the mean value
+ * theorem): with one sign of the slope the ends decide. */
 #include "check/square.h"
 
 #include <math.h>
 
 static struct range product(struct range a, struct range b) {
   double p = a.lo * b.lo, q = a.lo * b.hi, r = a.hi * b.lo, s = a.hi * b.hi;
-  return (struct range){fmin(fmin(p, q), fmin(r, s)), fmax(fmax(p, q), fmax(r, s))};
+  double least_a = p < q ? p : q, least_b = r < s ? r : s;
+  double most_a = p > q ? p : q, most_b = r > s ? r : s;
+  return (struct range){least_a < least_b ? least_a : least_b, most_a > most_b ? most_a : most_b};
 }
 
-struct range square_range(const struct range away[3], const struct range speed[3],
-                          const double known[3], double duration) {
+struct range square_range(const struct seen_stretch *stretch, const struct range away[3],
+                          square_at *square, const void *context) {
   struct range slope = {0, 0};
-  for (int i = 0; i < 3; i++) {
-    struct range part = product(away[i], speed[i]);
+  for (int axis = AXIS_X; axis <= AXIS_Z; axis++) {
+    struct range part = product(away[axis], stretch->jets->all.d[axis][1]);
     slope.lo += 2 * part.lo;
     slope.hi += 2 * part.hi;
   }
-  if (slope.lo < 0 && slope.hi > 0) {
-    double reach = fmax(-slope.lo, slope.hi) * duration / 2;
-    return (struct range){fmax(known[1] - reach, 0), known[1] + reach};
-  }
-  return (struct range){fmin(known[0], known[2]), fmax(known[0], known[2])};
+  double from = square(context, jet_place(&stretch->jets->from));
+  double to = square(context, jet_place(&stretch->jets->to));
+  double duration = stretch->tb - stretch->ta;
+  struct range known = from < to ? (struct range){from, to} : (struct range){to, from};
+  if (slope.lo >= 0 || slope.hi <= 0)
+    return known;
+  double rise = slope.hi, fall = -slope.lo;
+  double up = (to - from + fall * duration) / (rise + fall);   /* s until the upper lines meet */
+  double down = (from - to + rise * duration) / (rise + fall); /* the lower ones */
+  return (struct range){fmax(fmin(from - fall * down, known.lo), 0),
+                        fmax(from + rise * up, known.hi)};
 }

@@ -44,15 +44,13 @@ static bool is_noise(const struct axis_limits *limits, const double size[3], dou
   return true;
 }
 
-static void step_note(struct steps *steps, const struct steps_piece *from,
-                      const struct steps_piece *to) {
-  struct jet before = piece_jet(&from->piece, from->piece.t1);
-  struct jet after = piece_jet(&to->piece, to->piece.t0);
-  struct step step = {.t = to->piece.t0, .phase = to->phase};
+static void step_note(struct steps *steps, double t, const struct phase *phase,
+                      const struct jet *before, const struct jet *after) {
+  struct step step = {.t = t, .phase = phase};
   bool counts = false;
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
     for (int k = 0; k < 3; k++)
-      step.size[axis][k] = fabs(after.d[axis][k] - before.d[axis][k]);
+      step.size[axis][k] = fabs(after->d[axis][k] - before->d[axis][k]);
     if (step.size[axis][0] < same_place(&steps->cell->axis[axis], step.t))
       step.size[axis][0] = 0;
     step.counts[axis] = !is_noise(&steps->cell->axis[axis], step.size[axis], steps->cell->tick);
@@ -165,18 +163,28 @@ static void forget(struct steps *steps) {
   memmove(steps->pieces, steps->pieces + old, steps->piece_count * sizeof *steps->pieces);
 }
 
+static struct smooth smooth_of(const struct jet_range *range) {
+  struct smooth most = {{{0}}};
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    for (int k = 1; k < 4; k++) {
+      struct range r = range->d[axis][k];
+      most.d[axis][k] = fabs(r.lo) > fabs(r.hi) ? fabs(r.lo) : fabs(r.hi);
+    }
+  return most;
+}
+
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
-               const struct piece *piece, const struct smooth *most) {
+               const struct piece *piece, const struct jet_stretch *whole) {
   if (steps->piece_count == steps->piece_room) {
     size_t room = 2 * steps->piece_room + 16;
     steps->pieces =
         arena_grow(steps->arena, steps->pieces, steps->piece_room, room, sizeof *steps->pieces);
     steps->piece_room = room;
   }
-  struct steps_piece *added = &steps->pieces[steps->piece_count++];
-  *added = (struct steps_piece){*piece, phase, *most};
-  if (steps->piece_count > 1)
-    step_note(steps, added - 1, added);
+  if (steps->piece_count > 0)
+    step_note(steps, piece->t0, phase, &steps->end, &whole->from);
+  steps->pieces[steps->piece_count++] = (struct steps_piece){*piece, smooth_of(&whole->all)};
+  steps->end = whole->to;
   while (steps->open_count > 0 && steps->open[0].t + 3 * steps->cell->tick <= piece->t1)
     settle(steps, search);
   forget(steps);

@@ -29,7 +29,6 @@ struct smooth {
 };
 struct steps_piece {
   struct piece piece;
-  const struct phase *phase;
   struct smooth most; /* all along it */
 };
 struct step { /* where two pieces meet; magnitudes of the steps in place, velocity, acceleration */
@@ -44,15 +43,16 @@ struct steps {
   const struct cell *cell;
   struct steps_piece *pieces; /* those that a step may still need */
   size_t piece_count, piece_room;
+  struct jet end;    /* of the last of them */
   struct step *open; /* steps whose 3 T are not over yet */
   size_t open_count, open_room;
 };
 
 struct steps steps_begin(struct arena *arena, const struct cell *cell);
-/* The next piece in time, and bounds that hold all along it.  search->best[4 * axis + k], k = 1 ..
+/* The next piece in time; whole: over all of it.  search->best[4 * axis + k], k = 1 ..
  * 3, as a share of the axis's speed, acceleration and jerk, rises to what steps make of it. */
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
-               const struct piece *piece, const struct smooth *most);
+               const struct piece *piece, const struct jet_stretch *whole);
 void steps_end(struct steps *steps, struct search *search);
 
 #endif

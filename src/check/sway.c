@@ -28,7 +28,7 @@ struct sway_asked sway_asked_make(const struct motion *motion, const struct phas
   return asked;
 }
 
-static struct range crossing_of(const struct sway_asked *asked, int64_t j) {
+static struct range crossing_make(const struct sway_asked *asked, int64_t j) {
   if (asked->motion->mode != MODE_WELD)
     return run_sway_crossing(asked->motion, asked->phase, j);
   double t = asked->info.travel_t0 + asked->info.run_up + (double)j * asked->half;
@@ -36,13 +36,20 @@ static struct range crossing_of(const struct sway_asked *asked, int64_t j) {
                         run_length_at(asked->motion, asked->phase, t + asked->cross)};
 }
 
-static bool begins_by(const struct sway_asked *asked, int64_t j, double q) {
+static struct range crossing_of(struct sway_asked *asked, int64_t j) {
+  struct sway_known *known = &asked->known[j & 1];
+  if (!known->is_known || known->j != j)
+    *known = (struct sway_known){true, j, crossing_make(asked, j)};
+  return known->over;
+}
+
+static bool begins_by(struct sway_asked *asked, int64_t j, double q) {
   return j < asked->first || (j <= asked->last && crossing_of(asked, j).lo <= q + SAME_PLACE);
 }
 
 /* The last half sway that begins at q or before it; first - 1: none.  One asks place by place: it
  * is often the one found before, or the next. */
-static int64_t half_at(const struct sway_asked *asked, double q) {
+static int64_t half_at(struct sway_asked *asked, double q) {
   int64_t lo = asked->first - 1, hi = asked->last + 1, near = asked->near;
   for (int64_t j = near; j > lo && j < hi && j <= near + 2; j++)
     if (begins_by(asked, j, q))

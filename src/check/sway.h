@@ -16,6 +16,11 @@ struct sway_asked {
   double width, half, cross; /* mm; s: half a sway, one crossing */
   int64_t first, last;       /* half sways; last <= first: none */
   int64_t near;              /* the one found last, or any */
+  struct sway_known {        /* crossings of two half sways, one even, one odd */
+    bool is_known;
+    int64_t j;
+    struct range over;
+  } known[2];
 };
 
 struct sway_asked sway_asked_make(const struct motion *motion, const struct phase *phase);

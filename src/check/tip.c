@@ -11,7 +11,6 @@
 #include <math.h>
 
 #include "check/locus.h"
-#include "check/sway.h"
 
 static const double TIP_LIMIT = 0.001, SURE = 1e-7, JOINT_NEAR = 0.05; /* mm */
 
@@ -120,6 +119,14 @@ static double depth_at(const struct motion *motion, const struct phase *phase,
   return run->legs[leg].depth_from + share * (run->legs[leg].depth_to - run->legs[leg].depth_from);
 }
 
+static double depth_reached(struct tip_judge *judge, const struct phase *phase,
+                            const struct plan_run *run, double t) {
+  struct plan_depth *reached = &judge->reached;
+  if (reached->phase != phase || reached->t != t)
+    *reached = (struct plan_depth){phase, t, depth_at(judge->scene->motion, phase, run, t)};
+  return reached->depth;
+}
+
 /* Depths between which an eased piece must stay. */
 static struct range depths_near(const struct motion *motion, const struct phase *phase,
                                 const struct plan_run *run, const struct piece *piece) {
@@ -135,8 +142,9 @@ static struct range depths_near(const struct motion *motion, const struct phase 
   return depths;
 }
 
-static double rise_of(const struct motion *motion, const struct phase *phase,
-                      const struct piece *piece, double qa, double qb) {
+static double rise_of(struct tip_judge *judge, const struct phase *phase, const struct piece *piece,
+                      double qa, double qb) {
+  const struct motion *motion = judge->scene->motion;
   const struct plan *plan = motion->plan;
   const struct plan_run *run = &phase->plan_layer->runs[phase->run];
   const struct cubic z = piece->curve.z;
@@ -147,8 +155,8 @@ static double rise_of(const struct motion *motion, const struct phase *phase,
                 fabs(cubic_at(z, qb) - cubic_at(z, qa)));
   if (z.c2 == 0 && z.c3 == 0) {
     double from = zero - cubic_at(z, qa), to = zero - cubic_at(z, qb);
-    return fmax(fabs(from - depth_at(motion, phase, run, piece->t0)),
-                fabs(to - depth_at(motion, phase, run, piece->t1)));
+    double off = fabs(from - depth_reached(judge, phase, run, piece->t0));
+    return fmax(off, fabs(to - depth_reached(judge, phase, run, piece->t1)));
   }
   struct range allowed = depths_near(motion, phase, run, piece), taken;
   cubic_range(z, qa, qb, &taken.lo, &taken.hi);
@@ -168,7 +176,7 @@ static void judge_stretch(struct tip_judge *judge, const struct phase *phase,
                         .reach = motion->plan->job->cell->reach,
                         .offset = phase->plan_layer->offset + procedure->arc_length,
                         .tilt_limit = procedure->angle_tolerance,
-                        .rise = rise_of(motion, phase, centre, qa, qb)};
+                        .rise = rise_of(judge, phase, centre, qa, qb)};
   judge_way(judge, &track, qa, qb);
 }
 
@@ -199,14 +207,14 @@ static struct piece piece_between(const struct piece *piece, double t0, double t
 /* Stretch by stretch on which the sway asked for is one cubic; as a rule the piece is one. */
 static void judge_swaying(struct tip_judge *judge, const struct phase *phase,
                           const struct piece *piece) {
-  struct sway_asked asked = sway_asked_make(judge->scene->motion, phase);
-  asked.near = judge->near_sway;
+  if (judge->asked.phase != phase)
+    judge->asked = sway_asked_make(judge->scene->motion, phase);
   double begin = cubic_at(piece->q, 0), end = cubic_at(piece->q, piece->t1 - piece->t0);
   /* q of the piece's curve and the pool's path */
   double ahead = run_length_at(judge->scene->motion, phase, piece->t0) - begin;
   double from = begin;
   do {
-    struct sway_stretch stretch = sway_asked_at(&asked, from + ahead);
+    struct sway_stretch stretch = sway_asked_at(&judge->asked, from + ahead);
     double to = stretch.to - ahead < end - ROUNDED ? stretch.to - ahead : end;
     double t0 = from > begin ? time_at(piece, from) : piece->t0;
     double t1 = to < end ? time_at(piece, to) : piece->t1;
@@ -215,7 +223,6 @@ static void judge_swaying(struct tip_judge *judge, const struct phase *phase,
     judge_stretch(judge, phase, &part, &centre);
     from = to;
   } while (from < end);
-  judge->near_sway = asked.near;
 }
 
 void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece) {

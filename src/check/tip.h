@@ -4,11 +4,16 @@
 
 #include "check/arc_zones.h"
 #include "check/pool.h"
+#include "check/sway.h"
 
 struct tip_judge {
   const struct scene *scene;
-  size_t near_seg;   /* where the last piece was: neighbours follow each other */
-  int64_t near_sway; /* half sway that the last piece was in: likewise */
+  size_t near_seg;         /* where the last piece was: neighbours follow each other */
+  struct sway_asked asked; /* of the phase at hand, where the tip sways */
+  struct plan_depth {      /* where the last piece ended: there the next one begins */
+    const struct phase *phase;
+    double t, depth;
+  } reached;
   struct peak off;   /* farthest from the locus, mm */
   struct peak tilt;  /* largest angle to the normal as a share of the tolerance */
   double tilt_limit; /* rad, at that peak */

@@ -43,6 +43,7 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
                        struct landmarks *landmarks, const struct phase *phase) {
   struct piece_iter iter;
   struct piece piece;
+  struct jet_stretch whole; /* of the piece, worked out once for all who ask */
   collide_phase_begin(&judges->collide, phase);
   piece_iter_begin(&iter, scene->motion, phase);
   for (size_t i = 0;; i++) {
@@ -50,8 +51,9 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
     if (!piece_iter_next(&iter, &piece))
       break;
     landmark_pass(landmarks, phase, i, &mark);
-    axes_piece(&judges->axes, phase, &piece);
-    range_piece(&judges->range, phase, &piece);
+    piece_jet_stretch(&piece, piece.t0, piece.t1, &whole);
+    axes_piece(&judges->axes, phase, &piece, &whole);
+    range_piece(&judges->range, phase, &piece, &whole);
     tip_piece(&judges->tip, phase, &piece);
     collide_piece(&judges->collide, phase, &piece);
   }

@@ -175,4 +175,10 @@ static inline struct piece *hand_piece(struct hand_motion *hand, double t0, doub
   return piece;
 }
 
+static inline struct jet_stretch whole_of(const struct piece *piece) {
+  struct jet_stretch whole;
+  piece_jet_stretch(piece, piece->t0, piece->t1, &whole);
+  return whole;
+}
+
 #endif

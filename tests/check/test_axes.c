@@ -26,8 +26,10 @@ static int teardown(void **state) {
 static void judge(struct hand_motion *hand, struct check_result results[4]) {
   struct scene scene = {hand->arena, &hand->motion, NULL};
   struct axes_judge axes = axes_begin(&scene);
-  for (size_t i = 0; i < hand->run->count; i++)
-    axes_piece(&axes, &hand->phase, &hand->run->pieces[i]);
+  for (size_t i = 0; i < hand->run->count; i++) {
+    struct jet_stretch whole = whole_of(&hand->run->pieces[i]);
+    axes_piece(&axes, &hand->phase, &hand->run->pieces[i], &whole);
+  }
   axes_end(&axes, results);
 }
 

@@ -43,8 +43,10 @@ static void box_add(struct bench *bench, const char *name, vec3 lo, vec3 hi) {
 static struct check_result judge(struct bench *bench) {
   struct scene scene = {bench->hand.arena, &bench->hand.motion, NULL};
   struct range_judge range = range_begin(&scene);
-  for (size_t i = 0; i < bench->hand.run->count; i++)
-    range_piece(&range, &bench->hand.phase, &bench->hand.run->pieces[i]);
+  for (size_t i = 0; i < bench->hand.run->count; i++) {
+    struct jet_stretch whole = whole_of(&bench->hand.run->pieces[i]);
+    range_piece(&range, &bench->hand.phase, &bench->hand.run->pieces[i], &whole);
+  }
   return range_end(&range);
 }
 

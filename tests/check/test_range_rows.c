@@ -96,8 +96,11 @@ static struct check_result range_judge_all(const struct judged *made) {
     struct piece_iter iter;
     struct piece piece;
     piece_iter_begin(&iter, made->motion, &made->motion->phases[i]);
-    while (piece_iter_next(&iter, &piece))
-      range_piece(&range, &made->motion->phases[i], &piece);
+    while (piece_iter_next(&iter, &piece)) {
+      struct jet_stretch whole;
+      piece_jet_stretch(&piece, piece.t0, piece.t1, &whole);
+      range_piece(&range, &made->motion->phases[i], &piece, &whole);
+    }
     piece_iter_release(&iter);
   }
   return range_end(&range);

@@ -8,7 +8,7 @@
 
 #include <gsl/gsl_deriv.h>
 
-#include "path/random_piece.h"
+#include "support/random_piece.h"
 
 typedef long double real;
 

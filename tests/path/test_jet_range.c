@@ -2,7 +2,7 @@
 #include "support/close.h"
 
 #include "path/interval.h"
-#include "path/random_piece.h"
+#include "support/random_piece.h"
 
 #define SAMPLES 200
 

@@ -4,7 +4,7 @@
 #include <string.h>
 
 #include "borelay/digits.h"
-#include "path/random_piece.h"
+#include "support/random_piece.h"
 
 static void same_bits_as_alone(void **state) {
   (void)state;

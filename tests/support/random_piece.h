@@ -1,6 +1,6 @@
 /* random_piece.h - pieces with every term present, for property tests. */
-#ifndef TESTS_PATH_RANDOM_PIECE_H
-#define TESTS_PATH_RANDOM_PIECE_H
+#ifndef TESTS_RANDOM_PIECE_H
+#define TESTS_RANDOM_PIECE_H
 
 #include <math.h>
 
