@@ -2,7 +2,6 @@
 #include "metal/boxes.h"
 
 #include <stdbool.h>
-#include <stdlib.h>
 
 #include "borelay/arena.h"
 
@@ -35,56 +34,90 @@ double box_gap2(struct box a, struct box b) {
 /* -- the tree ---------------------------------------------------------------------- */
 
 struct entry {
-  struct box box;
+  double middle[2]; /* twice the box's, by axis */
   size_t item;
 };
 
-struct sorter {
+struct builder {
   struct box_tree *tree;
+  const struct box *boxes;
   struct entry *entries;
 };
 
-static int by_place(double x, double y, const struct entry *p, const struct entry *q) {
-  if (x != y)
-    return x < y ? -1 : 1;
-  return p->item < q->item ? -1 : p->item > q->item;
+/* No two are alike, so that every way of sorting gives the same tree. */
+static bool is_before(const struct entry *p, const struct entry *q, int axis) {
+  if (p->middle[axis] != q->middle[axis])
+    return p->middle[axis] < q->middle[axis];
+  return p->item < q->item;
 }
 
-static int by_x(const void *a, const void *b) {
-  const struct entry *p = a, *q = b;
-  return by_place(p->box.lo.x + p->box.hi.x, q->box.lo.x + q->box.hi.x, p, q);
+static void swap(struct entry *p, struct entry *q) {
+  struct entry p_was = *p;
+  *p = *q;
+  *q = p_was;
 }
 
-static int by_y(const void *a, const void *b) {
-  const struct entry *p = a, *q = b;
-  return by_place(p->box.lo.y + p->box.hi.y, q->box.lo.y + q->box.hi.y, p, q);
-}
-
-static size_t build(struct sorter *sorter, size_t first, size_t count) {
-  size_t at = sorter->tree->node_count++;
-  struct box box = sorter->entries[first].box;
+static void sort_few(struct entry *entries, size_t count, int axis) {
   for (size_t i = 1; i < count; i++)
-    box = box_join(box, sorter->entries[first + i].box);
-  struct box_node *node = &sorter->tree->nodes[at];
+    for (size_t k = i; k > 0 && is_before(&entries[k], &entries[k - 1], axis); k--)
+      swap(&entries[k], &entries[k - 1]);
+}
+
+/* Brings the first `half` of the entries along an axis to the front (C. A. R. Hoare's FIND, Comm.
+ * ACM 4, 1961, from memory). */
+static void part_in_two(struct entry *entries, ptrdiff_t count, ptrdiff_t half, int axis) {
+  ptrdiff_t lo = 0, hi = count - 1;
+  while (lo < hi) {
+    struct entry pivot = entries[lo + (hi - lo) / 2];
+    ptrdiff_t left = lo, right = hi;
+    while (left <= right) {
+      while (is_before(&entries[left], &pivot, axis))
+        left++;
+      while (is_before(&pivot, &entries[right], axis))
+        right--;
+      if (left <= right)
+        swap(&entries[left++], &entries[right--]);
+    }
+    if (right <
+        half) /* those from left on are not before the pivot, those up to right not behind */
+      lo = left;
+    if (half < left)
+      hi = right;
+  }
+}
+
+static size_t build(struct builder *builder, size_t first, size_t count) {
+  size_t at = builder->tree->node_count++;
+  struct entry *entries = &builder->entries[first];
+  struct box box = builder->boxes[entries[0].item];
+  for (size_t i = 1; i < count; i++)
+    box = box_join(box, builder->boxes[entries[i].item]);
+  struct box_node *node = &builder->tree->nodes[at];
   *node = (struct box_node){.box = box, .first = first, .count = count};
   if (count <= LEAF_MOST)
     return at;
-  bool wide = box.hi.x - box.lo.x >= box.hi.y - box.lo.y;
-  qsort(&sorter->entries[first], count, sizeof *sorter->entries, wide ? by_x : by_y);
-  build(sorter, first, count / 2);
-  node->right = build(sorter, first + count / 2, count - count / 2);
+  int axis = box.hi.x - box.lo.x >= box.hi.y - box.lo.y ? 0 : 1;
+  size_t half = count / 2;
+  part_in_two(entries, (ptrdiff_t)count, (ptrdiff_t)half, axis);
+  if (half <= LEAF_MOST)
+    sort_few(entries, half, axis);
+  if (count - half <= LEAF_MOST)
+    sort_few(entries + half, count - half, axis);
+  build(builder, first, half);
+  node->right = build(builder, first + half, count - half);
   return at;
 }
 
 struct box_tree box_tree_make(struct arena *arena, const struct box *boxes, size_t count) {
   struct box_tree tree = {.nodes = arena_alloc(arena, 2 * count + 1, sizeof *tree.nodes),
                           .order = arena_alloc(arena, count + 1, sizeof *tree.order)};
-  struct sorter sorter = {&tree, arena_alloc(arena, count + 1, sizeof *sorter.entries)};
+  struct builder builder = {&tree, boxes, arena_alloc(arena, count + 1, sizeof *builder.entries)};
   for (size_t i = 0; i < count; i++)
-    sorter.entries[i] = (struct entry){boxes[i], i};
+    builder.entries[i] =
+        (struct entry){{boxes[i].lo.x + boxes[i].hi.x, boxes[i].lo.y + boxes[i].hi.y}, i};
   if (count)
-    build(&sorter, 0, count);
+    build(&builder, 0, count);
   for (size_t i = 0; i < count; i++)
-    tree.order[i] = sorter.entries[i].item;
+    tree.order[i] = builder.entries[i].item;
   return tree;
 }

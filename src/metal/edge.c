@@ -76,6 +76,21 @@ vec2 edge_nearest(const struct edge *edge, vec2 p) {
   return point_point(p, edge->a) < point_point(p, edge->b) ? edge->a : edge->b;
 }
 
+/* By their boxes, and of an arc where the box lies within its circle or beyond it. */
+bool edge_is_off_box(const struct edge *edge, struct box box, double reach) {
+  if (box_gap2(edge->box, box) > reach * reach)
+    return true;
+  if (edge->radius == 0)
+    return false;
+  double inner = edge->radius - 2 * reach, outer = edge->radius + 2 * reach; /* and rounding */
+  double x = edge->centre.x - box.lo.x, y = edge->centre.y - box.lo.y;
+  double other_x = box.hi.x - edge->centre.x, other_y = box.hi.y - edge->centre.y;
+  x = x > other_x ? x : other_x;
+  y = y > other_y ? y : other_y;
+  return (inner > 0 && x * x + y * y < inner * inner) ||
+         box_gap2((struct box){edge->centre, edge->centre}, box) > outer * outer;
+}
+
 /* Opposite sides of each other's line; touching ends are left to the ends' own distances. */
 static bool lines_cross(vec2 a, vec2 b, vec2 p, vec2 q) {
   vec2 ab = vec2_sub(b, a), pq = vec2_sub(q, p);

@@ -8,6 +8,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "borelay/metal.h"
 #include "metal/boxes.h"
 
 struct edge {
@@ -17,7 +18,7 @@ struct edge {
   int turn;        /* arcs: +1 walked anticlockwise about the centre, -1 clockwise */
   bool right_half; /* arcs: lies where x >= centre.x */
   struct box box;
-  int kind; /* enum metal_kind, for messages */
+  enum metal_kind kind; /* and index: whose edge it is, for messages */
   size_t index;
 };
 
@@ -31,6 +32,8 @@ vec2 edge_direction(const struct edge *edge, vec2 at); /* as walked; any length 
 bool edge_faces(const struct edge *edge, vec2 p);
 double edge_distance_point(const struct edge *edge, vec2 p);
 vec2 edge_nearest(const struct edge *edge, vec2 p);
+/* Whether the edge is plainly farther than `reach` from all of a box. */
+bool edge_is_off_box(const struct edge *edge, struct box box, double reach);
 /* From the straight segment p q (which may be a point); 0 where they meet. */
 double edge_distance_segment(const struct edge *edge, vec2 p, vec2 q);
 

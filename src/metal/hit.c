@@ -20,7 +20,7 @@ struct metal_hit slab_hit(const struct plan *plan, const struct stack *stack,
                           double distance) {
   struct metal_hit hit = {.distance = distance, .kind = METAL_DATUM_FACE};
   if (found.edge) {
-    hit.kind = (enum metal_kind)found.edge->kind;
+    hit.kind = found.edge->kind;
     hit.index = found.edge->index;
     return hit;
   }

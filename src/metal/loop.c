@@ -75,16 +75,24 @@ static vec2 moved(const struct contour_seg *seg, vec2 p, double thickness) {
   return vec2_sub(p, vec2_scale(normal_at(seg, p), thickness));
 }
 
-static struct box_tree tree_of(struct arena *arena, const struct loop *loop) {
+/* Edges beyond which a loop has a tree of its own for distances, which serves all cross-sections
+ * that it is whole in. */
+enum { MANY = 64 };
+
+static void trees_make(struct arena *arena, struct loop *loop) {
   struct box *boxes = arena_alloc(arena, loop->count + 1, sizeof *boxes);
   for (size_t i = 0; i < loop->count; i++)
     boxes[i] = loop->edges[i].box;
-  return box_tree_make(arena, boxes, loop->count);
+  loop->tree = box_tree_make(arena, boxes, loop->count);
+  if (loop->count <= MANY)
+    return;
+  struct edge_tree *whole = arena_alloc(arena, 1, sizeof *whole);
+  *whole = edge_tree_of(arena, loop->edges, loop->count, loop->tree);
+  loop->whole = whole;
 }
 
-struct loop loop_make(struct arena *arena, const struct contour *contour, const double *thickness) {
-  struct loop loop = {0};
-  struct builder builder = {&loop, arena, 0};
+static void edges_make(struct builder *builder, const struct contour *contour,
+                       const double *thickness) {
   vec2 first = {0, 0}, before = {0, 0};
   for (size_t i = 0; i < contour->count; i++) {
     const struct contour_seg *seg = &contour->segs[i];
@@ -94,17 +102,33 @@ struct loop loop_make(struct arena *arena, const struct contour *contour, const 
     if (i == 0)
       first = a;
     else
-      add(&builder, edge_line(before, a));
+      add(builder, edge_line(before, a));
     double radius = seg->radius - seg->turn * inward;
     if (seg->turn == 0)
-      add(&builder, edge_line(a, b));
+      add(builder, edge_line(a, b));
     else if (radius > 0)
-      add_arc(&builder, a, b, seg->centre, radius, seg->turn, seg->length / seg->radius);
+      add_arc(builder, a, b, seg->centre, radius, seg->turn, seg->length / seg->radius);
     before = b;
   }
-  add(&builder, edge_line(before, first));
-  loop.tree = tree_of(arena, &loop);
+  add(builder, edge_line(before, first));
+}
+
+struct loop loop_make(struct arena *arena, const struct contour *contour, const double *thickness,
+                      enum metal_kind kind, size_t index) {
+  struct loop loop = {0};
+  edges_make(&(struct builder){&loop, arena, 0}, contour, thickness);
+  for (size_t i = 0; i < loop.count; i++) {
+    loop.edges[i].kind = kind;
+    loop.edges[i].index = index;
+  }
+  trees_make(arena, &loop);
   return loop;
+}
+
+struct box loop_box(struct arena *arena, const struct contour *contour, const double *thickness) {
+  struct loop loop = {.box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}}};
+  edges_make(&(struct builder){&loop, arena, 0}, contour, thickness);
+  return loop.box;
 }
 
 /* Whether the ray from p to +x crosses an edge whose heights hold p.y. */
@@ -128,29 +152,23 @@ static int winding_of(const struct edge *edge, vec2 p) {
 
 enum { FEW = 16 }; /* edges that are looked at sooner than a tree of them */
 
-/* The nodes whose boxes meet another box widened by `reach`, leaf by leaf. */
-struct leaf_walk {
-  const struct box_tree *tree;
-  struct box box;
-  double reach;
-  size_t stack[BOX_TREE_DEPTH], height;
-};
-
-static void leaf_walk_begin(struct leaf_walk *walk, const struct loop *loop, struct box box,
-                            double reach) {
-  walk->tree = &loop->tree;
-  walk->box = box;
+void loop_walk_begin(struct loop_walk *walk, const struct loop *loop, const struct edge *beside,
+                     double reach) {
+  walk->loop = loop;
+  walk->beside = beside;
   walk->reach = reach;
-  walk->height = 0;
+  walk->height = walk->place = walk->end = 0;
   if (loop->tree.node_count)
     walk->stack[walk->height++] = 0;
 }
 
-static const struct box_node *leaf_next(struct leaf_walk *walk) {
+/* The nodes whose boxes are in reach, leaf by leaf. */
+static const struct box_node *leaf_next(struct loop_walk *walk) {
+  const struct box_node *nodes = walk->loop->tree.nodes;
   while (walk->height > 0) {
     size_t at = walk->stack[--walk->height];
-    const struct box_node *node = &walk->tree->nodes[at];
-    if (box_gap2(node->box, walk->box) > walk->reach * walk->reach)
+    const struct box_node *node = &nodes[at];
+    if (edge_is_off_box(walk->beside, node->box, walk->reach))
       continue;
     if (node->right == 0)
       return node;
@@ -158,6 +176,21 @@ static const struct box_node *leaf_next(struct leaf_walk *walk) {
     walk->stack[walk->height++] = at + 1;
   }
   return NULL;
+}
+
+bool loop_walk_next(struct loop_walk *walk, size_t *edge) {
+  for (;;) {
+    while (walk->place < walk->end) {
+      *edge = walk->loop->tree.order[walk->place++];
+      if (!edge_is_off_box(walk->beside, walk->loop->edges[*edge].box, walk->reach))
+        return true;
+    }
+    const struct box_node *leaf = leaf_next(walk);
+    if (!leaf)
+      return false;
+    walk->place = leaf->first;
+    walk->end = leaf->first + leaf->count;
+  }
 }
 
 bool loop_holds(const struct loop *loop, vec2 p) {
@@ -169,33 +202,52 @@ bool loop_holds(const struct loop *loop, vec2 p) {
       winding += winding_of(&loop->edges[i], p);
     return winding > 0;
   }
-  struct leaf_walk walk;
-  leaf_walk_begin(&walk, loop, (struct box){p, {loop->box.hi.x, p.y}}, 0);
+  struct loop_walk walk;
+  struct edge ray = edge_line(p, (vec2){loop->box.hi.x, p.y});
+  loop_walk_begin(&walk, loop, &ray, 0);
   for (const struct box_node *leaf; (leaf = leaf_next(&walk)) != NULL;)
     for (size_t i = leaf->first; i < leaf->first + leaf->count; i++)
       winding += winding_of(&loop->edges[loop->tree.order[i]], p);
   return winding > 0;
 }
 
+/* Where p lies on the edges looked at so far. */
+struct on_search {
+  const struct loop *loop;
+  vec2 p;
+  double least;
+  size_t found;
+  struct loop_place place;
+};
+
+static void look_at(struct on_search *search, size_t i) {
+  struct loop_place *place = &search->place;
+  double distance = edge_distance_point(&search->loop->edges[i], search->p);
+  if (distance > search->least || (place->on && distance == search->least && i < search->found))
+    return; /* of equals the last in the loop's order */
+  search->least = distance;
+  search->found = i;
+  place->on = true;
+  place->direction = edge_direction(&search->loop->edges[i], search->p);
+}
+
 struct loop_place loop_place_of(const struct loop *loop, vec2 p, double tolerance) {
-  struct loop_place place = {.inside = loop_holds(loop, p)};
+  struct on_search search = {
+      .loop = loop, .p = p, .least = tolerance, .place = {.inside = loop_holds(loop, p)}};
   struct box at = {p, p};
-  double least = tolerance;
-  size_t found = 0;
-  struct leaf_walk walk;
-  leaf_walk_begin(&walk, loop, at, tolerance);
-  for (const struct box_node *leaf; (leaf = leaf_next(&walk)) != NULL;)
-    for (size_t i = leaf->first; i < leaf->first + leaf->count; i++) {
-      size_t k = loop->tree.order[i];
-      if (box_gap2(loop->edges[k].box, at) > tolerance * tolerance)
-        continue;
-      double distance = edge_distance_point(&loop->edges[k], p);
-      if (distance > least || (place.on && distance == least && k < found))
-        continue; /* of equals the last in the loop's order */
-      least = distance;
-      found = k;
-      place.on = true;
-      place.direction = edge_direction(&loop->edges[k], p);
-    }
-  return place;
+  if (box_gap2(loop->box, at) > tolerance * tolerance)
+    return search.place;
+  if (loop->count <= FEW) {
+    for (size_t i = 0; i < loop->count; i++)
+      if (box_gap2(loop->edges[i].box, at) <= tolerance * tolerance)
+        look_at(&search, i);
+    return search.place;
+  }
+  struct edge point = edge_line(p, p);
+  struct loop_walk walk;
+  size_t i;
+  loop_walk_begin(&walk, loop, &point, tolerance);
+  while (loop_walk_next(&walk, &i))
+    look_at(&search, i);
+  return search.place;
 }

@@ -10,8 +10,11 @@ struct outlines { /* made once, for all heights and states */
 };
 struct outlines outlines_make(struct arena *arena, const struct plan *plan);
 
-/* Face of the clad of the first `layers` layers. */
-struct loop outline_of_clad(struct arena *arena, const struct plan_overlay *overlay, size_t layers,
-                            bool nominal);
+/* Face of the clad of an overlay's first `layers` layers. */
+struct loop outline_of_clad(struct arena *arena, const struct plan *plan, size_t overlay,
+                            size_t layers, bool nominal);
+/* Its box alone. */
+struct box outline_box_of_clad(struct arena *arena, const struct plan_overlay *overlay,
+                               size_t layers, bool nominal);
 
 #endif

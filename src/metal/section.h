@@ -21,6 +21,14 @@ struct section_loop {
   size_t layers; /* of a clad's face: how many stand there; else 0 */
 };
 
+/* Contours nearer than this run together, mm; a thousand times the rounding of coordinates of some
+ * metres. */
+#define SECTION_TOGETHER 1e-8
+
+/* What is metal, from which loops hold a point. */
+bool section_is_metal(const struct section_loop *loops, size_t count, bool background,
+                      const bool *inside);
+
 struct section;
 
 /* loops: count of them, copied.  background: metal where no loop says otherwise. */
@@ -51,12 +59,18 @@ struct section_hit section_distance(const struct section *section, vec2 p, vec2 
 /* The boundary's edge nearest to p where nearer than `within`; NULL: none. */
 const struct edge *section_edge_beside(const struct section *section, vec2 p, double within);
 
+/* What some part of the metal has been found to stay off one region by; all zero to begin with. */
+enum { KNOWN_OFF_MOST = 4 };
+struct known_off {
+  struct known_one {
+    const void *what;
+    double distance;
+  } of[KNOWN_OFF_MOST];
+  size_t next;
+};
 /* Whether the region is in no metal and at least `distance` off its boundary, where that is plain.
- */
+ * Slabs share what they are made of: what is known of the same region is not asked again. */
 bool section_stays_off(const struct section *section, const struct metal_region *region,
-                       double distance);
-
-/* -- for tests -- */
-const struct edge *section_edges(const struct section *section, size_t *count);
+                       double distance, struct known_off *known);
 
 #endif

@@ -13,10 +13,8 @@ static struct box wall_box(struct arena *arena, const struct plan_overlay *overl
                            const struct loop *wall) {
   struct box box = wall->box;
   for (int nominal = 0; nominal < 2; nominal++)
-    for (size_t k = 1; k <= overlay->layer_count; k++) {
-      struct loop face = outline_of_clad(arena, overlay, k, nominal != 0);
-      box = face.count ? box_join(box, face.box) : box;
-    }
+    for (size_t k = 1; k <= overlay->layer_count; k++)
+      box = box_join(box, outline_box_of_clad(arena, overlay, k, nominal != 0));
   return box;
 }
 

@@ -112,7 +112,7 @@ static struct section *section_at(struct arena *arena, const struct stack_of *of
   for (size_t i = 0; i < count; i++)
     if (loops[i].role == ROLE_CLAD_FACE)
       loops[i].loop =
-          outline_of_clad(arena, &of->plan->overlays[loops[i].index], loops[i].layers, of->nominal);
+          outline_of_clad(arena, of->plan, loops[i].index, loops[i].layers, of->nominal);
   return section_make(arena, loops, count, depth > 0);
 }
 

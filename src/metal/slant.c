@@ -48,7 +48,7 @@ static vec3 point_at(const struct search *search, double t) {
   return (vec3){a.x + t * (b.x - a.x), a.y + t * (b.y - a.y), a.z + t * (b.z - a.z)};
 }
 
-/* Distance of one point to one slab; a lower bound on it where it is not below the least. */
+/* Distance of one point to one slab. */
 static double visit(struct search *search, const struct share *share, const struct slab *slab,
                     double t) {
   vec3 p = point_at(search, t);
@@ -83,10 +83,21 @@ static void halve(struct search *search, const struct share *share, const struct
   halve(search, share, slab, t, d, t1, d1);
 }
 
-/* The part of the segment beyond the slab's heights. */
+/* Whether a part of the segment, at least `gap` above or below the slab, is too far beside its
+ * metal to come nearer than the least. */
+static bool is_out_of_reach(const struct search *search, const struct slab *slab, double t0,
+                            double t1, double gap) {
+  if (isinf(search->least) || gap >= search->least)
+    return !isinf(search->least);
+  vec3 p = point_at(search, t0), q = point_at(search, t1);
+  double cap = sqrt((search->least - gap) * (search->least + gap));
+  return isinf(section_distance(slab->section, (vec2){p.x, p.y}, (vec2){q.x, q.y}, cap).distance);
+}
+
+/* The part of the segment beyond the slab's heights, at least `gap` away from them. */
 static void search_beyond(struct search *search, const struct share *share, const struct slab *slab,
-                          double t0, double t1) {
-  if (!(t1 > t0))
+                          double t0, double t1, double gap) {
+  if (!(t1 > t0) || is_out_of_reach(search, slab, t0, t1, gap))
     return;
   double d0 = visit(search, share, slab, t0), d1 = visit(search, share, slab, t1);
   if (!isinf(d0))
@@ -120,10 +131,10 @@ static void search_slab(struct search *search, const struct share *share, const 
   double z_lo = search->a.z + share->t0 * rise, z_hi = search->a.z + share->t1 * rise;
   if (beside && z_lo <= slab->z_hi && z_hi >= slab->z_lo)
     search_beside(search, share, slab, t_lo, t_hi);
-  double gap = z_lo > slab->z_hi ? z_lo - slab->z_hi : slab->z_lo - z_hi;
+  double gap = slab_gap(slab, z_lo, z_hi);
   if (!beside && gap < search->least && section_has_metal(slab->section)) {
-    search_beyond(search, share, slab, share->t0, t_lo);
-    search_beyond(search, share, slab, t_hi, share->t1);
+    search_beyond(search, share, slab, share->t0, t_lo, gap);
+    search_beyond(search, share, slab, t_hi, share->t1, gap);
   }
 }
 

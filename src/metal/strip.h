@@ -12,6 +12,9 @@ struct strip {
 /* A strip that holds count > 0 edges; thin where they follow one another along a wall. */
 struct strip strip_of(const struct edge *edges, size_t count);
 
+/* One that holds both. */
+struct strip strip_join(const struct strip *a, const struct strip *b);
+
 /* Distances from p: no point of the strip is nearer, none farther. */
 double strip_nearest(const struct strip *strip, vec2 p);
 double strip_farthest(const struct strip *strip, vec2 p);

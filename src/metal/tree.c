@@ -6,21 +6,33 @@
 #include "borelay/arena.h"
 #include "metal/region.h"
 
+/* Children stand behind their parents, so that theirs are known when the parent's is made. */
+static void strips_make(struct edge_tree *tree) {
+  for (size_t i = tree->boxes.node_count; i-- > 0;) {
+    const struct box_node *node = &tree->boxes.nodes[i];
+    tree->strips[i] = node->right == 0
+                          ? strip_of(&tree->edges[node->first], node->count)
+                          : strip_join(&tree->strips[i + 1], &tree->strips[node->right]);
+  }
+}
+
+struct edge_tree edge_tree_of(struct arena *arena, const struct edge *edges, size_t count,
+                              struct box_tree boxes) {
+  struct edge_tree tree = {.edges = arena_alloc(arena, count + 1, sizeof *tree.edges),
+                           .edge_count = count,
+                           .boxes = boxes};
+  for (size_t i = 0; i < count; i++)
+    tree.edges[i] = edges[boxes.order[i]];
+  tree.strips = arena_alloc(arena, boxes.node_count + 1, sizeof *tree.strips);
+  strips_make(&tree);
+  return tree;
+}
+
 struct edge_tree edge_tree_make(struct arena *arena, const struct edge *edges, size_t count) {
   struct box *boxes = arena_alloc(arena, count + 1, sizeof *boxes);
   for (size_t i = 0; i < count; i++)
     boxes[i] = edges[i].box;
-  struct edge_tree tree = {.edges = arena_alloc(arena, count + 1, sizeof *tree.edges),
-                           .edge_count = count,
-                           .boxes = box_tree_make(arena, boxes, count)};
-  for (size_t i = 0; i < count; i++)
-    tree.edges[i] = edges[tree.boxes.order[i]];
-  tree.strips = arena_alloc(arena, tree.boxes.node_count + 1, sizeof *tree.strips);
-  for (size_t i = 0; i < tree.boxes.node_count; i++) {
-    const struct box_node *node = &tree.boxes.nodes[i];
-    tree.strips[i] = strip_of(&tree.edges[node->first], node->count);
-  }
-  return tree;
+  return edge_tree_of(arena, edges, count, box_tree_make(arena, boxes, count));
 }
 
 static void look_at_leaf(const struct edge_tree *tree, const struct box_node *node, vec2 p, vec2 q,

@@ -17,6 +17,9 @@ struct edge_tree {
 
 /* Of a copy of the edges, in the tree's order. */
 struct edge_tree edge_tree_make(struct arena *arena, const struct edge *edges, size_t count);
+/* The same where the tree of their boxes is known. */
+struct edge_tree edge_tree_of(struct arena *arena, const struct edge *edges, size_t count,
+                              struct box_tree boxes);
 /* Least distance of the segment p q (may be a point) to the edges where below cap; else INFINITY.
  */
 double edge_tree_distance(const struct edge_tree *tree, vec2 p, vec2 q, double cap,

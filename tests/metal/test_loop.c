@@ -67,7 +67,7 @@ static void test_many_edges(void **state) {
   for (int round = 0; round < ROUNDS; round++) {
     struct arena *arena = arena_new();
     struct contour *contour = wall_make(arena, &random);
-    struct loop loop = loop_make(arena, contour, NULL);
+    struct loop loop = loop_make(arena, contour, NULL, METAL_VOLUME, 0);
     struct polygon polygon = polygon_of(contour);
     assert_true(loop.count > 2 * CORNERS - 1);
     for (int i = 0; i < POINTS; i++) {
