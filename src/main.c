@@ -33,6 +33,10 @@ static const char HELP[] =
     "qualified\n"
     "procedure, local codes and licensed practice decide.\n";
 
+static const struct option OPTIONS[] = {{"help", no_argument, NULL, OPTION_HELP},
+                                        {"version", no_argument, NULL, OPTION_VERSION},
+                                        {NULL, 0, NULL, 0}};
+
 static const struct {
   const char *name;
   command_run *run;
@@ -71,7 +75,7 @@ static enum status run(int count, char **arguments, const char **settings) {
   for (size_t i = 0; i < COMMAND_COUNT; i++)
     if (strcmp(first, COMMANDS[i].name) == 0)
       return COMMANDS[i].run(count - 1, arguments + 1, settings);
-  return *first == '-' ? wrong_use(NULL, "unknown option %s", first) : unknown_command(first);
+  return *first == '-' ? unknown_option(NULL, OPTIONS, first) : unknown_command(first);
 }
 
 int main(int count, char **arguments) {

@@ -55,6 +55,7 @@ bool resume_option_read(const char *text, struct resume_option *option, char *wh
   }
   if (option->overlay[0] && option->layer && option->lap && option->has_along)
     return true;
-  snprintf(why, size, "--resume wants overlay, layer, lap and along");
+  snprintf(why, size,
+           "--resume wants overlay, layer, lap and along, as `borelay locate` tells them");
   return false;
 }

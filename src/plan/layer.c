@@ -36,6 +36,7 @@ static bool band_holds_a_bead(const struct plan_site *site, const struct layer *
   if (procedure->oscillation.width > 0)
     diag_note(diag, origin_of_key(&procedure->oscillation.origin, "width"),
               "swaying makes it wider by %.6g mm", procedure->oscillation.width);
+  diag_help(diag, "a band of %.6g mm takes one lap", width);
   return false;
 }
 

@@ -22,6 +22,25 @@ static bool reaches(const struct use_settings *use, const struct loaded_file *fi
   return brings(use->joined, file);
 }
 
+/* Every param that may be set there, as far as one reads them; "": there is none. */
+static const char *params_text(struct resolver *r, const struct scope *scope,
+                               const struct use_settings *use) {
+  enum { MOST = 8 };
+  const char *text = "";
+  size_t count = 0;
+  for (size_t i = 0; i < scope->decl_count && count <= MOST; i++) {
+    const struct decl *decl = scope->decls[i];
+    if (decl->kind != DECL_VALUE || decl->statement->kind != SYN_PARAM ||
+        (use && !reaches(use, decl->file)))
+      continue;
+    text = count == MOST
+               ? arena_format(r->arena, "%s, ...", text)
+               : arena_format(r->arena, "%s%s`%s`", text, count > 0 ? ", " : "", decl->name);
+    count++;
+  }
+  return text;
+}
+
 static void setting_unknown(struct resolver *r, const struct scope *scope, const char *name,
                             span at, const struct use_settings *use) {
   struct suggest near = suggest_begin(name);
@@ -33,8 +52,11 @@ static void setting_unknown(struct resolver *r, const struct scope *scope, const
   }
   struct diag *diag =
       diag_error(r->diags, DIAG_SETTING_UNKNOWN, at, "there is no param `%s` to set", name);
+  const char *params = near.best ? "" : params_text(r, scope, use);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
+  else if (*params)
+    diag_help(diag, "params: %s", params);
 }
 
 static bool is_param(struct resolver *r, const struct decl *decl, span at) {
