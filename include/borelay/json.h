@@ -17,7 +17,7 @@ void json_append(json_t *array, json_t *value);
 /* Indented text with a last newline, twelve significant digits; the caller frees. */
 char *json_layout(const json_t *value);
 
-/* Tells that the machine has no memory left, and ends the process with status 3. */
-_Noreturn void json_no_memory(void);
+/* What was allocated, itself; NULL ends the process likewise. */
+void *json_memory(void *memory);
 
 #endif

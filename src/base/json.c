@@ -7,9 +7,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-void json_no_memory(void) {
+static _Noreturn void end_without_memory(void) {
   fputs("borelay: out of memory\n", stderr);
   exit(3);
+}
+
+void *json_memory(void *memory) {
+  if (!memory)
+    end_without_memory();
+  return memory;
 }
 
 json_t *json_number(double value) {
@@ -33,7 +39,7 @@ static json_t *mended_text(const char *text) {
   size_t left = strlen(text), used = 0;
   char *mended = malloc(3 * left + 1);
   if (!mended)
-    json_no_memory();
+    end_without_memory();
   while (left > 0) {
     size_t length = sequence_length(text, left);
     size_t step = length ? length : 1, put = length ? length : 3;
@@ -56,12 +62,12 @@ json_t *json_text(const char *text) {
 
 void json_put(json_t *object, const char *key, json_t *value) {
   if (json_object_set_new(object, key, value) != 0)
-    json_no_memory();
+    end_without_memory();
 }
 
 void json_append(json_t *array, json_t *value) {
   if (json_array_append_new(array, value) != 0)
-    json_no_memory();
+    end_without_memory();
 }
 
 char *json_layout(const json_t *value) {
@@ -69,7 +75,7 @@ char *json_layout(const json_t *value) {
   size_t length = text ? strlen(text) : 0;
   char *line = text ? realloc(text, length + 2) : NULL;
   if (!line)
-    json_no_memory();
+    end_without_memory();
   memcpy(line + length, "\n", 2);
   return line;
 }

@@ -46,9 +46,8 @@ static json_t *point_object(const struct grid *grid, const struct grid_point *po
 
 /* Takes the value over. */
 static void put_value(json_t *value, FILE *to) {
-  char *text = json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(12));
-  if (!text)
-    json_no_memory();
+  char *text =
+      json_memory(json_dumps(value, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(12)));
   fputs(text, to);
   free(text);
   json_decref(value);

@@ -19,9 +19,7 @@ struct sarif {
 static const char WHERE[] = "where";
 
 struct sarif *sarif_new(void) {
-  struct sarif *sarif = malloc(sizeof *sarif);
-  if (!sarif)
-    json_no_memory();
+  struct sarif *sarif = json_memory(malloc(sizeof *sarif));
   *sarif = (struct sarif){json_object(), json_object(), json_array()};
   return sarif;
 }
@@ -43,9 +41,7 @@ static json_t *text_object(const char *text) {
 
 static json_t *joined_object(const char *first, const char *between, const char *second) {
   size_t room = strlen(first) + strlen(between) + strlen(second) + 1;
-  char *text = malloc(room);
-  if (!text)
-    json_no_memory();
+  char *text = json_memory(malloc(room));
   snprintf(text, room, "%s%s%s", first, between, second);
   json_t *object = text_object(text);
   free(text);
@@ -63,9 +59,7 @@ static bool stands_as_it_is(unsigned char c) {
  * written as its code, so that no first part is taken for a scheme. */
 static json_t *uri_text(const char *path) {
   static const char LEAD[] = "file://";
-  char *uri = malloc(sizeof LEAD + 3 * strlen(path));
-  if (!uri)
-    json_no_memory();
+  char *uri = json_memory(malloc(sizeof LEAD + 3 * strlen(path)));
   size_t used = 0;
   if (*path == '/')
     used = (size_t)sprintf(uri, "%s", LEAD);
@@ -171,9 +165,7 @@ static void add_known(struct sarif *sarif, const char *key, json_t *result) {
 }
 
 static void add_result(struct sarif *sarif, json_t *result, const char *where) {
-  char *key = json_dumps(result, JSON_COMPACT);
-  if (!key)
-    json_no_memory();
+  char *key = json_memory(json_dumps(result, JSON_COMPACT));
   if (where && *where)
     json_put(result, WHERE, json_text(where));
   add_known(sarif, key, result);
@@ -246,8 +238,8 @@ void sarif_join(struct sarif *sarif, struct sarif *other) {
   json_object_foreach(other->results, key, value) {
     add_known(sarif, key, json_incref(value));
   }
-  if (json_array_extend(sarif->failures, other->failures) != 0)
-    json_no_memory();
+  for (size_t i = 0; i < json_array_size(other->failures); i++)
+    json_append(sarif->failures, json_incref(json_array_get(other->failures, i)));
   sarif_free(other);
 }
 
