@@ -266,7 +266,7 @@ static void forget_before(struct outfile *file) {
 }
 
 static void take_back(struct outfile *file) {
-  if (!file->is_named)
+  if (!file->is_named || !file->target)
     return;
   if (file->before)
     rename(file->before, file->target);
