@@ -10,6 +10,11 @@
  * where the middle decides.  A segment of the wall that is the face itself is proved at once
  * (wall_face.c).
  *
+ * D is taken in space.  Half way down a slab more than 2 e high, what is within e is metal of this
+ * very cross-section and there at every depth.  In a thinner one it may be metal above or below,
+ * which other depths are farther from: there a stretch has a height too, which adds to h, down to
+ * half heights of FLAT e, where the middle decides.
+ *
  * Where zones keep the arc out over the whole height of the slab nothing is clad, and the wall may
  * be anything: the mouth of a port, a keyway, the wall beside the one strip that is clad. */
 #include "check/wall.h"
@@ -24,39 +29,40 @@
 #include "check/wall_face.h"
 
 static const double NOMINAL_TOLERANCE = 0.5, DECIDED = 0.001, FAR = 1000; /* mm */
+static const double FLAT = 1.0 / 16; /* of the tolerance: no lower, where a stretch has a height */
 
 struct wall_judge {
   const struct metal *metal;
   const struct plan_overlay *overlay;
   const struct allowance *allowance; /* of its zones; NULL: none */
   struct range slab;                 /* depths */
-  double tolerance, depth, z;
+  double tolerance, top, middle;     /* mm: height of the datum face; depth of the slab's middle */
   struct check_result *result;
   double worst;            /* of all, as a share of the tolerance */
   double s, off, depth_at; /* where */
   bool in_metal;           /* the wall lies inside metal there, else away from it */
 };
 
-static vec3 place(const struct wall_judge *judge, double s, double inward) {
+static vec3 place(const struct wall_judge *judge, double s, double inward, double depth) {
   vec2 p = contour_at(judge->overlay->contour, s, inward).at;
-  return (vec3){p.x, p.y, judge->z};
+  return (vec3){p.x, p.y, judge->top - depth};
 }
 
-static double from_metal(const struct wall_judge *judge, double s, double inward) {
-  return metal_distance_point(judge->metal, place(judge, s, inward)).distance;
+static double from_metal(const struct wall_judge *judge, double s, double inward, double depth) {
+  return metal_distance_point(judge->metal, place(judge, s, inward, depth)).distance;
 }
 
 /* How far the wall at s lies inside metal, measured along the normal; at least `from`, and no more
  * than FAR is looked for. */
 static double sunk(const struct wall_judge *judge, double s, double from) {
   double far = 2 * from;
-  while (far < FAR && metal_contains(judge->metal, place(judge, s, far))) {
+  while (far < FAR && metal_contains(judge->metal, place(judge, s, far, judge->middle))) {
     from = far;
     far *= 2;
   }
   for (int i = 0; i < 40; i++) {
     double mid = from + (far - from) / 2;
-    if (metal_contains(judge->metal, place(judge, s, mid)))
+    if (metal_contains(judge->metal, place(judge, s, mid, judge->middle)))
       from = mid;
     else
       far = mid;
@@ -64,14 +70,14 @@ static double sunk(const struct wall_judge *judge, double s, double from) {
   return from;
 }
 
-static void note(struct wall_judge *judge, double s, double off, bool in_metal) {
+static void note(struct wall_judge *judge, double s, double depth, double off, bool in_metal) {
   off = off > WALL_ON_FACE ? off : 0;
   if (off / judge->tolerance <= judge->worst)
     return;
   judge->worst = off / judge->tolerance;
   judge->s = s;
   judge->off = off;
-  judge->depth_at = judge->depth;
+  judge->depth_at = depth;
   judge->in_metal = in_metal;
   judge->result->limit = judge->tolerance;
   judge->result->at = judge->overlay->overlay->origin.head;
@@ -83,37 +89,60 @@ static bool is_shut(const struct wall_judge *judge, double s0, double s1) {
          allowance_is_shut(judge->allowance, (struct wall_box){{s0, s1}, judge->slab});
 }
 
-/* s0 .. s1 on one segment; ratio f of above.  Where the wall is wrong the search goes on only as
- * far as it may be wrong by 2 % more than was seen already: that is for the message. */
-static void judge_stretch(struct wall_judge *judge, double s0, double s1, double ratio) {
-  double half = (s1 - s0) / 2, s = s0 + half, e = judge->tolerance;
-  double out = from_metal(judge, s, 0), in = from_metal(judge, s, e);
+/* A part of the wall on one segment. */
+struct stretch {
+  struct range s, depths; /* depths: only the middle in a slab of which that tells all */
+  double ratio;           /* f of above */
+};
+
+static double middle_of(struct range range) {
+  return range.lo + (range.hi - range.lo) / 2;
+}
+
+/* Where the wall is wrong the search goes on only as far as it may be wrong by 2 % more than was
+ * seen already: that is for the message. */
+static void judge_stretch(struct wall_judge *judge, struct stretch part) {
+  double s = middle_of(part.s), depth = middle_of(part.depths), e = judge->tolerance;
+  double out = from_metal(judge, s, 0, depth), in = from_metal(judge, s, e, judge->middle);
   double off = in > 0 ? fmax(out, e - in) : sunk(judge, s, e);
+  if (in <= 0)
+    part.depths = (struct range){depth, depth}; /* the same at every depth */
+  double along = (part.s.hi - part.s.lo) / 2, high = (part.depths.hi - part.depths.lo) / 2;
+  if (high <= FLAT * e)
+    high = 0;
   bool wrong = off > e * (1 + CHECK_SLACK), shut = wrong && is_shut(judge, s, s);
   if (!shut)
-    note(judge, s, off, out < off);
-  if (wrong ? off + half <= 1.02 * judge->worst * e : out + half <= e && in > half * ratio)
+    note(judge, s, depth, off, out < off);
+  if (wrong ? off + along + high <= 1.02 * judge->worst * e
+            : out + along + high <= e && in > along * part.ratio)
     return;
-  if (half <= DECIDED || (shut && is_shut(judge, s0, s1)))
+  if ((along <= DECIDED && high == 0) || (shut && is_shut(judge, part.s.lo, part.s.hi)))
     return;
-  judge_stretch(judge, s0, s, ratio);
-  judge_stretch(judge, s, s1, ratio);
+  struct stretch first = part, second = part;
+  if (along >= high)
+    first.s.hi = second.s.lo = s;
+  else
+    first.depths.hi = second.depths.lo = depth;
+  judge_stretch(judge, first);
+  judge_stretch(judge, second);
 }
 
 static void judge_slab(struct wall_judge *judge, const struct plan *plan, struct range slab) {
   const struct contour *contour = judge->overlay->contour;
   judge->slab = slab;
-  judge->depth = slab.lo + (slab.hi - slab.lo) / 2;
-  judge->z = plan->placement.at.z - judge->depth;
+  judge->top = plan->placement.at.z;
+  judge->middle = middle_of(slab);
+  bool is_thin = slab.hi - slab.lo <= 2 * judge->tolerance * (1 + CHECK_SLACK);
+  struct range depths = is_thin ? slab : (struct range){judge->middle, judge->middle};
   for (size_t i = 0; i < contour->count; i++) {
     const struct contour_seg *seg = &contour->segs[i];
     double ratio = 1;
     if (seg->turn != 0)
       ratio = fabs(1 - seg->turn * judge->tolerance / seg->radius);
-    if (wall_on_face(judge->metal, contour, seg, judge->tolerance, judge->z))
-      note(judge, seg->s0 + seg->length / 2, 0, false);
+    if (wall_on_face(judge->metal, contour, seg, judge->tolerance, judge->top - judge->middle))
+      note(judge, seg->s0 + seg->length / 2, judge->middle, 0, false);
     else
-      judge_stretch(judge, seg->s0, seg->s0 + seg->length, ratio);
+      judge_stretch(judge, (struct stretch){{seg->s0, seg->s0 + seg->length}, depths, ratio});
   }
 }
 
@@ -197,7 +226,7 @@ static void judge_overlay(struct wall_judge *judge, const struct scene *scene,
       fmax(overlay->contour->taught ? wall->fit_tolerance : NOMINAL_TOLERANCE, DECIDED);
   for (size_t i = 1; i < cuts.count; i++) {
     struct range slab = {cuts.depths[i - 1], cuts.depths[i]};
-    if (slab.hi - slab.lo > thinnest && in_band(overlay, slab.lo + (slab.hi - slab.lo) / 2))
+    if (slab.hi - slab.lo > thinnest && in_band(overlay, middle_of(slab)))
       judge_slab(judge, scene->motion->plan, slab);
   }
 }

@@ -118,6 +118,39 @@ static void slots_and_steps(void **state) {
   assert_close(result.worst, 2.5, 1e-3, 0); /* from the step below, half the slab's height */
 }
 
+/* A band that reaches above the datum face has a wall only up to there, one that reaches past a
+ * ledge only up to that: told by the band's edge, which is farthest from the metal, not by the
+ * middle of what stands out.  A groove has metal above and below: its middle is farthest. */
+static void thin_slabs(void **state) {
+  static const struct {
+    double lo, hi, radius,
+        groove;         /* bore of `radius` from 70.5 on; a groove from 40 on, this high */
+    double least, most; /* what is told */
+    bool holds;
+  } rows[] = {
+      {-0.4, 40, 50, 0, 0.2, 0.4, true},     {-0.6, 40, 50, 0, 0.55, 0.6, false},
+      {-0.99, 40, 50, 0, 0.94, 0.99, false}, {20, 70.9, 55, 0, 0.2, 0.4, true},
+      {20, 71.3, 55, 0, 0.75, 0.8, false},   {20, 60, 50, 0.9, 0.4, 0.45, true},
+      {20, 60, 50, 0.99, 0.45, 0.495, true}, {20, 60, 50, 1.2, 0.59, 0.601, false},
+      {20, 71.3, 50.48, 0, 0.47, 0.5, true},
+  };
+  struct place *place = *state;
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct contour *round = hand_round(place->arena, "bore", (vec2){0, 0}, 50, 0);
+    struct contour *below = hand_round(place->arena, "below", (vec2){0, 0}, rows[i].radius, 0);
+    struct contour *wide = hand_round(place->arena, "wide", (vec2){0, 0}, 60, 0);
+    place->hand.envelope.volume_count = 0;
+    hand_volume(&place->hand, true, round, 0, 70.5);
+    hand_volume(&place->hand, true, below, 70.5, 200);
+    if (rows[i].groove > 0)
+      hand_volume(&place->hand, true, wide, 40, 40 + rows[i].groove);
+    wall(place, round, rows[i].lo, rows[i].hi);
+    struct check_result result = judge(place);
+    assert_int_equal(result.passed, rows[i].holds);
+    assert_true(result.worst >= rows[i].least && result.worst <= rows[i].most);
+  }
+}
+
 /* A slot 1.2 mm wide is farther than 0.5 mm from metal only in its middle 0.2 mm, a rib left
  * between two bores of the same wall is 0.2 mm thick: wherever they lie along the wall, they are
  * found. */
@@ -187,6 +220,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(round_walls, setup, teardown),
       cmocka_unit_test_setup_teardown(walls_that_are_the_face, setup, teardown),
+      cmocka_unit_test_setup_teardown(thin_slabs, setup, teardown),
       cmocka_unit_test_setup_teardown(slots_and_steps, setup, teardown),
       cmocka_unit_test_setup_teardown(slivers_are_found, setup, teardown),
       cmocka_unit_test_setup_teardown(solid_in_the_way, setup, teardown),
