@@ -9,10 +9,17 @@ static double square_distance(const void *context, struct pose h) {
   return x * x + y * y + z * z;
 }
 
+static const double NO_HOLE = -1e9; /* mm: room without end */
+
+/* How far inside the hole.  A shell from 0 mm on is a ball: no chord can leave it inward. */
+static double in_hole(const struct cell *cell, double r) {
+  return cell->range_radius.lo > 0 ? cell->range_radius.lo - r : NO_HOLE;
+}
+
 void shell_values(const struct cell *cell, struct pose h, double values[2]) {
   double r = sqrt(square_distance(cell, h));
   values[0] = r - cell->range_radius.hi;
-  values[1] = cell->range_radius.lo - r;
+  values[1] = in_hole(cell, r);
 }
 
 static void away_from(const struct cell *cell, const struct jet_range *range,
@@ -34,7 +41,7 @@ void shell_bounds_rough(const struct cell *cell, const struct jet_range *range, 
     square.hi += lo > hi ? lo : hi;
   }
   bounds[0] = sqrt(square.hi) - cell->range_radius.hi;
-  bounds[1] = cell->range_radius.lo - sqrt(square.lo);
+  bounds[1] = in_hole(cell, sqrt(square.lo));
 }
 
 void shell_bounds(const struct cell *cell, const struct seen_stretch *stretch, double bounds[2]) {
@@ -42,5 +49,5 @@ void shell_bounds(const struct cell *cell, const struct seen_stretch *stretch, d
   away_from(cell, &stretch->jets->all, away);
   struct range square = square_range(stretch, away, square_distance, cell);
   bounds[0] = sqrt(square.hi) - cell->range_radius.hi;
-  bounds[1] = cell->range_radius.lo - sqrt(square.lo);
+  bounds[1] = in_hole(cell, sqrt(square.lo));
 }

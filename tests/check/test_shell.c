@@ -66,6 +66,18 @@ static void circle_near_both_spheres(void **state) {
   assert_true(judge(hand).passed);
 }
 
+/* `radius 0 .. 500 mm`: H may pass its very middle. */
+static void ball_has_no_hole(void **state) {
+  struct hand_motion *hand = *state;
+  hand->scene.cell.range_radius.lo = 0;
+  double tick = hand->scene.cell.tick, speed = 80, chord = speed * speed / 60 * tick * tick / 8;
+  circle(hand, 60, speed);
+  struct check_result result = judge(hand);
+  assert_true(result.passed);
+  assert_close(result.worst, 120 + chord, 3e-6, 0);
+  assert_close(result.limit, 500, 0, 0);
+}
+
 static void not_asked(void **state) {
   struct hand_motion *hand = *state;
   hand->scene.cell.has_working_range = false;
@@ -108,6 +120,7 @@ static void straights(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(circle_near_both_spheres, setup, teardown),
+      cmocka_unit_test_setup_teardown(ball_has_no_hole, setup, teardown),
       cmocka_unit_test_setup_teardown(not_asked, setup, teardown),
       cmocka_unit_test_setup_teardown(straights, setup, teardown),
   };
