@@ -32,7 +32,8 @@ static FILE *messages_of(const struct request *request) {
 
 static enum status tell_failure(struct run *run, const char *what, const char *path, int error) {
   char words[128];
-  const char *name = strcmp(path, "-") == 0 ? "standard output" : path;
+  bool is_stream = strcmp(path, "-") == 0 && strcmp(what, "write") == 0; /* a job is a file */
+  const char *name = is_stream ? "standard output" : path;
   run->failure = arena_format(run->arena, "cannot %s %s: %s", what, name,
                               strerror_r(error, words, sizeof words));
   fprintf(messages_of(run->request), "borelay: %s\n", run->failure);

@@ -41,6 +41,7 @@ static const struct row ROWS[] = {
     {"standard output twice", "compile @bore.lay -o - --json", 2, "standard output is named twice"},
     {"over the job file", "check @bore.lay --summary @bore.lay", 2, "is named twice"},
     {"no such job", "check missing.lay", 3, "cannot read missing.lay: No such file"},
+    {"a job is a file, never standard input", "check -", 3, "cannot read -: No such file"},
     {"job is a folder", "check .", 3, "cannot read ."},
     {"mistakes in the job", "check @wrong.lay", 1, "wrong.lay:3:29: error[E"},
     {"second mistake of the same job", "check @wrong.lay", 1, "did you mean `w.steady`?"},
