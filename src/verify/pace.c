@@ -57,6 +57,22 @@ static void judge_run_down(struct judge *judge) {
                   "the pool falls below its speed %.3f s before the run's end", down);
 }
 
+/* Where the torch travels on while the current falls it stands through all of that only if the
+ * slope is shorter than the run-down, which then lies before it.  What the rows show of a run-down
+ * begins at 99 % of the speed, a little late: half as much again and four ticks are allowed. */
+static void judge_slope(struct judge *judge) {
+  const struct pace *pace = &judge->pace;
+  const struct run *run = &judge->run;
+  const struct procedure *p = judge->lay->procedure;
+  int64_t slope = ticks_for(p->downslope, judge->tick), from = pace->count - 1 - slope;
+  double shown = fmax((double)(from - pace->to), 0);
+  double gone = fabs(run->sigma - run->weld_end); /* NAN: there was no slope */
+  bool travels = !(gone < judge->lay->asked.most.of[ASKED_SPEED] * judge->tick);
+  if (p->downslope_travel && !travels && 1.5 * shown + 4 < (double)slope)
+    finding_fault(judge->findings, CHECK_ORDER, run->way_row + from,
+                  "the torch stands while the current falls; it is to travel on");
+}
+
 /* -- windows ---------------------------------------------------------------------------------- */
 
 static size_t at(const struct pace *pace, int64_t row) {
@@ -147,7 +163,7 @@ LANES static bool are_calm(struct quiet quiet, double whole, double fast,
 
 /* Twice the rows that 0.5 mm take at the least speed that is asked for. */
 static size_t rows_kept(const struct judge *judge) {
-  double rows = WINDOW / (judge->lay->asked.least.of[ASKED_SPEED] * judge->tick);
+  double rows = WINDOW / (judge->lay->asked.most.of[ASKED_SPEED] * judge->tick);
   size_t room = 1024;
   while ((double)room < 2 * rows && room < (size_t)1 << 24)
     room *= 2;
@@ -238,10 +254,12 @@ void pace_close(struct judge *judge) {
     judge->findings->items[CHECK_POOL] = pace->kept;
   if (pace->count < 2)
     return;
-  if (pace->from >= 0)
-    judge_run_down(judge);
-  else
+  if (pace->from < 0) {
     finding_fault(judge->findings, CHECK_POOL, judge->run.way_row,
                   "the pool never comes up to %.4f mm/s in this run",
                   judge->lay->asked.most.of[ASKED_SPEED]);
+    return;
+  }
+  judge_run_down(judge);
+  judge_slope(judge);
 }

@@ -83,6 +83,16 @@ static void tick_missing_in_postflow(struct edit *edit) {
   edit_remove(edit, i, i + 1);
 }
 
+/* The rows of the downslope, and the first after it, stay where it began. */
+static void standing_downslope(struct edit *edit) {
+  size_t from = find(edit, 0, "downslope", "1", "1"), end = find(edit, from, "postflow", "1", "1");
+  static const enum field FIELDS[] = {FIELD_X, FIELD_Y, FIELD_Z, FIELD_HEAD};
+  for (size_t i = from + 1; i <= end; i++)
+    for (size_t k = 0; k < sizeof FIELDS / sizeof FIELDS[0]; k++)
+      memcpy(edit->rows[i].fields[FIELDS[k]], edit->rows[from].fields[FIELDS[k]],
+             sizeof edit->rows[i].fields[FIELDS[k]]);
+}
+
 static void wrong_current(struct edit *edit) {
   edit_set(&edit->rows[in_weld(edit)], FIELD_CURRENT, "200.1");
 }
@@ -447,6 +457,13 @@ static const struct fault FAULTS[] = {
      false,
      false,
      {"order: full current ends 5.000 mm behind the lap's start, the tie-in is 6.000 mm", NULL}},
+    {"a downslope that stands where it travels",
+     "",
+     "",
+     standing_downslope,
+     false,
+     false,
+     {"order: the torch stands while the current falls; it is to travel on", NULL}},
     {"another revision's stream",
      "",
      "--set tie=6.0mm",
