@@ -14,6 +14,8 @@ struct arena;
 
 struct arena *arena_new(void);
 void arena_free(struct arena *arena); /* NULL is allowed */
+/* The objects of `other`, which is gone, last as long as `arena`. */
+void arena_adopt(struct arena *arena, struct arena *other);
 /* All objects go, and their memory serves the next ones. */
 void arena_clear(struct arena *arena);
 

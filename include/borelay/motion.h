@@ -88,7 +88,9 @@ struct motion {
   enum stream_mode mode;
   const struct resume *resume; /* MODE_RESUME: what lies behind; otherwise NULL */
   const struct plan *plan;
-  const struct metal *bare; /* of the plan, without clad; NULL where none was made */
+  /* Of the plan, for what comes after: metal without clad, and as it stood at last, with clad of
+   * true and of nominal thickness.  NULL where none was made. */
+  const struct metal *bare, *solid, *electrode;
   struct phase *phases;
   size_t phase_count;
   int64_t ticks;   /* duration in ticks; the stream has ticks + 1 rows */

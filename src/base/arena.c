@@ -75,6 +75,19 @@ void arena_free(struct arena *arena) {
   free(arena);
 }
 
+void arena_adopt(struct arena *arena, struct arena *other) {
+  if (!arena->chunks) {
+    *arena = *other;
+  } else if (other->chunks) {
+    struct chunk *last = other->chunks;
+    while (last->next)
+      last = last->next;
+    last->next = arena->chunks->next; /* objects are still cut from the newest */
+    arena->chunks->next = other->chunks;
+  }
+  free(other);
+}
+
 void arena_clear(struct arena *arena) {
   struct chunk *kept = arena->room > 0 ? arena->chunks : NULL; /* that objects are cut from */
   chunks_free(kept ? kept->next : arena->chunks);

@@ -64,21 +64,21 @@ static struct section *section_below(const struct stack *stack, const struct sec
   return NULL;
 }
 
-/* What stood at that height before, if it is of the same loops. */
-static struct section *section_before(const struct stack *before, double z,
-                                      const struct section_loop *loops, size_t count,
-                                      bool background) {
-  size_t lo = 0, hi = before->count;
+/* What a stack has at that height, if it is of the same loops. */
+static struct section *section_known(const struct stack *known, double z,
+                                     const struct section_loop *loops, size_t count,
+                                     bool background) {
+  size_t lo = 0, hi = known->count;
   while (lo < hi) {
     size_t middle = lo + (hi - lo) / 2;
-    if (before->slabs[middle].z_hi < z)
+    if (known->slabs[middle].z_hi < z)
       lo = middle + 1;
     else
       hi = middle;
   }
-  if (lo == before->count || !section_is_of(before->slabs[lo].section, loops, count, background))
+  if (lo == known->count || !section_is_of(known->slabs[lo].section, loops, count, background))
     return NULL;
-  return before->slabs[lo].section;
+  return known->slabs[lo].section;
 }
 
 /* The cross-section at a depth within a slab; one that is known already where there is one. */
@@ -105,8 +105,9 @@ static struct section *section_at(struct arena *arena, const struct stack_of *of
         (struct section_loop){.role = ROLE_CLAD_FACE, .index = index, .layers = layers};
   }
   struct section *same = section_below(stack, loops, count, depth > 0);
-  if (!same && of->before)
-    same = section_before(of->before, of->plan->placement.at.z - depth, loops, count, depth > 0);
+  for (int i = 0; i < 2 && !same; i++)
+    if (of->known[i])
+      same = section_known(of->known[i], of->plan->placement.at.z - depth, loops, count, depth > 0);
   if (same)
     return same;
   for (size_t i = 0; i < count; i++)

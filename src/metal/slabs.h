@@ -26,8 +26,9 @@ struct stack_of {
   const struct site *site;
   const size_t *layers;
   bool nominal;
-  const struct stack
-      *before; /* NULL, or what stood at the site until now: its sections may serve */
+  /* Each NULL, or a stack of the site whose sections may serve: what stood there until now, or
+   * stands in another metal of the same `nominal`. */
+  const struct stack *known[2];
 };
 struct stack slabs_stack(struct arena *arena, const struct stack_of *of);
 

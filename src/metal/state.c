@@ -5,9 +5,25 @@
 
 #include "borelay/arena.h"
 
-static struct stack stack_for(const struct metal *metal, const struct site *site,
-                              const struct stack *before) {
-  struct stack_of of = {metal->plan, &metal->outlines, site, metal->layers, metal->nominal, before};
+/* before: NULL, or what stood at site i until now. */
+static struct stack stack_for(const struct metal *metal, size_t i, const struct stack *before) {
+  struct stack_of of = {.plan = metal->plan,
+                        .outlines = &metal->outlines,
+                        .site = &metal->sites.items[i],
+                        .layers = metal->layers,
+                        .nominal = metal->nominal,
+                        .known = {before, metal->other ? &metal->other->stacks[i] : NULL}};
+  return slabs_stack(metal->arena, &of);
+}
+
+/* Where there is no site. */
+static struct stack stack_beside(const struct metal *metal) {
+  struct site none = {.volume_count = 0};
+  struct stack_of of = {.plan = metal->plan,
+                        .outlines = &metal->outlines,
+                        .site = &none,
+                        .layers = metal->layers,
+                        .nominal = metal->nominal};
   return slabs_stack(metal->arena, &of);
 }
 
@@ -29,10 +45,10 @@ static struct metal *make(struct arena *arena, const struct plan *plan, struct c
   struct metal *metal = begin(arena, plan, clad);
   metal->outlines = outlines_make(arena, plan);
   metal->sites = sites_find(arena, plan, &metal->outlines);
-  metal->bare = stack_for(metal, &(struct site){.volume_count = 0}, NULL);
+  metal->bare = stack_beside(metal);
   metal->stacks = arena_alloc(arena, metal->sites.count + 1, sizeof *metal->stacks);
   for (size_t i = 0; i < metal->sites.count; i++)
-    metal->stacks[i] = stack_for(metal, &metal->sites.items[i], NULL);
+    metal->stacks[i] = stack_for(metal, i, NULL);
   return metal;
 }
 
@@ -45,17 +61,17 @@ static bool has_clad(const struct site *site, const size_t *layers) {
 
 /* Sites do not depend on what clad stands; nor does what is above and below it. */
 static struct metal *make_from(struct arena *arena, const struct metal *bare,
-                               struct clad_state clad) {
+                               const struct metal *other, struct clad_state clad) {
   struct metal *metal = begin(arena, bare->plan, clad);
+  metal->other = other;
   metal->outlines = bare->outlines;
   metal->sites = bare->sites;
   metal->bare = bare->bare;
   metal->stacks = arena_alloc(arena, metal->sites.count + 1, sizeof *metal->stacks);
-  for (size_t i = 0; i < metal->sites.count; i++) {
-    const struct site *site = &metal->sites.items[i];
-    metal->stacks[i] =
-        has_clad(site, metal->layers) ? stack_for(metal, site, &bare->stacks[i]) : bare->stacks[i];
-  }
+  for (size_t i = 0; i < metal->sites.count; i++)
+    metal->stacks[i] = has_clad(&metal->sites.items[i], metal->layers)
+                           ? stack_for(metal, i, &bare->stacks[i])
+                           : bare->stacks[i];
   return metal;
 }
 
@@ -75,11 +91,11 @@ static void stacks_renew(struct metal *metal, const size_t *layers) {
   for (size_t i = 0; i < count; i++) {
     if (metal->layers[i] == layers[i])
       continue;
-    const struct site *site = &metal->sites.items[metal->sites.of_overlay[i]];
+    size_t at = metal->sites.of_overlay[i];
+    const struct site *site = &metal->sites.items[at];
     for (size_t k = 0; k < site->overlay_count; k++)
       metal->layers[site->overlays[k]] = layers[site->overlays[k]];
-    struct stack *stack = &metal->stacks[metal->sites.of_overlay[i]];
-    *stack = stack_for(metal, site, stack);
+    metal->stacks[at] = stack_for(metal, at, &metal->stacks[at]);
     metal->made++;
   }
 }
@@ -93,14 +109,26 @@ const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
   }
   arena_free(kept->arena);
   kept->arena = arena_new();
-  kept->metal =
-      kept->bare ? make_from(kept->arena, kept->bare, clad) : make(kept->arena, plan, clad);
+  kept->metal = kept->bare ? make_from(kept->arena, kept->bare, kept->other, clad)
+                           : make(kept->arena, plan, clad);
   return kept->metal;
+}
+
+static void kept_begin(struct metal_kept *kept) {
+  *kept = (struct metal_kept){.bare = kept->bare, .other = kept->other};
+}
+
+const struct metal *metal_kept_give(struct metal_kept *kept, struct arena *arena) {
+  const struct metal *metal = kept->metal;
+  if (kept->arena)
+    arena_adopt(arena, kept->arena);
+  kept_begin(kept);
+  return metal;
 }
 
 void metal_kept_release(struct metal_kept *kept) {
   arena_free(kept->arena);
-  *kept = (struct metal_kept){.bare = kept->bare};
+  kept_begin(kept);
 }
 
 /* -- what holds where --------------------------------------------------------------------- */

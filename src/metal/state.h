@@ -11,10 +11,11 @@ struct metal {
   double face_z; /* of the datum face */
   struct outlines outlines;
   struct sites sites;
-  struct stack *stacks; /* one for each site */
-  struct stack bare;    /* outside every site's box */
-  size_t *layers;       /* standing, for each overlay */
-  size_t made;          /* stacks made since the first ones */
+  struct stack *stacks;      /* one for each site */
+  struct stack bare;         /* outside every site's box */
+  size_t *layers;            /* standing, for each overlay */
+  const struct metal *other; /* NULL, or of the same sites and `nominal` */
+  size_t made;               /* stacks made since the first ones */
 };
 
 /* The stack that holds at p, seen from above. */

@@ -129,6 +129,13 @@ void link_begin(struct builder *builder) {
   metals->solid_kept.bare = metals->electrode_kept.bare = metals->bare;
 }
 
+void link_give(struct builder *builder, struct motion *motion) {
+  struct link_metals *metals = &builder->metals;
+  motion->bare = metals->bare;
+  motion->solid = metal_kept_give(&metals->solid_kept, builder->arena);
+  motion->electrode = metal_kept_give(&metals->electrode_kept, builder->arena);
+}
+
 void link_release(struct builder *builder) {
   metal_kept_release(&builder->metals.solid_kept);
   metal_kept_release(&builder->metals.electrode_kept);

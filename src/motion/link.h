@@ -18,7 +18,8 @@ void link_begin(struct builder *builder);
 /* Judges the moves from builder->phases[first] on, against the clad that stands once the phases
  * before them are over; docs/motion.md, "Ways". */
 struct link_near link_judge(struct builder *builder, size_t first);
-/* Gives back the metal that the judgements kept; after the last of them. */
+/* After the last of them: what they kept goes on with the motion, or is given back. */
+void link_give(struct builder *builder, struct motion *motion);
 void link_release(struct builder *builder);
 /* "body lower comes to 0.412 mm from the wall of free bore (1.500 mm wanted) at x .. head .." */
 const char *link_text(const struct builder *builder, const struct link_near *near);

@@ -64,18 +64,18 @@ static struct builder builder_begin(struct arena *arena, const struct plan *plan
 }
 
 static struct motion *motion_build(struct builder *builder) {
-  bool built = sequence_build(builder) && !is_endless(builder);
-  link_release(builder);
-  if (!built)
+  if (!sequence_build(builder) || is_endless(builder)) {
+    link_release(builder);
     return NULL;
+  }
   struct motion *motion = arena_alloc(builder->arena, 1, sizeof *motion);
   *motion = (struct motion){.plan = builder->plan,
                             .resume = builder->resume,
-                            .bare = builder->metals.bare,
                             .phases = builder->phases,
                             .phase_count = builder->phase_count,
                             .ticks = builder->now,
                             .head_end = builder->pose.head};
+  link_give(builder, motion);
   return motion;
 }
 

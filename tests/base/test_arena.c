@@ -40,6 +40,31 @@ static void a_big_object_leaves_the_room_of_small_ones(void **state) {
   arena_free(arena);
 }
 
+/* Nothing, small objects or a big one alone, into as much; both go on being cut from what they had.
+ */
+static void adopted_objects_last(void **state) {
+  (void)state;
+  static const size_t counts[] = {0, 1, 3000};
+  for (int i = 0; i < 9; i++) {
+    struct arena *arena = arena_new(), *other = arena_new();
+    char *own = NULL, *theirs = NULL;
+    for (size_t k = 0; k < counts[i % 3]; k++)
+      own = arena_text(arena, "own", 3);
+    for (size_t k = 0; k < counts[i / 3]; k++)
+      theirs = arena_text(other, "theirs", 6);
+    if (i / 3 == 1)
+      memset(arena_alloc(other, 1000, 1000), 'x', 1000 * 1000);
+    arena_adopt(arena, other);
+    for (size_t k = 0; k < 3000; k++)
+      memset(arena_alloc(arena, 50, 1), 'y', 50);
+    if (own)
+      assert_string_equal(own, "own");
+    if (theirs)
+      assert_string_equal(theirs, "theirs");
+    arena_free(arena);
+  }
+}
+
 /* Cleared in the middle of a chunk, with big objects beside it, and before there is any. */
 static void cleared_memory_is_as_new(void **state) {
   (void)state;
@@ -146,6 +171,7 @@ static void a_product_too_large_ends_the_process(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(adopted_objects_last),
       cmocka_unit_test(cleared_memory_is_as_new),
       cmocka_unit_test(objects_are_zeroed_aligned_and_apart),
       cmocka_unit_test(a_big_object_leaves_the_room_of_small_ones),

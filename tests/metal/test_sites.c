@@ -172,6 +172,46 @@ static void test_kept_from_bare(void **state) {
   }
 }
 
+/* A second walk over the same states takes from the first one's last what they have in common. */
+static void test_kept_given_on(void **state) {
+  (void)state;
+  struct random random = {7};
+  for (int round = 0; round < ROUNDS / 4; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    scene_make(&scene, arena, &random, round % 3 == 0);
+    size_t layers[PLACES] = {0};
+    bool nominal = round % 2 == 0;
+    struct metal_kept first = {
+        .bare = metal_make(arena, &scene.plan, (struct clad_state){.layers = NULL})};
+    assert_null(metal_kept_give(&first, arena));
+    for (int i = 0; i < PLACES; i++) {
+      layers[i] = 2;
+      metal_keep(&first, &scene.plan, (struct clad_state){layers, nominal});
+    }
+    struct metal_kept second = {.bare = first.bare, .other = metal_kept_give(&first, arena)};
+    assert_null(first.metal);
+    for (int i = 0; i < PLACES; i++)
+      layers[i] = 0;
+    for (int i = 0; i < PLACES; i++) {
+      layers[i] = 2;
+      struct clad_state clad = {layers, nominal};
+      const struct metal *a = metal_keep(&second, &scene.plan, clad);
+      const struct metal *b = metal_make(arena, &scene.plan, clad);
+      for (int k = 0; k < QUERIES / 4; k++) {
+        vec3 p = random_point(&random);
+        told_alike(arena, a, metal_distance_point(a, p), b, metal_distance_point(b, p), 0);
+      }
+      const struct stack *stack = &a->stacks[a->sites.of_overlay[i]];
+      const struct stack *other = &second.other->stacks[a->sites.of_overlay[i]];
+      for (size_t k = 0; k < stack->count && a->sites.count == PLACES; k++)
+        assert_ptr_equal(stack->slabs[k].section, other->slabs[k].section);
+    }
+    metal_kept_release(&second);
+    arena_free(arena);
+  }
+}
+
 /* What is kept from state to state is what would be made anew. */
 static void test_kept_as_made(void **state) {
   (void)state;
@@ -213,9 +253,8 @@ static void test_no_volume_at_all(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_apart_as_joined),
-      cmocka_unit_test(test_kept_as_made),
-      cmocka_unit_test(test_kept_from_bare),
+      cmocka_unit_test(test_apart_as_joined),  cmocka_unit_test(test_kept_as_made),
+      cmocka_unit_test(test_kept_from_bare),   cmocka_unit_test(test_kept_given_on),
       cmocka_unit_test(test_no_volume_at_all),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

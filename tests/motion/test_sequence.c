@@ -50,7 +50,7 @@ static struct job_motion motion_of(char *text) {
   free(text);
   assert_string_equal(made.told, "");
   assert_non_null(made.motion);
-  assert_non_null(made.motion->bare); /* the checks go on from it */
+  assert_true(made.motion->bare && made.motion->solid && made.motion->electrode); /* for checks */
   return made;
 }
 
