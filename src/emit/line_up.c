@@ -1,9 +1,10 @@
-/* line_up.c - hands take the next part each, in order, make it, and pass it on when all before it
- * have been.
+/* line_up.c - hands take the next part each, in order, and make it; parts go out in order, too.
  *
- * Each hand has room for one part, and writes that itself: nothing is copied, and while one writes
- * the others make rows.  Memory grows with the hands and not with the rows.  A part taken is passed
- * on whatever happens, so that nobody waits for ever; after a failure it is passed on unwritten. */
+ * Whoever has finished a part lays it down and takes the next one; it waits for nobody unless all
+ * room is taken up by parts that wait for their turn.  Whoever lays down the part whose turn it is
+ * writes it, and those behind it that lie there already: nothing is copied, and while one writes
+ * the others make rows.  Memory grows with the hands and not with the rows.  A part taken is laid
+ * down whatever happens, so that nobody waits for ever; after a failure it is passed over. */
 #include "emit/line_up.h"
 
 #include <errno.h>
@@ -13,6 +14,8 @@
 #include "emit/part.h"
 
 enum {
+  PARTS_SPARE = 2, /* more than hands, so that one may be ahead of another */
+  PARTS_MOST = STREAM_HANDS_MOST + PARTS_SPARE,
   PROGRESS_ROWS = 1 << 16,
   ROWS_FOR_MANY = 1 << 18 /* some milliseconds; a thread costs a tenth of one */
 };
@@ -22,19 +25,49 @@ static void show_progress(FILE *progress, uint64_t row, int64_t rows) {
   fflush(progress);
 }
 
+struct room { /* for a part */
+  struct part *part;
+  size_t hand; /* that made the last one there, so that its memory is near it */
+};
+
 struct line_up {
   const struct motion *motion;
-  struct stream_writer *writer; /* whoever's turn it is may touch it */
+  struct stream_writer *writer; /* whoever is writing may touch it */
   FILE *progress;
   uint64_t shown;
-  struct part *parts[STREAM_HANDS_MOST]; /* one for each hand */
   pthread_mutex_t taking;
   struct part_source source;
-  uint64_t taken; /* parts so far */
-  pthread_mutex_t passing;
-  pthread_cond_t next_turn;
-  uint64_t turn; /* number of the part that is to be passed on next */
+  uint64_t taken;          /* parts so far */
+  pthread_mutex_t passing; /* for all that follows */
+  pthread_cond_t has_room;
+  struct room free[PARTS_MOST]; /* that nobody needs */
+  size_t free_count;
+  struct room laid[PARTS_MOST]; /* finished parts, by their number modulo PARTS_MOST */
+  uint64_t turn;                /* number of the part that goes out next */
+  bool writing;                 /* a hand is, without the lock */
+  bool failed;                  /* no more parts are wanted */
 };
+
+static void room_give(struct line_up *line, struct room room) {
+  line->free[line->free_count++] = room;
+  pthread_cond_signal(&line->has_room);
+}
+
+/* Waits until there is one; if it can be, one of the hand's own. */
+static struct room room_get(struct line_up *line, size_t hand) {
+  pthread_mutex_lock(&line->passing);
+  while (line->free_count == 0)
+    pthread_cond_wait(&line->has_room, &line->passing);
+  size_t chosen = line->free_count - 1;
+  for (size_t i = 0; i < line->free_count; i++)
+    if (line->free[i].hand == hand)
+      chosen = i;
+  struct room room = line->free[chosen];
+  line->free[chosen] = line->free[--line->free_count];
+  pthread_mutex_unlock(&line->passing);
+  room.hand = hand;
+  return room;
+}
 
 static bool take_part(struct line_up *line, struct part *part, uint64_t *number) {
   pthread_mutex_lock(&line->taking);
@@ -65,27 +98,47 @@ static void pass_on(struct line_up *line, const struct part *part) {
   }
 }
 
-/* False: the stream has failed, and no more parts are wanted. */
-static bool pass_in_turn(struct line_up *line, const struct part *part, uint64_t number) {
+/* The part whose turn it is; false: it does not lie there. */
+static bool next_laid(struct line_up *line, struct room *room) {
+  struct room *at = &line->laid[line->turn % PARTS_MOST];
+  *room = *at;
+  at->part = NULL;
+  return room->part != NULL;
+}
+
+/* False: the stream has failed. */
+static bool lay_down(struct line_up *line, struct room room, uint64_t number) {
   pthread_mutex_lock(&line->passing);
-  while (line->turn != number)
-    pthread_cond_wait(&line->next_turn, &line->passing);
-  pass_on(line, part);
-  line->turn++;
-  bool goes_on = !line->writer->to->error;
-  pthread_cond_broadcast(&line->next_turn);
+  line->laid[number % PARTS_MOST] = room;
+  while (!line->writing && next_laid(line, &room)) {
+    line->writing = true;
+    pthread_mutex_unlock(&line->passing);
+    pass_on(line, room.part);
+    pthread_mutex_lock(&line->passing);
+    line->writing = false;
+    line->failed = line->writer->to->error != 0;
+    line->turn++;
+    room_give(line, room);
+  }
+  bool goes_on = !line->failed;
   pthread_mutex_unlock(&line->passing);
   return goes_on;
 }
 
 static void make_parts(void *context, size_t hand) {
   struct line_up *line = context;
-  struct part *part = line->parts[hand];
   uint64_t number;
-  bool goes_on = true;
-  while (goes_on && take_part(line, part, &number)) {
-    part_make(part);
-    goes_on = pass_in_turn(line, part, number);
+  for (bool goes_on = true; goes_on;) {
+    struct room room = room_get(line, hand);
+    if (take_part(line, room.part, &number)) {
+      part_make(room.part);
+      goes_on = lay_down(line, room, number);
+    } else {
+      pthread_mutex_lock(&line->passing);
+      room_give(line, room);
+      pthread_mutex_unlock(&line->passing);
+      return;
+    }
   }
 }
 
@@ -96,27 +149,39 @@ static size_t hands_for(const struct motion *motion, size_t wanted) {
   return hands < STREAM_HANDS_MOST ? hands : STREAM_HANDS_MOST;
 }
 
+/* Room for the parts that the hands want, or for as many as there is memory; returns for how many
+ * hands that is enough. */
+static size_t room_make(struct line_up *line, size_t hands) {
+  size_t wanted = hands > 1 ? hands + PARTS_SPARE : 1;
+  while (line->free_count < wanted) {
+    struct stream_writer *writer = line->writer;
+    struct part *part = part_new(line->motion, writer->binary, writer->spt.header_crc);
+    if (!part)
+      break;
+    line->free[line->free_count] = (struct room){part, line->free_count};
+    line->free_count++;
+  }
+  return line->free_count < hands ? line->free_count : hands;
+}
+
 void line_up_run(struct stream_writer *writer, const struct motion *motion, size_t wanted,
                  FILE *progress) {
   struct line_up line = {.motion = motion, .writer = writer, .progress = progress};
-  size_t hands = hands_for(motion, wanted), made = 0;
-  for (; made < hands; made++)
-    if (!(line.parts[made] = part_new(motion, writer->binary, writer->spt.header_crc)))
-      break;
-  if (made == 0)
+  size_t hands = room_make(&line, hands_for(motion, wanted));
+  if (hands == 0)
     writer->to->error = writer->to->error ? writer->to->error : ENOMEM;
   pthread_mutex_init(&line.taking, NULL);
   pthread_mutex_init(&line.passing, NULL);
-  pthread_cond_init(&line.next_turn, NULL);
+  pthread_cond_init(&line.has_room, NULL);
   part_source_begin(&line.source, motion);
   if (!writer->to->error)
-    crew_run(made, made, make_parts, &line);
+    crew_run(hands, hands, make_parts, &line);
   part_source_end(&line.source);
-  pthread_cond_destroy(&line.next_turn);
+  pthread_cond_destroy(&line.has_room);
   pthread_mutex_destroy(&line.passing);
   pthread_mutex_destroy(&line.taking);
-  for (size_t i = 0; i < made; i++)
-    part_free(line.parts[i]);
+  while (line.free_count > 0)
+    part_free(line.free[--line.free_count].part);
   if (progress)
     fputs("\r                   \r", progress);
 }
