@@ -41,19 +41,22 @@ struct pose {
 };
 struct pose piece_at(const struct piece *piece, double t);
 
-/* The same at many times, to the same bits, several at a time. */
+/* The same at many times, for rows: z and head to the same bits, x and y so near that they come to
+ * the same millionth of a mm, where halves go away from zero.  In two steps; pieces that lie on one
+ * circle or line can have the second together.  Places are those from `at` on; at + count <=
+ * POSES_MOST. */
 enum { POSES_MOST = 128 };
 struct poses {
   double x[POSES_MOST], y[POSES_MOST], z[POSES_MOST], head[POSES_MOST];
+  double turn[POSES_MOST]; /* phi */
 };
-/* At count times t, to the places from `at` on; at + count <= POSES_MOST. */
-void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses,
+/* z, head and turn at count times t. */
+void piece_turns(const struct piece *piece, const double *t, size_t count, struct poses *poses,
                  size_t at);
-
-/* Faster: z and head to the same bits; x and y so near that they come to the same millionth of a
- * mm, where halves go away from zero. */
-void piece_poses_for_rows(const struct piece *piece, const double *t, size_t count,
-                          struct poses *poses, size_t at);
+/* x and y, from head and turn. */
+void poses_place(const struct curve *curve, struct poses *poses, size_t at, size_t count);
+/* Either curve does for poses_place() of the other's. */
+bool curve_is_on(const struct curve *a, const struct curve *b);
 
 /* Value and time derivatives 1..3 of each axis at t: jet[axis][k]. */
 struct jet {

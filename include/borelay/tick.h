@@ -47,7 +47,9 @@ struct tick_stretch {
 struct tick_block {
   struct tick_values values; /* of its first tick; the pose is to be taken from below */
   size_t count;              /* 1 .. POSES_MOST */
-  struct poses poses; /* as piece_poses_for_rows() has them */
+  struct poses poses;        /* as path.h has them for rows */
+  size_t placed;             /* so many have their x and y, which tick_block_end() sees to */
+  struct curve curve;        /* on which the others lie */
 };
 
 void tick_cursor_begin(struct tick_cursor *cursor, const struct motion *motion);
@@ -62,6 +64,8 @@ void tick_cursor_end(struct tick_cursor *cursor);
  * and say the same, or into an empty one; as many as there is room for.  Returns how many. */
 size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch *stretch,
                           int64_t from, struct tick_block *block);
+/* No more ticks come to it. */
+void tick_block_end(struct tick_block *block);
 
 /* What a phase says at one of its ticks, all but the pose. */
 struct tick_values tick_phase_values(const struct motion *motion, const struct phase *phase,

@@ -116,6 +116,7 @@ static bool put_block(struct part *part, const struct tick_stretch *stretch,
 /* The block holds ticks of that stretch, perhaps after others that say the same. */
 static void empty_block(struct part *part, const struct tick_stretch *stretch,
                         struct tick_block *ticks, char **to) {
+  tick_block_end(ticks);
   if (!part->error && !put_block(part, stretch, ticks, to))
     part->error = EOVERFLOW;
   ticks->count = 0;

@@ -119,6 +119,12 @@ LANES static void times_of(int64_t tick, double tick_s, int count, double *to) {
     to[i] = (first + i) * tick_s; /* the sum is exact */
 }
 
+void tick_block_end(struct tick_block *block) {
+  if (block->placed < block->count)
+    poses_place(&block->curve, &block->poses, block->placed, block->count - block->placed);
+  block->placed = block->count;
+}
+
 size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch *stretch,
                           int64_t from, struct tick_block *block) {
   const struct piece *piece = &stretch->piece;
@@ -130,11 +136,15 @@ size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch
   times_of(tick, tick_s, (int)count, t);
   /* Only the first may lie outside, by rounding or as the last of all. */
   t[0] = first < piece->t0 ? piece->t0 : first > piece->t1 ? piece->t1 : first;
-  piece_poses_for_rows(piece, t, count, &block->poses, at);
+  piece_turns(piece, t, count, &block->poses, at);
   if (at == 0) {
     block->values = stretch->values;
     block->values.tick = tick;
+    block->placed = 0;
+  } else if (block->placed < at && !curve_is_on(&block->curve, &piece->curve)) {
+    tick_block_end(block);
   }
+  block->curve = piece->curve;
   block->count += count;
   return count;
 }

@@ -89,11 +89,9 @@ static bool places_all(const struct curve *curve, const double *turn, const doub
   return is_exact;
 }
 
-void piece_poses(const struct piece *piece, const double *t, size_t count, struct poses *poses,
+void piece_turns(const struct piece *piece, const double *t, size_t count, struct poses *poses,
                  size_t at) {
-  double turn[POSES_MOST], *head = poses->head + at;
-  cubics_all(piece, t, count, turn, head, poses->z + at);
-  places_all(&piece->curve, turn, head, false, poses->x + at, poses->y + at, count);
+  cubics_all(piece, t, count, poses->turn + at, poses->head + at, poses->z + at);
 }
 
 /* No value is so near to a half of a millionth that one off by `margin` millionths may be beyond
@@ -119,12 +117,16 @@ static double margin_of(const struct curve *curve) {
   return (centre + fabs(curve->radius) + fabs(curve->rho)) * 1e6 * 0x1p-49;
 }
 
-void piece_poses_for_rows(const struct piece *piece, const double *t, size_t count,
-                          struct poses *poses, size_t at) {
-  const struct curve *curve = &piece->curve;
-  double turn[POSES_MOST], *x = poses->x + at, *y = poses->y + at, *head = poses->head + at;
-  double margin = margin_of(curve);
-  cubics_all(piece, t, count, turn, head, poses->z + at);
+bool curve_is_on(const struct curve *a, const struct curve *b) {
+  return a->is_line == b->is_line && a->centre.x == b->centre.x && a->centre.y == b->centre.y &&
+         a->rho == b->rho &&
+         (a->is_line ? a->direction.x == b->direction.x && a->direction.y == b->direction.y
+                     : a->radius == b->radius);
+}
+
+void poses_place(const struct curve *curve, struct poses *poses, size_t at, size_t count) {
+  double *x = poses->x + at, *y = poses->y + at, margin = margin_of(curve);
+  const double *turn = poses->turn + at, *head = poses->head + at;
   if (!places_all(curve, turn, head, true, x, y, count) &&
       !(clear_of_halves(x, margin, count) && clear_of_halves(y, margin, count)))
     places_all(curve, turn, head, false, x, y, count);

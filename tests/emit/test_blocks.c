@@ -60,6 +60,7 @@ static void test_ticks(void **state) {
       for (int64_t from = 0; from < stretch.count; from += (int64_t)block.count) {
         block.count = 0;
         size_t count = tick_stretch_block(made.motion, &stretch, from, &block);
+        tick_block_end(&block);
         assert_int_equal(count, block.count);
         assert_in_range(block.count, 1, POSES_MOST);
         assert_int_equal(block.values.tick, next);
