@@ -20,6 +20,7 @@ struct ahead {
   size_t from, count; /* rows of the block; count falls where one of them has to be judged alone */
   struct feet feet;
   struct lay_even even;
+  struct asked_level level; /* with sectors: what is asked for in all of them */
   double way[BLOCK_ROWS], sigma[BLOCK_ROWS + 1]; /* sigma[0]: at the row before, and so below */
   double pool[BLOCK_ROWS + 1];                   /* way of the pool in the plane */
   double depth[BLOCK_ROWS], knee[BLOCK_ROWS];    /* asked for */
@@ -198,6 +199,21 @@ static void keep_zones(struct ahead *ahead) {
   ahead->count = judge->findings->items[CHECK_ZONES].has_worst ? i : 0;
 }
 
+/* With sectors: rows between two ramps only, of values that are asked for there. */
+static void keep_level(struct ahead *ahead) {
+  const struct judge *judge = ahead->judge;
+  ahead->level = asked_level_at(judge->lay, judge->run.path, ahead->sigma[0]);
+  struct range sigma = ahead->level.sigma;
+  if (judge->lay->asked.count == 0)
+    return;
+  if (judge->has_process && !setpoints_are(&ahead->block->rows[ahead->from], &ahead->level.values))
+    ahead->count = 0;
+  size_t i = 0;
+  while (i < ahead->count && ahead->sigma[i + 1] > sigma.lo && ahead->sigma[i + 1] < sigma.hi)
+    i++;
+  ahead->count = i;
+}
+
 /* On steps there is none; rows that tell it otherwise are looked at alone. */
 static bool has_control_asked(const struct ahead *ahead) {
   const struct procedure *p = ahead->judge->lay->procedure;
@@ -215,13 +231,12 @@ static bool is_steady(const struct judge *judge) {
   const struct lay *lay = judge->lay;
   const struct procedure *p = lay->procedure;
   int64_t before = (int64_t)judge->before.index, k = before - run->phase_from;
-  bool is_plain = lay->asked.count == 0;
   bool is_under_way = run->is_placed && run->was_arc && run->phase == BORELAY_WELD_PHASE &&
                       judge->before.phase == BORELAY_WELD_PHASE && run->has_way &&
                       run_may_travel(judge, before) &&
                       k >= ticks_for(p->wire_start_delay, judge->tick) &&
                       k >= ticks_for(p->voltage_control_delay, judge->tick);
-  return is_plain && is_under_way && run->owed == 0 && judge->before.wire_um_s >= 0;
+  return is_under_way && run->owed == 0 && judge->before.wire_um_s >= 0;
 }
 
 static bool lays_bead(const struct judge *judge) {
@@ -250,13 +265,17 @@ static void depths_along(const struct ahead *ahead, double *depth) {
 
 static void keep_ways(struct judge *judge, const struct ahead *ahead) {
   double depth[BLOCK_ROWS + 1], step[BLOCK_ROWS], ways[BLOCK_ROWS], way = judge->run.way;
+  double asks[BLOCK_ROWS], speed = ahead->level.values.of[ASKED_SPEED];
   struct sway_row sways[BLOCK_ROWS];
   depths_along(ahead, depth);
   steps_find(ahead->pool, depth, ahead->count, step);
   for (size_t i = 0; i < ahead->count; i++)
     ways[i] = way += step[i];
   judge->run.way = way;
-  pace_add(judge, ways, NULL, ahead->count);
+  if (judge->lay->asked.count > 0)
+    for (size_t i = 0; i < ahead->count; i++)
+      asks[i] = judge->run.ask += step[i] / speed;
+  pace_add(judge, ways, judge->lay->asked.count > 0 ? asks : NULL, ahead->count);
   if (!ahead->sways)
     return;
   for (size_t i = 0; i < ahead->count; i++)
@@ -314,6 +333,7 @@ size_t along_rows(struct judge *judge, const struct block *block, size_t from, s
   keep_lap(ahead);
   if (!has_control_asked(ahead))
     return 0;
+  keep_level(ahead);
   keep_tip(ahead);
   keep_torch(ahead);
   keep_zones(ahead);

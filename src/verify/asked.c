@@ -207,8 +207,24 @@ static double way_between(const struct lay *lay, size_t path, double from, doubl
          over_steps(lay, path, from);
 }
 
+/* Beside all ramps: what the last turning before s leads to. */
+static const struct values *level_at(const struct asked_lap *lap, double s, double whole) {
+  const struct values *level = &lap->even;
+  double nearest = INFINITY;
+  for (size_t i = 0; i < lap->count; i++) {
+    double behind = into(s - lap->turnings[i].at, whole);
+    if (behind < nearest) {
+      nearest = behind;
+      level = &lap->turnings[i].high;
+    }
+  }
+  return level;
+}
+
 struct values asked_at(const struct lay *lay, size_t path, double sigma) {
   const struct asked_lap *lap = &lay->asked;
+  if (lap->count == 0)
+    return lap->even;
   double s = lay_s(lay, path, sigma), whole = lay->wall->perimeter;
   for (size_t i = 0; i < lap->count; i++) {
     const struct turning *t = &lap->turnings[i];
@@ -224,8 +240,25 @@ struct values asked_at(const struct lay *lay, size_t path, double sigma) {
     double v = sqrt(va * va + (vb * vb - va * va) * x);
     return mixed(a, b, fabs(vb - va) > 1e-9 * va ? (v - va) / (vb - va) : x);
   }
-  return values_of(lay->procedure, lap->count > 0 ? sector_at(lay->overlay, lay->wall, s)
-                                                  : sector_at(lay->overlay, lay->wall, 0));
+  return *level_at(lap, s, whole);
+}
+
+struct asked_level asked_level_at(const struct lay *lay, size_t path, double sigma) {
+  const struct asked_lap *lap = &lay->asked;
+  struct asked_level level = {lap->even, {-INFINITY, INFINITY}};
+  double s = lay_s(lay, path, sigma), whole = lay->wall->perimeter;
+  for (size_t i = 0; i < lap->count; i++) {
+    const struct turning *t = &lap->turnings[i];
+    double low = t->at - t->ramp / 2, below = into(low - s, whole), in_ramp = into(s - low, whole);
+    double above = in_ramp - t->ramp; /* behind the ramp; it is next to be met going down */
+    if (above < 0)
+      return (struct asked_level){level.values, {sigma, sigma}};
+    level.sigma.hi = fmin(level.sigma.hi, sigma + (lay->dir > 0 ? below : above));
+    level.sigma.lo = fmax(level.sigma.lo, sigma - (lay->dir > 0 ? above : below));
+  }
+  if (lap->count > 0)
+    level.values = *level_at(lap, s, whole);
+  return level;
 }
 
 struct asked_span asked_about(const struct lay *lay, size_t path, double sigma, double back,

@@ -30,6 +30,12 @@ struct asked_lap asked_lap_make(struct arena *arena, const struct overlay *overl
 
 /* At sigma of a path. */
 struct values asked_at(const struct lay *lay, size_t path, double sigma);
+/* The stretch about sigma on which nothing changes; empty within a ramp. */
+struct asked_level {
+  struct values values;
+  struct range sigma; /* from lo to hi; infinite without sectors */
+};
+struct asked_level asked_level_at(const struct lay *lay, size_t path, double sigma);
 /* The least and most of each value from `back` mm before to `ahead` mm behind sigma, which is a way
  * shorter than a ramp and what follows it. */
 struct asked_span {

@@ -135,6 +135,8 @@ void calm_after_row(struct judge *judge, uint64_t faults);
 uint64_t calm_faults(const struct judge *judge);
 /* -- setpoints.c: current, voltage, wire, gas and voltage control of a row. */
 void setpoints_row(struct judge *judge, const struct borelay_row *row);
+/* Do the row's current, voltage and wire keep to values that do not change with the place? */
+bool setpoints_are(const struct borelay_row *row, const struct values *values);
 /* -- course.c: the tip on its locus, the torch, the zones; what is laid. */
 void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
 void course_end(struct judge *judge, int64_t row);

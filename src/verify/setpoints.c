@@ -168,11 +168,27 @@ static void compare_switch(struct judge *judge, const struct borelay_row *row, c
                   "%s is %d, %d is asked for%s", column, written, asked, why);
 }
 
+static bool are_within(const struct borelay_row *row, const struct asked *asked) {
+  return is_within((double)row->current_100ma * 0.1, asked->current, 0.1) &&
+         is_within((double)row->voltage_10mv * 0.01, asked->voltage, 0.01) &&
+         is_within((double)row->wire_um_s * 0.001, asked->wire, 0.001);
+}
+
+bool setpoints_are(const struct borelay_row *row, const struct values *values) {
+  return are_within(row, &(struct asked){.current = exactly(values->of[ASKED_CURRENT]),
+                                         .voltage = exactly(values->of[ASKED_VOLTAGE]),
+                                         .wire = exactly(values->of[ASKED_WIRE])});
+}
+
 void setpoints_row(struct judge *judge, const struct borelay_row *row) {
   const struct borelay_row *before = &judge->before;
-  struct asked asked = {0}, held = {0};
-  if (judge->has_process && judge->run.active)
-    asked = ask(judge, row, false), held = ask(judge, row, true);
+  struct asked asked = {0}, held;
+  bool has_run = judge->has_process && judge->run.active;
+  if (has_run)
+    asked = ask(judge, row, false);
+  held = asked;
+  if (has_run && judge->lay->asked.count > 0 && !are_within(row, &asked))
+    held = ask(judge, row, true);
   finding_judged(judge->findings, CHECK_SETPOINTS);
   bool is_slope = row->phase == BORELAY_UPSLOPE || row->phase == BORELAY_DOWNSLOPE;
   compare_switch(judge, row, "arc", row->arc, asked.arc, "");
