@@ -101,6 +101,6 @@ void cover_close(struct judge *judge) {
   double worst = 0;
   struct cover *cover = &judge->cover;
   for (size_t path = cover->from_path; path < lay_path_count(judge->lay); path++)
-    judge_path(judge, path, path == cover->from_path ? fmax(cover->from_sigma, 0) : 0, &worst);
+    judge_path(judge, path, path == cover->from_path ? fmax(cover->asked_from, 0) : 0, &worst);
   finding_most(judge->findings, CHECK_COVERAGE, FINDING_NO_ROW, worst, 0, BARE_LEAST);
 }

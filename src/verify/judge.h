@@ -23,6 +23,7 @@ struct cover {
   struct run_end *ends;
   size_t end_count, end_room;
   double from_sigma; /* resume: where the first run took it up */
+  double asked_from; /* and from where on a bead is asked for: a tie-in lies on what was there */
   size_t from_path;
 };
 
