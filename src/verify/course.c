@@ -26,11 +26,13 @@ static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s
                        double least) {
   double whole = lay->wall->perimeter, base = lay_lap_start(lay, lap);
   double sigma = base + rest_of(lay->dir * (s - lay_s(lay, path, base)), whole);
-  if (lay->overlay->pattern != PATTERN_STEPPED || sigma + whole >= base + lay->unit)
+  bool is_gone = sigma < least - 0.05;
+  if (lay->overlay->pattern != PATTERN_STEPPED) /* or a zone ends just before the lap does */
+    return is_gone && sigma < base - 2e-5 ? sigma + whole : sigma;
+  if (sigma + whole >= base + lay->unit)
     return sigma;
   double here = fabs(lay_depth(lay, path, sigma).depth - depth);
   double later = fabs(lay_depth(lay, path, sigma + whole).depth - depth);
-  bool is_gone = sigma < least - 0.05;
   return later < here - COURSE_TIP_MOST || is_gone ? sigma + whole : sigma;
 }
 

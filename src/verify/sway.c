@@ -218,6 +218,7 @@ static void settle(struct judge *judge) {
     judge_rows(judge, &w, sway->count - (int64_t)sway->room / 2);
     return;
   }
+  w.halves = halves_until(&w, sway->far);
   find_mean(&w, sway->next, sway->count);
   sway->began = w.began;
   sway->is_judging = true;
