@@ -24,6 +24,13 @@ struct pool_judge pool_begin(const struct scene *scene) {
   return (struct pool_judge){.scene = scene, .worst = {.value = -1}};
 }
 
+struct pool_part { /* a stretch of the pool's path, by what it gains on a pool of constant speed, mm
+                    */
+  double length;   /* nominal */
+  struct range whole, head, tail; /* all of it; its beginning to any place; any place to its end */
+  struct range inside;            /* any place to any later place */
+};
+
 static struct range range_of(struct cubic p, double a, double b) {
   struct range r;
   cubic_range(p, a, b, &r.lo, &r.hi);
@@ -32,10 +39,6 @@ static struct range range_of(struct cubic p, double a, double b) {
 
 static struct cubic slope_of(struct cubic p) {
   return (struct cubic){p.c1, 2 * p.c2, 3 * p.c3, 0};
-}
-
-static struct range sum(struct range a, struct range b) {
-  return (struct range){a.lo + b.lo, a.hi + b.hi};
 }
 
 static struct range hull(struct range a, struct range b) {
@@ -102,34 +105,26 @@ static struct advance advance_of(const struct curve *curve, const struct tip_way
   return (struct advance){place, z, length};
 }
 
-/* The speed asked for is one all along the run. */
-static bool is_even(const struct pool_judge *judge) {
-  return judge->info.speed_blur == 0 && judge->info.speed_drift == 0;
-}
-
 /* On a ramp between sectors the speed asked for is that of the place.  What is asked for the pool's
  * own 0.5 mm and what the profile takes for the nominal path, shorter by the gain and shifted by no
  * more than a window's slip, are means of the speed over stretches that differ by so much of their
  * length; the rounded ends of ramps come on top. */
-static double blur_of(const struct pool_judge *judge, double gain) {
-  if (is_even(judge))
+static double blur_of(const struct run_info *info, struct range gain) {
+  if (info->speed_blur == 0 && info->speed_drift == 0)
     return 0;
-  return judge->info.speed_blur + judge->info.speed_drift * (fabs(gain) + LIMIT * WINDOW);
+  double most = fmax(fabs(gain.lo), fabs(gain.hi));
+  return info->speed_blur + info->speed_drift * (most + LIMIT * WINDOW);
 }
 
-/* The pool gains `gain` on a stretch of 0.5 mm, at nominal speed v. */
+/* The pool gains `gain` on stretches of 0.5 mm, at nominal speed v: the mean speed rises with the
+ * gain, so the least or the most leads farthest off. */
 static void judge_gain(struct pool_judge *judge, struct range gain, double v, double wanted,
                        double t) {
-  double ends[2] = {gain.lo, gain.hi};
+  double ends[2] = {gain.lo, gain.hi}, blur = blur_of(&judge->info, gain);
   for (int i = 0; i < 2; i++) {
     double mean = v * WINDOW / fmax(WINDOW - ends[i], 1e-9);
-    double blur = blur_of(judge, ends[i]);
+    mean *= mean < wanted ? 1 - blur : 1 + blur;
     double off = fabs(mean / wanted - 1);
-    if (blur > 0) {
-      bool slow = mean < wanted;
-      mean *= slow ? 1 - blur : 1 + blur;
-      off = fabs(mean / wanted - 1);
-    }
     if (off > judge->worst.value) {
       judge->worst = (struct peak){off, t, judge->phase};
       judge->mean = mean;
@@ -137,53 +132,59 @@ static void judge_gain(struct pool_judge *judge, struct range gain, double v, do
   }
 }
 
-/* Parts that lie too far behind to share a window with what comes. */
+/* -- windows over several parts ----------------------------------------------------------------
+ * What is gained from a place in part i to one in the new part n is
+ *     tail_i + (G_n-1 - G_i) + head_n,   G_k: gained by all parts up to k.
+ * So of all parts in reach the one with the least tail_i - G_i makes the least of it.  A part that
+ * has more than one behind it never will: it goes out of reach first. */
+
+static void front_drop(struct pool_front *front, double way) {
+  while (front->count > 0 && way - front->marks[front->first].end > 1.1 * WINDOW) {
+    front->first++;
+    front->count--;
+  }
+}
+
+/* sign: + the least counts, - the most. */
+static void front_add(struct arena *arena, struct pool_front *front, struct pool_mark mark,
+                      double sign) {
+  while (front->count > 0 &&
+         sign * front->marks[front->first + front->count - 1].gain >= sign * mark.gain)
+    front->count--;
+  if (front->first > 0 && (front->count == 0 || front->first + front->count == front->room)) {
+    memmove(front->marks, front->marks + front->first, front->count * sizeof mark);
+    front->first = 0;
+  }
+  if (front->count == front->room) {
+    size_t room = 2 * front->room + 16;
+    front->marks = arena_grow(arena, front->marks, front->count, room, sizeof mark);
+    front->room = room;
+  }
+  front->marks[front->first + front->count++] = mark;
+}
+
 static void forget(struct pool_judge *judge) {
-  double behind = 0;
-  size_t keep = 0;
-  if (judge->count == 0)
-    return;
-  while (keep < judge->count && behind <= 1.1 * WINDOW)
-    behind += judge->parts[judge->count - ++keep].length;
-  memmove(judge->parts, judge->parts + judge->count - keep, keep * sizeof *judge->parts);
-  judge->count = keep;
+  judge->least.count = judge->most.count = 0;
+  judge->gained = (struct range){0, 0};
+  judge->way = 0;
 }
 
-static void remember(struct pool_judge *judge, const struct pool_part *part) {
-  if (judge->count == judge->room)
-    forget(judge);
-  if (judge->count == judge->room) {
-    size_t room = 2 * judge->room + 64;
-    judge->parts =
-        arena_grow(judge->scene->arena, judge->parts, judge->count, room, sizeof *judge->parts);
-    judge->room = room;
-  }
-  judge->parts[judge->count++] = *part;
-}
-
-/* The mean speed rises with the gain, so that of many windows with one nominal speed the least gain
- * or the most leads farthest off; where the speed asked for changes, each is judged. */
-static void part_add(struct pool_judge *judge, struct pool_part part, double v, double wanted,
-                     double t) {
-  bool even = is_even(judge);
-  struct range all = part.inside;
-  struct range ahead = part.head; /* from the end of parts[i - 1] to anywhere in the new one */
-  double between = 0;
-  if (!even)
-    judge_gain(judge, part.inside, v, wanted, t);
-  for (size_t i = judge->count; i > 0 && between <= 1.1 * WINDOW; i--) {
-    const struct pool_part *before = &judge->parts[i - 1];
-    struct range gain = sum(before->tail, ahead);
-    if (!even)
-      judge_gain(judge, gain, v, wanted, t);
-    all.lo = gain.lo < all.lo ? gain.lo : all.lo;
-    all.hi = gain.hi > all.hi ? gain.hi : all.hi;
-    ahead = sum(ahead, before->whole);
-    between += before->length;
-  }
-  if (even)
-    judge_gain(judge, all, v, wanted, t);
-  remember(judge, &part);
+static void part_add(struct pool_judge *judge, const struct pool_part *part, double v,
+                     double wanted, double t) {
+  struct pool_front *least = &judge->least, *most = &judge->most;
+  struct range all = part->inside, before = judge->gained;
+  front_drop(least, judge->way);
+  front_drop(most, judge->way);
+  if (least->count > 0)
+    all.lo = fmin(all.lo, least->marks[least->first].gain + before.lo + part->head.lo);
+  if (most->count > 0)
+    all.hi = fmax(all.hi, most->marks[most->first].gain + before.hi + part->head.hi);
+  judge_gain(judge, all, v, wanted, t);
+  judge->gained = (struct range){before.lo + part->whole.lo, before.hi + part->whole.hi};
+  judge->way += part->length;
+  struct arena *arena = judge->scene->arena;
+  front_add(arena, least, (struct pool_mark){part->tail.lo - judge->gained.lo, judge->way}, 1);
+  front_add(arena, most, (struct pool_mark){part->tail.hi - judge->gained.hi, judge->way}, -1);
 }
 
 /* An eased slope in so many steps: what the ranges hold too much shrinks with their width. */
@@ -192,15 +193,16 @@ enum { EASED_STEPS = 32 };
 static void advance_add(struct pool_judge *judge, const struct advance *advance, double v,
                         double wanted, double t) {
   if (advance->z.c2 == 0 && advance->z.c3 == 0) {
-    part_add(judge, part_even(advance->place, advance->z.c1, advance->length), v, wanted, t);
+    struct pool_part part = part_even(advance->place, advance->z.c1, advance->length);
+    part_add(judge, &part, v, wanted, t);
     return;
   }
   double step = advance->length / EASED_STEPS;
-  for (int i = 0; i < EASED_STEPS; i++)
-    part_add(
-        judge,
-        part_eased(cubic_shift(advance->place, i * step), cubic_shift(advance->z, i * step), step),
-        v, wanted, t + i * step / v);
+  for (int i = 0; i < EASED_STEPS; i++) {
+    struct pool_part part =
+        part_eased(cubic_shift(advance->place, i * step), cubic_shift(advance->z, i * step), step);
+    part_add(judge, &part, v, wanted, t + i * step / v);
+  }
 }
 
 /* In cruise the profile is straight and the pool moves. */
@@ -239,7 +241,7 @@ void pool_way(struct pool_judge *judge, const struct phase *phase, const struct 
   if (way->kind == TIP_PLACE || !is_cruise(&judge->info, piece))
     return;
   if (piece->t0 > judge->end + 1e-6)
-    judge->count = 0;
+    forget(judge);
   judge->end = piece->t1;
   struct advance advance = advance_of(&piece->curve, way, seg, judge->info.layer->offset);
   double v = piece->q.c1;

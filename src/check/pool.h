@@ -5,17 +5,24 @@
 #include "check/finding.h"
 #include "check/locus.h"
 
-struct pool_part { /* a stretch of the pool's path, by what it gains on a pool of constant speed, mm
-                    */
-  double length;   /* nominal */
-  struct range whole, head, tail; /* all of it; its beginning to any place; any place to its end */
-  struct range inside;            /* any place to any later place */
+/* Of the parts of the pool's path that lie no more than a window behind, those from whose end a
+ * window may gain least, or most: first the one that does, then those that do once it lies too far
+ * behind. */
+struct pool_mark {
+  double
+      gain;   /* to the part's end at most, or at least, less all that was gained up to there; mm */
+  double end; /* of the part, mm of the nominal path */
+};
+struct pool_front {
+  struct pool_mark *marks;
+  size_t first, count, room; /* marks[first] .. */
 };
 
 struct pool_judge {
   const struct scene *scene;
-  struct pool_part *parts; /* those within 0.5 mm behind the last one, at least */
-  size_t count, room;
+  struct pool_front least, most;
+  struct range gained;       /* by all parts without a gap up to here, mm */
+  double way;                /* their nominal length */
   const struct phase *phase; /* the one at hand, and of its run: */
   struct run_info info;
   bool changes;      /* the values asked for */

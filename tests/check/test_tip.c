@@ -5,6 +5,7 @@
 
 #include "check/hand_motion.h"
 #include "check/tip.h"
+#include "support/random.h"
 
 #define REACH 20
 #define DROP  100
@@ -214,7 +215,8 @@ static void lag_on_the_straight(struct hand_motion *hand, double at, double half
 
 static double place_on_straight(const struct hand_motion *hand, double t) {
   size_t i = 0;
-  while (i < 3 && t >= hand->run->pieces[i].t1)
+  while (i + 1 < hand->run->count && t >= hand->run->pieces[i].t1 &&
+         hand->run->pieces[i + 1].curve.is_line)
     i++;
   const struct piece *piece = &hand->run->pieces[i];
   return cubic_at(piece->curve.turn, cubic_at(piece->q, t - piece->t0));
@@ -277,6 +279,67 @@ static void lags_that_follow_each_other_add(void **state) {
   assert_close(results[2].worst, forced, 0.01, 0.01);
 }
 
+/* The first straight in pieces of any length, each of which gains or loses a little evenly: windows
+ * reach over few of them or many. */
+static void random_lags(struct hand_motion *hand, struct random *random, double most) {
+  struct piece whole = hand->run->pieces[0];
+  double at = 0, gained = 0;
+  hand->run->count = 0;
+  for (int i = 0; i < HAND_PIECES - 2 && at < 24; i++) {
+    struct piece *piece = &hand->run->pieces[hand->run->count++];
+    bool plain = i == 0;
+    double length = plain ? 15 : random_between(random, 0.01, i % 3 == 0 ? 0.1 : 0.4);
+    double gain = plain ? 0 : length * random_between(random, -most, most);
+    *piece = whole;
+    piece->t0 = whole.t0 + at / 3;
+    piece->t1 = whole.t0 + (at + length) / 3;
+    piece->curve.length = length;
+    piece->curve.turn = (struct cubic){at + gained, 1 + gain / length, 0, 0};
+    at += length;
+    gained += gain;
+  }
+  struct piece *last = &hand->run->pieces[hand->run->count++];
+  *last = whole;
+  last->t0 = whole.t0 + at / 3;
+  last->t1 = whole.t0 + (at + 8) / 3;
+  last->curve.length = 8;
+  last->curve.turn.c0 = at + gained;
+}
+
+/* From anywhere in one piece to anywhere in another, no more than 0.55 mm of others between them:
+ * by every two of them. */
+static double windows_by_pairs(const struct hand_motion *hand) {
+  const struct piece *pieces = hand->run->pieces;
+  double least = 0, most = 0;
+  for (size_t i = 0; i < hand->run->count; i++) {
+    double between = 0, gained = 0;
+    for (size_t n = i; n < hand->run->count && between <= 0.55; n++) {
+      double own = (pieces[i].curve.turn.c1 - 1) * pieces[i].curve.length;
+      double gain = (pieces[n].curve.turn.c1 - 1) * pieces[n].curve.length;
+      least = fmin(least, n == i ? gain : fmin(own, 0) + gained + fmin(gain, 0));
+      most = fmax(most, n == i ? gain : fmax(own, 0) + gained + fmax(gain, 0));
+      between += n == i ? 0 : pieces[n].curve.length;
+      gained += n == i ? 0 : gain;
+    }
+  }
+  return fmax(1 / (1 - most / 0.5) - 1, 1 - 1 / (1 - least / 0.5));
+}
+
+static void windows_over_any_pieces(void **state) {
+  struct hand_motion *hand = *state;
+  struct random random = {40};
+  lap_make(hand);
+  struct motion_run first = *hand->run;
+  for (int i = 0; i < 40; i++) {
+    *hand->run = first;
+    random_lags(hand, &random, i % 2 == 0 ? 0.008 : 0.02);
+    struct check_result results[4];
+    judge(hand, results);
+    assert_close(results[2].worst, 100 * windows_by_pairs(hand), 1e-9, 1e-9);
+    assert_true(results[2].worst >= 100 * window_by_force(hand) * (1 - 1e-3));
+  }
+}
+
 /* The pool runs ahead and back within one piece, then lags in the next: from the middle of the one
  * to the end of the other. */
 static void a_lag_from_the_middle_of_a_piece(void **state) {
@@ -308,6 +371,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(a_slow_run, setup, teardown),
       cmocka_unit_test_setup_teardown(lagging_pool, setup, teardown),
       cmocka_unit_test_setup_teardown(lags_that_follow_each_other_add, setup, teardown),
+      cmocka_unit_test_setup_teardown(windows_over_any_pieces, setup, teardown),
       cmocka_unit_test_setup_teardown(a_lag_from_the_middle_of_a_piece, setup, teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
