@@ -6,6 +6,7 @@
 
 #include <assert.h>
 #include <stdalign.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -23,25 +24,27 @@
 #define EACH_OBJECT_ALONE 0
 #endif
 
-/* Each chunk is four times as big as the one before, up to the last: a small job asks for little
- * (what is not touched takes no memory), and a big one does not pay the system for every few
- * objects. */
+/* Each chunk is four times as big as the one before, up to the last: a small job asks for little,
+ * and a big one does not pay the system for every few objects.  A chunk is cleared a step ahead of
+ * its objects: what none of them reaches is not touched, and so takes neither time nor memory. */
 enum {
-  CHUNK_FIRST = 64 * 1024,
+  CHUNK_FIRST = 16 * 1024,
   CHUNK_LAST = 4 * 1024 * 1024,
+  CLEAR_STEP = 1024,
   BIG_PAGE = 2 * 1024 * 1024,
   STATUS_MACHINE_FAILED = 3
 };
 
 struct chunk {
   struct chunk *next;
-  size_t mapped; /* bytes to unmap from here on; 0: from calloc() */
+  size_t mapped; /* bytes to unmap from here on; 0: from the heap */
   alignas(max_align_t) unsigned char bytes[];
 };
 
 struct arena {
   struct chunk *chunks; /* newest first; objects are cut from the newest */
   size_t used;          /* of the newest chunk */
+  size_t cleared;       /* as far as objects may be cut */
   size_t room;
 };
 
@@ -95,8 +98,7 @@ void arena_clear(struct arena *arena) {
   if (!kept)
     return;
   kept->next = NULL;
-  memset(kept->bytes, 0, arena->used);
-  arena->used = 0;
+  arena->used = arena->cleared = 0;
 }
 
 /* Whole big pages, which the system gives and clears at once where it can: of small ones each first
@@ -120,20 +122,23 @@ static struct chunk *chunk_map(size_t bytes) {
   return chunk;
 }
 
-static struct chunk *chunk_new(size_t bytes) {
+/* All of it cleared where `all` is so; else perhaps nothing but its head, unless it is mapped. */
+static struct chunk *chunk_new(size_t bytes, bool all) {
   if (bytes > SIZE_MAX / 2)
     no_memory();
   size_t whole = sizeof(struct chunk) + bytes;
-  struct chunk *chunk =
-      whole < CHUNK_LAST || EACH_OBJECT_ALONE ? calloc(1, whole) : chunk_map(whole);
+  bool maps = whole >= CHUNK_LAST && !EACH_OBJECT_ALONE;
+  struct chunk *chunk = maps ? chunk_map(whole) : all ? calloc(1, whole) : malloc(whole);
   if (!chunk)
     no_memory();
+  if (!maps)
+    *chunk = (struct chunk){0};
   return chunk;
 }
 
 /* A big object gets its own chunk behind the newest, which keeps its free room. */
 static void *take_alone(struct arena *arena, size_t bytes) {
-  struct chunk *chunk = chunk_new(bytes);
+  struct chunk *chunk = chunk_new(bytes, true);
   if (arena->chunks) {
     chunk->next = arena->chunks->next;
     arena->chunks->next = chunk;
@@ -143,29 +148,48 @@ static void *take_alone(struct arena *arena, size_t bytes) {
   return chunk->bytes;
 }
 
+/* At least as far as `end`. */
+static void clear_on(struct arena *arena, size_t end) {
+  size_t to = arena->room - end > CLEAR_STEP ? end + CLEAR_STEP : arena->room;
+  memset(arena->chunks->bytes + arena->cleared, 0, to - arena->cleared);
+  arena->cleared = to;
+}
+
 static void *take_from_new(struct arena *arena, size_t bytes) {
   size_t room = arena->room == 0               ? CHUNK_FIRST
                 : arena->room < CHUNK_LAST / 4 ? arena->room * 4
                                                : CHUNK_LAST;
   room -= sizeof(struct chunk); /* whole pages with it */
-  struct chunk *chunk = chunk_new(room);
+  struct chunk *chunk = chunk_new(room, false);
   chunk->next = arena->chunks;
   arena->chunks = chunk;
   arena->used = bytes;
   arena->room = room;
+  arena->cleared = chunk->mapped > 0 ? room : 0;
+  if (bytes > arena->cleared)
+    clear_on(arena, bytes);
   return chunk->bytes;
 }
 
-/* align: a power of two. */
-static inline void *take(struct arena *arena, size_t bytes, size_t align) {
-  size_t begin = (arena->used + align - 1) & ~(align - 1);
+/* Where the newest chunk is not cleared so far, or has no such room. */
+static void *take_further(struct arena *arena, size_t begin, size_t bytes) {
   if (!EACH_OBJECT_ALONE && begin <= arena->room && bytes <= arena->room - begin) {
+    clear_on(arena, begin + bytes);
     arena->used = begin + bytes;
     return arena->chunks->bytes + begin;
   }
   if (EACH_OBJECT_ALONE || bytes > CHUNK_FIRST / 4)
     return take_alone(arena, bytes);
   return take_from_new(arena, bytes);
+}
+
+/* align: a power of two. */
+static inline void *take(struct arena *arena, size_t bytes, size_t align) {
+  size_t begin = (arena->used + align - 1) & ~(align - 1);
+  if (begin > arena->cleared || bytes > arena->cleared - begin)
+    return take_further(arena, begin, bytes);
+  arena->used = begin + bytes;
+  return arena->chunks->bytes + begin;
 }
 
 void *arena_alloc(struct arena *arena, size_t count, size_t size) {

@@ -86,6 +86,29 @@ static void cleared_memory_is_as_new(void **state) {
   arena_free(arena);
 }
 
+/* The heap gives back what others left behind: objects of every size, up to the ends of chunks. */
+static void used_memory_is_zeroed(void **state) {
+  (void)state;
+  enum { BLOCKS = 64, BLOCK = 24 * 1024 };
+  unsigned char *blocks[BLOCKS];
+  for (int i = 0; i < BLOCKS; i++) {
+    blocks[i] = malloc(BLOCK);
+    assert_non_null(blocks[i]);
+    memset(blocks[i], 0xA5, BLOCK);
+  }
+  for (int i = 0; i < BLOCKS; i++)
+    free(blocks[i]);
+  struct arena *arena = arena_new();
+  for (size_t i = 0; i < 2000; i++) {
+    size_t size = 1 + i * 7919 % 1500;
+    unsigned char *object = arena_alloc(arena, size, 1);
+    for (size_t k = 0; k < size; k++)
+      assert_int_equal(object[k], 0);
+    memset(object, 0xA5, size);
+  }
+  arena_free(arena);
+}
+
 /* Far into the big chunks: every object is zeroed, and none lies over another. */
 static void many_objects_are_zeroed_and_apart(void **state) {
   (void)state;
@@ -173,6 +196,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(adopted_objects_last),
       cmocka_unit_test(cleared_memory_is_as_new),
+      cmocka_unit_test(used_memory_is_zeroed),
       cmocka_unit_test(objects_are_zeroed_aligned_and_apart),
       cmocka_unit_test(a_big_object_leaves_the_room_of_small_ones),
       cmocka_unit_test(many_objects_are_zeroed_and_apart),
