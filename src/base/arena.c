@@ -217,14 +217,18 @@ char *arena_text(struct arena *arena, const char *text, size_t length) {
   return copy;
 }
 
+/* Most texts are short: those are formatted once. */
 char *arena_format_list(struct arena *arena, const char *format, va_list arguments) {
   assert(format); /* seen by the compiler, whose check of the format is else led astray */
-  va_list measured;
-  va_copy(measured, arguments);
-  int length = vsnprintf(NULL, 0, format, measured);
-  va_end(measured);
+  char shown[256];
+  va_list first;
+  va_copy(first, arguments);
+  int length = vsnprintf(shown, sizeof shown, format, first);
+  va_end(first);
   if (length < 0)
     no_memory();
+  if ((size_t)length < sizeof shown)
+    return arena_text(arena, shown, (size_t)length);
   char *text = take(arena, (size_t)length + 1, 1);
   vsnprintf(text, (size_t)length + 1, format, arguments);
   return text;

@@ -160,6 +160,8 @@ static void text_ends_in_nul(void **state) {
   assert_string_equal(arena_text(arena, "weld overlay", 4), "weld");
   assert_string_equal(arena_text(arena, NULL, 0), "");
   assert_string_equal(arena_format(arena, "%s %d", "layer", 2), "layer 2");
+  for (int length = 250; length < 260; length++)
+    assert_int_equal(strlen(arena_format(arena, "%*d", length, 1)), length);
   char *longer = arena_format(arena, "%*d", 100000, 1);
   assert_int_equal(strlen(longer), 100000);
   arena_free(arena);
