@@ -14,6 +14,7 @@ struct suggest {
   const char *word;
   const char *best; /* NULL: none is near enough */
   size_t distance;  /* of best */
+  size_t work;      /* letters looked at so far, and pairs of them */
 };
 
 struct suggest suggest_begin(const char *word);

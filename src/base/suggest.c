@@ -43,6 +43,28 @@ static size_t distance_within(const char *a, size_t a_length, const char *b, siz
   return rows[a_length % 3][b_length];
 }
 
+/* The letters of a word as a set; some share a bit. */
+static uint64_t letters_of(const char *word) {
+  uint64_t letters = 0;
+  for (; *word; word++)
+    letters |= (uint64_t)1 << (*word & 63);
+  return letters;
+}
+
+static size_t count_of(uint64_t letters) {
+  size_t count = 0;
+  for (; letters; letters &= letters - 1)
+    count++;
+  return count;
+}
+
+/* Each edit brings in one letter at most that was not there, and takes one away. */
+static size_t least_distance(const char *a, const char *b) {
+  uint64_t of_a = letters_of(a), of_b = letters_of(b);
+  size_t missing = count_of(of_a & ~of_b), added = count_of(of_b & ~of_a);
+  return missing > added ? missing : added;
+}
+
 static bool is_too_long(size_t a_length, size_t b_length) {
   return a_length > LONGEST || b_length > LONGEST;
 }
@@ -62,11 +84,13 @@ void suggest_offer(struct suggest *suggest, const char *candidate) {
   size_t word_length = strlen(suggest->word), length = strlen(candidate);
   size_t shorter = least(word_length, length);
   size_t longer = word_length > length ? word_length : length;
+  suggest->work += length + 1;
   if (shorter == 0 || suggest->distance == 0)
     return;
   size_t most = least(least((longer + 2) / 3, shorter - 1), suggest->distance - 1);
-  if (longer - shorter > most)
-    return; /* so many are left out at least */
+  if (longer - shorter > most || least_distance(suggest->word, candidate) > most)
+    return; /* so many are left out, or changed, at least */
+  suggest->work += word_length * least(length, 2 * most + 1);
   size_t distance = is_too_long(word_length, length)
                         ? suggest_distance(suggest->word, candidate)
                         : distance_within(suggest->word, word_length, candidate, length, most);

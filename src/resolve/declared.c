@@ -154,9 +154,9 @@ static struct declared_block param_view(struct resolver *r, const struct decl *d
   span at = decl->statement->at;
   struct declared_block block = {.word = "param", .name = decl->full_name, .head = at};
   key_add(r, &block,
-          (struct declared_key){
-              "", NULL, true, declared_value_from(r, scope, source, decl->value, QUANTITY_NUMBER),
-              at});
+          (struct declared_key){"", NULL, true,
+                                declared_value_from(r, scope, source, decl->value, QUANTITY_NUMBER),
+                                at});
   if (decl->statement->block->range) {
     struct value range = expr_value(r, decl->scope, decl->statement->block->range);
     key_add(r, &block,

@@ -190,6 +190,7 @@ static bool child_declare(struct resolver *r, struct scope *scope,
   struct child_scope child = {.name = use->block->name.text, .at = use->block->name.at};
   scope->children =
       list_append(r->arena, scope->children, &scope->child_count, &child, sizeof child);
+  name_table_add(r->arena, &scope->child_numbers, child.name, (uint32_t)scope->child_count);
   return true;
 }
 

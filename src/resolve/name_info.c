@@ -45,8 +45,7 @@ static const char *value_words(struct resolver *r, struct decl *decl) {
     return arena_format(r->arena, "\"%s\"", decl->value->raw);
   struct scope *scope = NULL;
   const struct syn_expr *source = declared_param_source(decl, &scope);
-  struct declared_value value =
-      declared_value_from(r, scope, source, decl->value, QUANTITY_NUMBER);
+  struct declared_value value = declared_value_from(r, scope, source, decl->value, QUANTITY_NUMBER);
   const char *x[3] = {"", "", ""};
   for (int i = 0; i < value.count; i++)
     x[i] = figure(r, value.unit, value.x[i]);

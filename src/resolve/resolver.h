@@ -13,6 +13,7 @@
 #include "borelay/job.h"
 #include "borelay/source.h"
 #include "borelay/syntax.h"
+#include "resolve/name_table.h"
 #include "resolve/value.h"
 
 /* One file on disk, read and parsed once however often it is used. */
@@ -57,8 +58,9 @@ struct decl {
   uint32_t hash; /* of kind and name */
 
   enum progress value_progress; /* DECL_VALUE */
-  const struct value *value; /* broken until it is worked out */
+  const struct value *value;    /* broken until it is worked out */
   struct setting *settings;     /* from `use`, in order */
+  struct setting *settings_last;
   struct setting *command_line; /* from --set; goes before */
 
   enum progress flat_progress; /* blocks: with `like` worked in */
@@ -98,6 +100,7 @@ struct scope {
   size_t decl_count, decl_room;
   struct child_scope *children;
   size_t child_count;
+  struct name_table child_numbers; /* counted from 1 */
   struct joined **joined;
   size_t joined_count;
   bool incomplete; /* declarations of it are missing and that was told: so are no names */
@@ -146,6 +149,7 @@ struct resolver {
   struct decl **overlays; /* of all scopes, in order of appearance */
   size_t overlay_count;
   struct busy *busy;
+  size_t compared;            /* work spent on what unknown names may have meant */
   const struct decl *passing; /* what is read for its faults alone, or NULL */
   struct known *known;        /* NULL: nothing yet */
 };
@@ -188,7 +192,15 @@ struct child_scope *scope_child_find(const struct scope *scope, const char *name
 /* Follows dots; tells where nothing has that name, and gives NULL. */
 struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind kind,
                        const char *name, span at);
-span decl_name_place(const struct decl *decl);      /* of a job, its head */
+span decl_name_place(const struct decl *decl); /* of a job, its head */
+/* Of a source with thousands of unknown names each is told, but only for the first ones is looked
+ * what was meant: the work of looking is r->compared. */
+enum { MOST_COMPARED = 50000000 };
+static inline bool near_is_sought(const struct resolver *r) {
+  return r->compared < MOST_COMPARED;
+}
+/* The name of a file used in the scope that is nearest to it, or NULL. */
+const char *scope_child_near(struct resolver *r, const struct scope *scope, const char *name);
 const char *decl_kind_noun(enum decl_kind kind);    /* "shape" */
 const char *decl_kind_article(enum decl_kind kind); /* "a shape" */
 

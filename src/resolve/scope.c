@@ -82,10 +82,16 @@ static void decl_add(struct resolver *r, struct scope *scope, struct decl *decl)
 }
 
 struct child_scope *scope_child_find(const struct scope *scope, const char *name) {
-  for (size_t i = 0; i < scope->child_count; i++)
-    if (strcmp(scope->children[i].name, name) == 0)
-      return &scope->children[i];
-  return NULL;
+  uint32_t number = name_table_find(&scope->child_numbers, name);
+  return number > 0 ? &scope->children[number - 1] : NULL;
+}
+
+const char *scope_child_near(struct resolver *r, const struct scope *scope, const char *name) {
+  struct suggest near = suggest_begin(name);
+  for (size_t i = 0; near_is_sought(r) && i < scope->child_count; i++)
+    suggest_offer(&near, scope->children[i].name);
+  r->compared += near.work;
+  return near.best;
 }
 
 static span name_place(enum decl_kind kind, const struct syn_statement *statement) {
@@ -132,13 +138,11 @@ struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_ki
 
 static void child_unknown(struct resolver *r, const struct scope *scope, const char *name,
                           span at) {
-  struct suggest near = suggest_begin(name);
-  for (size_t i = 0; i < scope->child_count; i++)
-    suggest_offer(&near, scope->children[i].name);
+  const char *near = scope_child_near(r, scope, name);
   struct diag *diag =
       diag_error(r->diags, DIAG_NAME_UNKNOWN, at, "no file is used as `%s` here", name);
-  if (near.best)
-    diag_help(diag, "did you mean `%s`?", near.best);
+  if (near)
+    diag_help(diag, "did you mean `%s`?", near);
   else
     diag_help(diag, "write `use \"...\" as %s`", name);
 }
@@ -174,7 +178,9 @@ static const struct decl *same_name_other_kind(const struct scope *scope, const 
 /* `first` where only `hw.first` is declared. */
 static const char *in_child(struct resolver *r, const struct scope *scope, enum decl_kind kind,
                             const char *name) {
-  for (size_t i = 0; i < scope->child_count; i++)
+  size_t count = near_is_sought(r) ? scope->child_count : 0;
+  r->compared += count * strlen(name);
+  for (size_t i = 0; i < count; i++)
     if (scope->children[i].scope && scope_find(scope->children[i].scope, kind, name))
       return arena_format(r->arena, "%s.%s", scope->children[i].name, name);
   return NULL;
@@ -188,6 +194,18 @@ static bool is_told_for_capitals(const struct resolver *r, const char *name, spa
          memcmp(written, name, length) != 0;
 }
 
+static const char *decl_near(struct resolver *r, const struct scope *scope, enum decl_kind kind,
+                             const char *name) {
+  if (!near_is_sought(r))
+    return NULL;
+  struct suggest near = suggest_begin(name);
+  for (size_t i = 0; i < scope->decl_count; i++)
+    if (scope->decls[i]->kind == kind)
+      suggest_offer(&near, scope->decls[i]->name);
+  r->compared += near.work + scope->decl_count;
+  return near.best;
+}
+
 /* prefix: what stood before the last dot, "" or "hw.". */
 static void name_unknown(struct resolver *r, const struct scope *scope, enum decl_kind kind,
                          const char *prefix, const char *name, span at) {
@@ -199,15 +217,11 @@ static void name_unknown(struct resolver *r, const struct scope *scope, enum dec
               decl_kind_article(other->kind));
     return;
   }
-  struct suggest near = suggest_begin(name);
-  for (size_t i = 0; i < scope->decl_count; i++)
-    if (scope->decls[i]->kind == kind)
-      suggest_offer(&near, scope->decls[i]->name);
-  const char *inner = in_child(r, scope, kind, name);
-  if (inner)
-    diag_help(diag, "did you mean `%s%s`?", prefix, inner);
-  else if (near.best)
-    diag_help(diag, "did you mean `%s%s`?", prefix, near.best);
+  const char *meant = in_child(r, scope, kind, name);
+  if (!meant)
+    meant = decl_near(r, scope, kind, name);
+  if (meant)
+    diag_help(diag, "did you mean `%s%s`?", prefix, meant);
 }
 
 struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind kind,

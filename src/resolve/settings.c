@@ -44,12 +44,14 @@ static const char *params_text(struct resolver *r, const struct scope *scope,
 static void setting_unknown(struct resolver *r, const struct scope *scope, const char *name,
                             span at, const struct use_settings *use) {
   struct suggest near = suggest_begin(name);
-  for (size_t i = 0; i < scope->decl_count; i++) {
+  for (size_t i = 0; near_is_sought(r) && i < scope->decl_count; i++) {
     const struct decl *decl = scope->decls[i];
+    r->compared += 1 + (use ? scope->joined_count : 0); /* reaches() goes through them */
     if (decl->kind == DECL_VALUE && decl->statement->kind == SYN_PARAM &&
         (!use || reaches(use, decl->file)))
       suggest_offer(&near, decl->name);
   }
+  r->compared += near.work;
   struct diag *diag =
       diag_error(r->diags, DIAG_SETTING_UNKNOWN, at, "there is no param `%s` to set", name);
   const char *params = near.best ? "" : params_text(r, scope, use);
@@ -68,29 +70,40 @@ static bool is_param(struct resolver *r, const struct decl *decl, span at) {
   return false;
 }
 
-static void setting_add(struct resolver *r, struct setting **list, struct setting setting) {
-  while (*list)
-    list = &(*list)->next;
-  *list = arena_alloc(r->arena, 1, sizeof **list);
-  **list = setting;
+static struct setting *setting_new(struct resolver *r, struct setting setting) {
+  struct setting *made = arena_alloc(r->arena, 1, sizeof *made);
+  *made = setting;
+  return made;
 }
 
-/* True when an earlier setting of the same `use` has that name. */
-static bool is_repeated(struct resolver *r, const struct syn_statement *use, size_t index) {
-  for (size_t i = 0; i < index; i++)
-    if (strcmp(use->block->items[i]->key, use->block->items[index]->key) == 0) {
-      struct diag *diag = diag_error(r->diags, DIAG_KEY_TWICE, syn_key_at(use->block->items[index]),
-                                     "%s is set twice", use->block->items[i]->key);
-      diag_note(diag, syn_key_at(use->block->items[i]), "first set here");
-      return true;
-    }
-  return false;
+static void setting_add(struct decl *decl, struct setting *setting) {
+  if (decl->settings_last)
+    decl->settings_last->next = setting;
+  else
+    decl->settings = setting;
+  decl->settings_last = setting;
+}
+
+/* True when an earlier setting of the same `use` has that name; they are numbered from 1. */
+static bool is_repeated(struct resolver *r, const struct syn_statement *use, size_t index,
+                        struct name_table *numbers) {
+  const struct syn_statement *item = use->block->items[index];
+  uint32_t number = name_table_find(numbers, item->key);
+  if (number == 0) {
+    name_table_add(r->arena, numbers, item->key, (uint32_t)index + 1);
+    return false;
+  }
+  struct diag *diag =
+      diag_error(r->diags, DIAG_KEY_TWICE, syn_key_at(item), "%s is set twice", item->key);
+  diag_note(diag, syn_key_at(use->block->items[number - 1]), "first set here");
+  return true;
 }
 
 static void use_bind(struct resolver *r, const struct use_settings *use) {
+  struct name_table numbers = {.count = 0};
   for (size_t i = 0; i < use->statement->block->item_count; i++) {
     const struct syn_statement *item = use->statement->block->items[i];
-    if (item->kind != SYN_SETTING || is_repeated(r, use->statement, i))
+    if (item->kind != SYN_SETTING || is_repeated(r, use->statement, i, &numbers))
       continue;
     struct decl *decl = scope_find(use->target, DECL_VALUE, item->key);
     if (!decl || !reaches(use, decl->file)) {
@@ -99,9 +112,9 @@ static void use_bind(struct resolver *r, const struct use_settings *use) {
       continue;
     }
     if (is_param(r, decl, syn_key_at(item)))
-      setting_add(r, &decl->settings,
-                  (struct setting){
-                      .value = item->value, .scope = use->using_scope, .at = syn_key_at(item)});
+      setting_add(decl, setting_new(r, (struct setting){.value = item->value,
+                                                        .scope = use->using_scope,
+                                                        .at = syn_key_at(item)}));
   }
 }
 
@@ -131,11 +144,9 @@ static struct decl *set_param(struct resolver *r, const char *name, span at) {
     if (!child) {
       struct diag *diag =
           diag_error(r->diags, DIAG_SETTING_UNKNOWN, at, "no file is used as `%s`", part);
-      struct suggest near = suggest_begin(part);
-      for (size_t i = 0; i < scope->child_count; i++)
-        suggest_offer(&near, scope->children[i].name);
-      if (near.best)
-        diag_help(diag, "did you mean `%s%s`?", near.best, last);
+      const char *near = scope_child_near(r, scope, part);
+      if (near)
+        diag_help(diag, "did you mean `%s%s`?", near, last);
       return NULL;
     }
     scope = child->scope;
@@ -173,7 +184,7 @@ static void command_line_bind(struct resolver *r, const char *text) {
     diag_note(diag, decl->command_line->at, "first set here");
     return;
   }
-  setting_add(r, &decl->command_line, (struct setting){.value = expr, .scope = r->root, .at = at});
+  decl->command_line = setting_new(r, (struct setting){.value = expr, .scope = r->root, .at = at});
 }
 
 void settings_bind(struct resolver *r, const char **settings, size_t count) {

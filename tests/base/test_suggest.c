@@ -84,10 +84,10 @@ static size_t distance_slowly(const char *a, size_t i, const char *b, size_t j) 
   return least;
 }
 
-static void write_word(struct random *random, char *word, int longest) {
+static void write_word(struct random *random, char *word, int longest, int letters) {
   int length = random_whole(random, 0, longest);
   for (int i = 0; i < length; i++)
-    word[i] = (char)('a' + random_whole(random, 0, 2));
+    word[i] = (char)('a' + random_whole(random, 0, letters - 1));
   word[length] = '\0';
 }
 
@@ -99,9 +99,10 @@ static void random_words(void **state) {
     char word[LONGEST + 1], words[WORDS][LONGEST + 1];
     const char *list[WORDS], *want = NULL;
     size_t nearest = SIZE_MAX;
-    write_word(&random, word, LONGEST);
+    int letters = round % 2 ? 3 : 8;
+    write_word(&random, word, LONGEST, letters);
     for (size_t i = 0; i < WORDS; i++) {
-      write_word(&random, words[i], LONGEST);
+      write_word(&random, words[i], LONGEST, letters);
       list[i] = words[i];
       size_t length = strlen(word), other = strlen(words[i]);
       size_t distance = distance_slowly(word, length, words[i], other);
@@ -116,12 +117,24 @@ static void random_words(void **state) {
   }
 }
 
+/* What differs in its letters is passed over without comparing them in pairs. */
+static void far_words_cost_their_length(void **state) {
+  (void)state;
+  struct suggest suggest = suggest_begin("wire_diameter");
+  suggest_offer(&suggest, "postflow_xyz");
+  assert_int_equal(suggest.work, strlen("postflow_xyz") + 1);
+  suggest_offer(&suggest, "wire_diamater");
+  assert_string_equal(suggest.best, "wire_diamater");
+  assert_true(suggest.work > 60);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(distances),
       cmocka_unit_test(nearest_key),
       cmocka_unit_test(the_first_of_equally_near_ones_stays),
       cmocka_unit_test(random_words),
+      cmocka_unit_test(far_words_cost_their_length),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

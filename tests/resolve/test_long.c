@@ -1,6 +1,8 @@
-/* Long sources: what the job does not want is read for its faults, and kept as text alone. */
+/* Long sources: what the job does not want is read for its faults, and kept as text alone; faults
+ * by the thousand cost no more than so many times one. */
 #include "resolve/flat.h"
 #include "support/case_run.h"
+#include "support/random.h"
 
 enum { SPARE = 400 };
 
@@ -93,10 +95,120 @@ static void faults_of_what_is_not_wanted_are_told_once(void **state) {
   run_end(&run);
 }
 
+/* -- many faults --------------------------------------------------------------------------- */
+
+/* Names of letters that have little in common. */
+static void write_name(struct random *random, FILE *to) {
+  for (int i = random_whole(random, 6, 14); i > 0; i--)
+    fputc('a' + random_whole(random, 0, 25), to);
+}
+
+/* Every one is told; what is spent on what was meant does not grow with their square, and the first
+ * ones have it. */
+static void unknown_names_by_the_thousand(void **state) {
+  (void)state;
+  enum { NAMES = 8000, PRINTED = 20 };
+  struct random random = {.state = 3};
+  struct run run;
+  run_begin(&run);
+  FILE *job = fopen("job.lay", "w");
+  assert_non_null(job);
+  for (int i = 0; i < NAMES; i++) {
+    fputs("let ", job);
+    write_name(&random, job);
+    fprintf(job, "%d = 1 mm + bore_%d\nlet broe_%d = 1 mm\n", i, i, i);
+  }
+  fclose(job);
+  const char *unreadable = NULL;
+  struct resolver *r = NULL;
+  job_resolve_kept(run.arena, run.sources, run.diags, "job.lay", NULL, 0, &unreadable, &r);
+  assert_in_range(r->compared, MOST_COMPARED / 2, 2 * MOST_COMPARED);
+  assert_int_equal(diag_error_count(run.diags), NAMES + 1); /* and there is no job */
+  for (size_t i = 0; i < PRINTED; i++) {
+    struct diag_view view = diag_view_get(run.diags, i);
+    char meant[64];
+    snprintf(meant, sizeof meant, "did you mean `broe_%zu`?", i);
+    assert_string_equal(view.help, meant);
+  }
+  run_end(&run);
+}
+
+/* A name is found in few steps, however many there are. */
+static void many_numbered_names(void **state) {
+  (void)state;
+  enum { NAMES = 20000 };
+  struct arena *arena = arena_new();
+  struct name_table table = {.count = 0};
+  assert_int_equal(name_table_find(&table, "n_1"), 0);
+  for (uint32_t i = 1; i <= NAMES; i++)
+    name_table_add(arena, &table, arena_format(arena, "n_%u", i), i);
+  size_t steps = 0;
+  for (size_t i = 0; i < table.room; i++)
+    if (table.places[i].name)
+      steps += 1 + ((i - table.places[i].hash) & (table.room - 1));
+  assert_in_range(steps, NAMES, 4 * NAMES);
+  for (uint32_t i = 0; i <= NAMES + 1; i++)
+    assert_int_equal(name_table_find(&table, arena_format(arena, "n_%u", i)), i <= NAMES ? i : 0);
+  arena_free(arena);
+}
+
+static void unreadable_files_by_the_thousand(void **state) {
+  (void)state;
+  enum { FILES = 5000 };
+  struct run run;
+  run_begin(&run);
+  FILE *job = fopen("job.lay", "w");
+  assert_non_null(job);
+  for (int i = 0; i < FILES; i++)
+    fprintf(job, "use \"nothing_%d.lay\" as n_%d\n", i, i);
+  fputs("use \"bead.lay\" as n_7\nlet a = n_8.size\nlet b = n_x.size\n" JOB, job);
+  fclose(job);
+  const char *unreadable = NULL;
+  struct resolver *r = NULL;
+  job_resolve_kept(run.arena, run.sources, run.diags, "job.lay", NULL, 0, &unreadable, &r);
+  assert_int_equal(r->root->child_numbers.count, FILES);
+  assert_int_equal(diag_view_get(run.diags, FILES).what, DIAG_NAME_TWICE);
+  assert_string_equal(diag_view_get(run.diags, FILES + 1).help, "did you mean `n_0`?");
+  run_end(&run);
+}
+
+/* In the order of their lines, of which the first counts. */
+static void many_settings(void **state) {
+  (void)state;
+  enum { PARAMS = 500 };
+  struct run run;
+  run_begin(&run);
+  FILE *params = fopen("params.lay", "w"), *job = fopen("job.lay", "w");
+  assert_non_null(params);
+  assert_non_null(job);
+  fputs("use \"params.lay\" {", job);
+  for (int i = 0; i < PARAMS; i++) {
+    fprintf(params, "param size_%d = 1 mm\n", i);
+    fprintf(job, " size_%d = %d mm;", i, i);
+  }
+  fputs(" size_9 = 5 mm }\nuse \"params.lay\" { size_8 = 8 mm }\n"
+        "use \"params.lay\" { size_8 = 9 mm }\n",
+        job);
+  fclose(params);
+  fclose(job);
+  const char *unreadable = NULL;
+  struct resolver *r = NULL;
+  job_resolve_kept(run.arena, run.sources, run.diags, "job.lay", NULL, 0, &unreadable, &r);
+  assert_int_equal(diag_view_get(run.diags, 0).what, DIAG_KEY_TWICE);
+  assert_int_equal(diag_view_get(run.diags, 1).what, DIAG_SETTING_CLASH);
+  assert_int_equal(diag_error_count(run.diags), 3); /* and there is no job */
+  assert_close(scope_find(r->root, DECL_VALUE, "size_499")->value->x[0], 499, 0, 0);
+  run_end(&run);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(only_what_is_wanted_is_kept),
       cmocka_unit_test(faults_of_what_is_not_wanted_are_told_once),
+      cmocka_unit_test(unknown_names_by_the_thousand),
+      cmocka_unit_test(many_numbered_names),
+      cmocka_unit_test(unreadable_files_by_the_thousand),
+      cmocka_unit_test(many_settings),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
