@@ -29,13 +29,12 @@ enum { DIGITS_PLACES = 6 };
 /* False: it has more places.  scaled: in millionths. */
 bool digits_shape_of(int64_t scaled, struct digits_shape *shape);
 
-/* What digits_scale_all() gives for an `end` that none reaches, without its sign and in parts, for
- * numbers that look as `shape` says: from bit 32 on what stands before the point, from bit 16 on
- * the first three of six decimals as a number, and the last three.  Returns how many from the first
- * one on look so; the rest of the parts is of no use.  Whatever `decimals`, six are behind the
- * point. */
-size_t digits_split_all(const double *restrict values, double factor, int decimals,
-                        struct digits_shape shape, size_t count, uint64_t *restrict parts);
+/* What digits_scale_all() gives for six decimals and an `end` that none reaches, without its sign
+ * and in parts, for numbers that look as `shape` says: from bit 32 on what stands before the point,
+ * from bit 16 on the first three decimals as a number, and the last three.  Returns how many from
+ * the first one on look so; the rest of the parts is of no use. */
+size_t digits_split_all(const double *restrict values, double factor, struct digits_shape shape,
+                        size_t count, uint64_t *restrict parts);
 
 /* Writes scaled as a decimal with that many digits after its point (none and no point for 0);
  * returns the end of what was written, at most DIGITS_ROOM bytes on.  No NUL is added. */

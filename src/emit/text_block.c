@@ -1,9 +1,10 @@
 /* text_block.c - rows of one length.
  *
  * Within a block the numbers of a column mostly have one sign and one count of digits before the
- * point.  Then every digit of every row has its place before the first one is worked out: no row
- * waits for the end of the one before, and a column is written down all rows in one loop.  Where a
- * number gains or loses a digit, a new stretch begins. */
+ * point.  Then every digit of every row has its place before the first one is worked out.  A row is
+ * copied from a form, which holds what stands still and, as they change seldom, the digits before
+ * the points; the decimals of what moves are put over it.  Where a number gains or loses a digit, a
+ * new form begins. */
 #include "emit/text_block.h"
 
 #include <string.h>
@@ -15,130 +16,192 @@ enum { COLUMNS = 5, DECIMALS = 8 /* bytes of ".123456," */ };
 _Static_assert((int)DIGITS_PLACES <= (int)TEXT_PLACES, "digits of a shape");
 #define DEGREES (180.0 / NUM_PI)
 
-/* Numbers of a column that look alike, and where they stand in their rows. */
+/* Where the numbers of a column stand in their rows, and how they look. */
 struct column {
   size_t at, point; /* bytes from the row's start */
-  bool is_negative;
-  bool is_same; /* all are the first one */
-  int places;
-  uint64_t parts[POSES_MOST]; /* as digits_split_all() gives them */
+  struct digits_shape shape;
 };
 
-static inline uint64_t word_of(const struct text_row *text, const struct column *column,
-                               uint64_t whole) {
-  return text_whole(text, column->is_negative, column->places, whole);
-}
+/* Rows that look alike. */
+struct row_form {
+  size_t length;
+  char row[TEXT_ROW_ROOM]; /* what stands still, and the digits before the points */
+  int count;
+  struct column moving[COLUMNS];
+  uint64_t parts[COLUMNS][POSES_MOST]; /* of what moves, as digits_split_all() gives them */
+  uint32_t renews[POSES_MOST];         /* digits before a point are others than in the row before */
+};
 
-static inline uint64_t decimals_of(const struct text_row *text, uint64_t parts) {
-  return text_decimals(text, parts >> 16 & 0xffff, parts & 0xffff);
-}
+/* -- writing ---------------------------------------------------------------------------------- */
 
-/* In `count` rows, `stride` bytes apart.  A word's bytes behind its digits are overwritten by the
- * decimals. */
-static void put_column(const struct text_row *text, const struct column *column, size_t count,
-                       size_t stride, char *to) {
-  uint64_t whole = column->parts[0] >> 32, word = word_of(text, column, whole);
-  size_t digits = column->point - column->at;
-  to += column->at;
-  for (size_t i = 0; i < count; i++, to += stride) {
-    uint64_t parts = column->parts[i];
-    if (parts >> 32 != whole) {
-      whole = parts >> 32;
-      word = word_of(text, column, whole);
-    }
-    text_put_eight(to, word);
-    text_put_eight(to + digits, decimals_of(text, parts));
+/* Digits before the point that are others than in the row before, into the row and, for those that
+ * follow, into the form.  A word's bytes behind its digits are overwritten by the decimals. */
+static void row_renew(struct row_form *form, const struct text_row *text, size_t i, char *to) {
+  for (int k = 0; k < form->count; k++) {
+    const struct column *column = &form->moving[k];
+    uint64_t whole = form->parts[k][i] >> 32;
+    if (whole == form->parts[k][i - 1] >> 32)
+      continue;
+    uint64_t word = text_whole(text, column->shape.is_negative, column->shape.places, whole);
+    text_put_eight(to + column->at, word);
+    text_put_eight(form->row + column->at, word);
   }
 }
 
-static void put_same(const struct text_row *text, const struct column *column, size_t count,
-                     size_t stride, char *to) {
-  uint64_t word = word_of(text, column, column->parts[0] >> 32);
-  uint64_t decimals = decimals_of(text, column->parts[0]);
-  size_t digits = column->point - column->at;
-  to += column->at;
-  for (size_t i = 0; i < count; i++, to += stride) {
-    text_put_eight(to, word);
-    text_put_eight(to + digits, decimals);
+LANES static uint64_t differences(const uint64_t *parts, size_t count) {
+  uint64_t differ = 0;
+  for (size_t i = 1; i < count; i++)
+    differ |= parts[i] ^ parts[0];
+  return differ;
+}
+
+LANES static void add_renews(const uint64_t *restrict parts, size_t count,
+                             uint32_t *restrict renews) {
+  for (size_t i = 1; i < count; i++)
+    renews[i] |= (uint32_t)(parts[i] >> 32) ^ (uint32_t)(parts[i - 1] >> 32);
+}
+
+/* In most columns few digits before the point change, in some none. */
+static void find_renews(struct row_form *form, size_t count) {
+  memset(form->renews, 0, count * sizeof form->renews[0]);
+  for (int k = 0; k < form->count; k++)
+    if (differences(form->parts[k], count) >> 32)
+      add_renews(form->parts[k], count, form->renews);
+}
+
+/* What is too much is overwritten by the row behind. */
+static inline void row_copy(const char *row, size_t length, char *to) {
+  enum { HALF = 64, MOSTLY_ALL = 2 * HALF };
+  memcpy(to, row, HALF);
+  memcpy(to + HALF, row + HALF, HALF);
+  if (length > MOSTLY_ALL)
+    memcpy(to + MOSTLY_ALL, row + MOSTLY_ALL, length - MOSTLY_ALL);
+}
+
+/* A half of 16 bits of the lower half of the parts; read by itself, it needs no taking apart. */
+static inline size_t half_of(const uint64_t *parts, size_t half) {
+#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+  half = 3 - half;
+#endif
+  uint16_t bits;
+  memcpy(&bits, (const char *)parts + half * sizeof bits, sizeof bits);
+  return bits;
+}
+
+/* moving is form->count: where it is known, the loops over columns are none. */
+static inline __attribute__((always_inline)) void
+put_moving(const struct text_row *text, struct row_form *form, int moving, size_t count, char *to) {
+  size_t length = form->length, point[COLUMNS] = {0};
+  for (int k = 0; k < moving; k++)
+    point[k] = form->moving[k].point;
+  for (size_t i = 0; i < count; i++, to += length) {
+    row_copy(form->row, length, to);
+    if (form->renews[i])
+      row_renew(form, text, i, to);
+    for (int k = 0; k < moving; k++)
+      text_put_eight(to + point[k], text_decimals(text, half_of(&form->parts[k][i], 1),
+                                                  half_of(&form->parts[k][i], 0)));
   }
 }
 
-/* In all rows; what is too much is overwritten by the row behind. */
-LANES static void put_tails(const char *tail, size_t length, size_t count, size_t stride,
-                            char *to) {
-  enum { MOSTLY_ALL = 64 };
-  for (size_t i = 0; i < count; i++, to += stride) {
-    memcpy(to, tail, MOSTLY_ALL);
-    if (length > MOSTLY_ALL)
-      memcpy(to + MOSTLY_ALL, tail + MOSTLY_ALL, length - MOSTLY_ALL);
-  }
+LANES static void put_rows(const struct text_row *text, struct row_form *form, size_t count,
+                           char *to) {
+  if (form->count == COLUMNS)
+    put_moving(text, form, COLUMNS, count, to);
+  else if (form->count == COLUMNS - 1)
+    put_moving(text, form, COLUMNS - 1, count, to);
+  else
+    put_moving(text, form, form->count, count, to);
 }
+
+/* -- finding ---------------------------------------------------------------------------------- */
 
 /* Depths and angles stand still for long, and more where nothing moves. */
-static bool all_same(const double *values, size_t count) {
-  size_t same = 1;
-  while (same < count && values[same] == values[0])
-    same++;
-  return same == count;
+LANES static bool all_same(const double *values, size_t count) {
+  int differ = 0;
+  for (size_t i = 1; i < count; i++)
+    differ |= values[i] != values[0];
+  return differ == 0;
 }
 
-/* Takes as many of the `count` numbers as look like the first, which is `first` in millionths.  0:
+/* The next column, which begins `at` bytes from the row's start with a number in millionths.  NULL:
  * it has too many digits. */
-static size_t column_take(struct column *column, size_t at, int64_t first, const double *values,
-                          double factor, int decimals, size_t count) {
-  struct digits_shape shape;
-  column->at = column->point = at;
-  if (!digits_shape_of(first, &shape))
+static struct column *column_begin(struct row_form *form, size_t at, int64_t first) {
+  struct column *column = &form->moving[form->count];
+  column->at = at;
+  if (!digits_shape_of(first, &column->shape))
+    return NULL;
+  column->point = at + column->shape.is_negative + (size_t)column->shape.places;
+  return column;
+}
+
+/* In parts, too: each a tick later than the one before.  Ticks are seconds at most, so microseconds
+ * over POSES_MOST of them have room. */
+LANES static void split_times(uint64_t seconds, uint32_t first_us, uint32_t tick_us, size_t count,
+                              uint64_t *restrict parts) {
+  for (uint32_t i = 0; i < (uint32_t)count; i++) {
+    uint32_t us = first_us + i * tick_us, ms = us / 1000, s = ms / 1000;
+    parts[i] = (seconds + s) << 32 | (uint64_t)(ms - s * 1000) << 16 | (us - ms * 1000);
+  }
+}
+
+/* As many of the `count` times as look like the first; likewise below. */
+static size_t times_take(struct row_form *form, size_t *at, uint64_t first, uint32_t tick_us,
+                         size_t count) {
+  const struct column *column = column_begin(form, *at, (int64_t)first);
+  if (!column)
     return 0;
-  column->is_negative = shape.is_negative;
-  column->places = shape.places;
-  column->point = at + shape.is_negative + (size_t)shape.places;
-  column->is_same = values[count - 1] == values[0] && all_same(values, count);
-  if (!column->is_same)
-    return digits_split_all(values, factor, decimals, shape, count, column->parts);
-  uint64_t size = (uint64_t)(first < 0 ? -first : first);
-  column->parts[0] = size / 1000000 << 32 | size / 1000 % 1000 << 16 | size % 1000;
+  *at = column->point + DECIMALS;
+  uint64_t end = 1000000;
+  for (int i = 0; i < column->shape.places; i++)
+    end *= 10;
+  uint64_t alike = (end - 1 - first) / tick_us + 1; /* up to the first with a digit more */
+  count = alike < count ? (size_t)alike : count;
+  split_times(first / 1000000, (uint32_t)(first % 1000000), tick_us, count,
+              form->parts[form->count++]);
   return count;
+}
+
+static size_t column_take(struct row_form *form, size_t *at, int64_t first, const double *values,
+                          double factor, size_t count) {
+  const struct column *column = column_begin(form, *at, first);
+  if (!column)
+    return 0;
+  *at = column->point + DECIMALS;
+  if (values[count - 1] == values[0] && all_same(values, count))
+    return count;
+  return digits_split_all(values, factor, column->shape, count, form->parts[form->count++]);
 }
 
 /* As many of the ticks from number `from` on as have rows that look like `first`, the row of that
  * one.  Their count; 0: it has too many digits. */
-static size_t columns_take(struct column columns[COLUMNS], const struct borelay_row *first,
+static size_t columns_take(struct row_form *form, const struct borelay_row *first,
                            const struct tick_block *ticks, size_t from, uint32_t tick_us) {
   const struct poses *poses = &ticks->poses;
-  double t_us[POSES_MOST], first_us = (double)first->t_us;
-  size_t count = ticks->count - from, at = 0;
-  for (int i = 0; i < (int)count; i++)
-    t_us[i] = first_us + i * (double)tick_us;
-  const int64_t firsts[COLUMNS] = {(int64_t)first->t_us, first->x_nm, first->y_nm, first->z_nm,
-                                   first->head_udeg};
-  const double *const values[COLUMNS] = {t_us, poses->x + from, poses->y + from, poses->z + from,
-                                         poses->head + from};
-  static const double FACTORS[COLUMNS] = {1, 1, 1, 1, DEGREES};
-  static const int DECIMAL_COUNTS[COLUMNS] = {0, 6, 6, 6, 6}; /* times are microseconds already */
-  for (int k = 0; k < COLUMNS && count > 0; k++) {
-    count =
-        column_take(&columns[k], at, firsts[k], values[k], FACTORS[k], DECIMAL_COUNTS[k], count);
-    at = columns[k].point + DECIMALS;
-  }
+  const int64_t firsts[] = {first->x_nm, first->y_nm, first->z_nm, first->head_udeg};
+  const double *const values[] = {poses->x, poses->y, poses->z, poses->head};
+  static const double FACTORS[] = {1, 1, 1, DEGREES};
+  size_t at = 0, count;
+  form->count = 0;
+  count = times_take(form, &at, first->t_us, tick_us, ticks->count - from);
+  for (int k = 0; k < COLUMNS - 1 && count > 0; k++)
+    count = column_take(form, &at, firsts[k], values[k] + from, FACTORS[k], count);
   return count;
 }
 
 /* The rows that look like the first one; at least that.  Their count. */
 static size_t put_alike(struct text_row *text, const struct borelay_row *first,
                         const struct tick_block *ticks, size_t from, uint32_t tick_us, char **to) {
-  struct column columns[COLUMNS];
-  size_t count = columns_take(columns, first, ticks, from, tick_us);
-  if (count == 0) {
+  struct row_form form;
+  size_t count = columns_take(&form, first, ticks, from, tick_us);
+  if (count <= 1) {
     *to = text_row_put(text, first, *to);
     return 1;
   }
-  text_row_keep_tail(text, first);
-  size_t tail_at = columns[COLUMNS - 1].point + DECIMALS, stride = tail_at + text->tail_length;
-  put_tails(text->tail, text->tail_length, count, stride, *to + tail_at);
-  for (int k = 0; k < COLUMNS; k++)
-    (columns[k].is_same ? put_same : put_column)(text, &columns[k], count, stride, *to);
-  *to += count * stride;
+  form.length = (size_t)(text_row_put(text, first, form.row) - form.row);
+  find_renews(&form, count);
+  put_rows(text, &form, count, *to);
+  *to += count * form.length;
   return count;
 }
 

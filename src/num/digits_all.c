@@ -119,10 +119,10 @@ LANES static int64_t split_all(const double *restrict values, double factor, dou
   return strays;
 }
 
-size_t digits_split_all(const double *restrict values, double factor, int decimals,
-                        struct digits_shape shape, size_t count, uint64_t *restrict parts) {
+size_t digits_split_all(const double *restrict values, double factor, struct digits_shape shape,
+                        size_t count, uint64_t *restrict parts) {
   struct limits limits = limits_of(shape);
-  double power = shape.is_negative ? -POWER[decimals] : POWER[decimals];
+  double power = shape.is_negative ? -(double)MILLION : (double)MILLION;
   if (split_all(values, factor, power, limits, count, parts) >= 0)
     return count;
   size_t alike = 0;

@@ -42,7 +42,8 @@ LANES static void cubics_all(const struct piece *piece, const double *restrict t
   cubic_all(curve->head, q, head, count);
   cubic_all(curve->z, q, z, count);
   if (turns_alike(curve))
-    memcpy(turn, head, count * sizeof *turn);
+    for (size_t i = 0; i < count; i++)
+      turn[i] = head[i];
   else
     cubic_all(curve->turn, q, turn, count);
 }

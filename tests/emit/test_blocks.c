@@ -94,16 +94,22 @@ static void test_ticks(void **state) {
 static struct tick_block random_block(struct random *random) {
   static const double MOST[] = {1e-5, 0.1, 9.99, 99.9, 500, 9999, 12345, 1.4e6, 1.4e8};
   struct tick_block block = {.count = (size_t)random_whole(random, 1, POSES_MOST)};
-  block.values = (struct tick_values){.tick = (int64_t)(random_bits(random) >> 30),
-                                      .phase = PHASE_WELD,
-                                      .arc = true,
-                                      .current = random_between(random, 0, 400),
-                                      .voltage = random_between(random, 0, 40),
-                                      .wire = random_between(random, -99, 99),
-                                      .overlay = random_whole(random, 1, 200),
-                                      .layer = random_whole(random, 1, 20),
-                                      .lap = random_whole(random, 1, 1000000),
-                                      .line = (uint32_t)random_whole(random, 1, 100000)};
+  block.values =
+      (struct tick_values){.tick = (int64_t)(random_bits(random) >> random_whole(random, 30, 60)),
+                           .phase = PHASE_WELD,
+                           .arc = true,
+                           .current = random_between(random, 0, 400),
+                           .voltage = random_between(random, 0, 40),
+                           .wire = random_between(random, -99, 99),
+                           .overlay = random_whole(random, 1, 200),
+                           .layer = random_whole(random, 1, 20),
+                           .lap = random_whole(random, 1, 1000000),
+                           .line = (uint32_t)random_whole(random, 1, 100000)};
+  if (random_whole(random, 0, 3) == 0) { /* a long row */
+    block.values.phase = PHASE_DOWNSLOPE;
+    block.values.overlay = block.values.layer = INT32_MAX;
+    block.values.lap = block.values.line = UINT32_MAX;
+  }
   double most = MOST[random_whole(random, 0, 8)], turns = MOST[random_whole(random, 0, 6)];
   double *const axes[] = {block.poses.x, block.poses.y, block.poses.z, block.poses.head};
   for (int axis = 0; axis < 4; axis++) {
