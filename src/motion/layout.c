@@ -48,10 +48,10 @@ static size_t seg_ahead(const struct contour *contour, double s, int dir) {
 
 static void place_locus(struct place *place, const struct track *track,
                         const struct contour_seg *seg, double into) {
-  struct sincos normal = num_sincos(place->angle);
-  vec2 n = {normal.cos, normal.sin};
   place->is_line = seg->turn == 0;
   if (place->is_line) {
+    struct sincos normal = num_sincos(place->angle);
+    vec2 n = {normal.cos, normal.sin};
     vec2 p = vec2_add(seg->start, vec2_scale(seg->tangent, into));
     place->at = vec2_sub(p, vec2_scale(n, track->tip_offset));
     place->direction = vec2_scale(seg->tangent, track->dir);
@@ -207,6 +207,8 @@ void layout_build(struct layout *layout, const struct track *track, size_t leg) 
   double q_a = legs[leg].q0 - track->widest;
   double q_b = legs[leg].q0 + legs[leg].length + track->widest;
   size_t first = leg, last = leg;
+  layout->count = layout->place_count = 0;
+  layout->tip = 0;
   while (first > 0 && legs[first].q0 > q_a)
     first--;
   while (last + 1 < track->leg_count && legs[last + 1].q0 < q_b)

@@ -42,7 +42,7 @@ struct layout {
 };
 
 /* All of the leg, and of its neighbours what lies within track->widest of it.  The layout is all
- * zero before. */
+ * zero before, or one whose memory is used again. */
 void layout_build(struct layout *layout, const struct track *track, size_t leg);
 void layout_release(struct layout *layout);
 

@@ -52,7 +52,9 @@ struct track {
   struct sway sway;             /* welding runs of a procedure with an oscillation; else none */
 };
 
-/* Curves of one leg in order, each with its first q. */
+struct track_scratch; /* private to track_curves.c */
+
+/* Curves of one leg in order, each with its first q.  All zero to begin with. */
 struct curve_item {
   double q0;
   struct curve curve;
@@ -60,6 +62,7 @@ struct curve_item {
 struct curve_list {
   struct curve_item *items;
   size_t count, capacity;
+  struct track_scratch *scratch; /* for the next leg */
 };
 
 /* A straight move of H and head together. */

@@ -189,6 +189,20 @@ static void cuts_make(struct cuts *cuts, struct layout *layout, const struct tra
     cut_push(cuts, cuts->q_b);
 }
 
+struct track_scratch {
+  struct layout layout;
+  struct cuts cuts;
+};
+
+/* The list's own, from leg to leg. */
+static struct track_scratch *scratch_of(struct curve_list *list) {
+  if (!list->scratch) {
+    list->scratch = scratch_grow(NULL, 1, sizeof *list->scratch);
+    *list->scratch = (struct track_scratch){.cuts = {.count = 0}};
+  }
+  return list->scratch;
+}
+
 /* One curve over q_a .. q_b.  `linear` is the stretch that is nominal there, `on` the place that
  * the tip is on; swaying: where the curve before was. */
 static struct curve curve_make(const struct layout *layout, const struct track *track, double q_a,
@@ -279,33 +293,39 @@ void track_leg_curves_within(const struct track *track, size_t leg, struct range
     straight_curve(track, list);
     return;
   }
-  struct layout layout = {0};
+  struct layout *layout = &scratch_of(list)->layout;
+  struct cuts *cuts = &list->scratch->cuts;
   double from = track->legs[leg].q0;
-  struct cuts cuts = {.q_a = from, .q_b = from + track->legs[leg].length};
-  layout_build(&layout, track, leg);
-  cuts_make(&cuts, &layout, track, within);
+  cuts->q_a = from;
+  cuts->q_b = from + track->legs[leg].length;
+  cuts->count = 0;
+  layout_build(layout, track, leg);
+  cuts_make(cuts, layout, track, within);
   struct sway_place swaying = {0};
   size_t linear = 0, on = 0;
-  for (size_t i = 0; i < cuts.count; i++) {
-    double to = cuts.at[i];
-    bool is_last = i + 1 == cuts.count;
+  for (size_t i = 0; i < cuts->count; i++) {
+    double to = cuts->at[i];
+    bool is_last = i + 1 == cuts->count;
     if (to - from < 1e-10 && !is_last)
       continue; /* too short to matter: the next one begins here */
     double mid = from + (to - from) / 2;
-    while (linear + 1 < layout.count && layout.stretches[linear].q1 <= mid)
+    while (linear + 1 < layout->count && layout->stretches[linear].q1 <= mid)
       linear++;
-    while (on + 1 < layout.place_count && layout.places[on + 1].pass <= mid)
+    while (on + 1 < layout->place_count && layout->places[on + 1].pass <= mid)
       on++;
     bool is_within = to >= within.lo - AT_BORDER && from <= within.hi + AT_BORDER;
     if (is_within || (is_last && list->count == 0))
-      curve_list_add(list, from, curve_make(&layout, track, from, to, linear, on, &swaying));
+      curve_list_add(list, from, curve_make(layout, track, from, to, linear, on, &swaying));
     from = to;
   }
-  layout_release(&layout);
-  free(cuts.at);
 }
 
 void curve_list_release(struct curve_list *list) {
   free(list->items);
+  if (list->scratch) {
+    layout_release(&list->scratch->layout);
+    free(list->scratch->cuts.at);
+    free(list->scratch);
+  }
   *list = (struct curve_list){0};
 }
