@@ -29,10 +29,11 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
                                struct clad_state clad);
 
 /* Metal that follows the work: what lies apart from all that changed is not made anew.  All zero to
- * begin with but for `bare` and `other`; always the same plan and `nominal`.  The metal lasts until
- * the next call. */
+ * begin with but for `home`, `bare` and `other`; always the same plan and `nominal`.  The metal
+ * lasts until the next call. */
 struct metal_kept {
-  struct arena *arena;
+  struct arena *home;  /* NULL, or where it may stay up to when all is begun afresh */
+  struct arena *arena; /* after that, or without it */
   struct metal *metal;
   /* Each NULL, or metal of the same plan that outlives this: without clad; of the same `nominal`,
    * with any.  With bare, what stands there alike is taken from either. */
@@ -40,7 +41,8 @@ struct metal_kept {
 };
 const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
                                struct clad_state clad);
-/* What the last call gave lasts as long as the arena from now on; NULL where there was none. */
+/* What the last call gave lasts as long as the arena from now on, that of home where there is one;
+ * NULL where there was none. */
 const struct metal *metal_kept_give(struct metal_kept *kept, struct arena *arena);
 void metal_kept_release(struct metal_kept *kept);
 

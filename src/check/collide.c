@@ -21,6 +21,7 @@ struct collide_judge collide_begin(const struct scene *scene) {
   struct collide_judge judge = {.scene = scene,
                                 .standing = standing_begin(scene->arena, scene->motion)};
   judge.solid_kept.bare = judge.electrode_kept.bare = scene->motion->bare;
+  judge.solid_kept.home = judge.electrode_kept.home = scene->arena;
   judge.solid_kept.other = scene->motion->solid;
   judge.electrode_kept.other = scene->motion->electrode;
   judge.body.least = judge.torch.least = judge.tip.least = clear_begin(HUGE_VAL);

@@ -107,15 +107,17 @@ const struct metal *metal_keep(struct metal_kept *kept, const struct plan *plan,
     stacks_renew(kept->metal, clad.layers);
     return kept->metal;
   }
+  bool at_home = kept->home && !kept->metal;
   arena_free(kept->arena);
-  kept->arena = arena_new();
-  kept->metal = kept->bare ? make_from(kept->arena, kept->bare, kept->other, clad)
-                           : make(kept->arena, plan, clad);
+  kept->arena = at_home ? NULL : arena_new();
+  struct arena *arena = at_home ? kept->home : kept->arena;
+  kept->metal =
+      kept->bare ? make_from(arena, kept->bare, kept->other, clad) : make(arena, plan, clad);
   return kept->metal;
 }
 
 static void kept_begin(struct metal_kept *kept) {
-  *kept = (struct metal_kept){.bare = kept->bare, .other = kept->other};
+  *kept = (struct metal_kept){.home = kept->home, .bare = kept->bare, .other = kept->other};
 }
 
 const struct metal *metal_kept_give(struct metal_kept *kept, struct arena *arena) {

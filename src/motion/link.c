@@ -127,6 +127,7 @@ void link_begin(struct builder *builder) {
   struct link_metals *metals = &builder->metals;
   metals->bare = metal_make(builder->arena, builder->plan, (struct clad_state){.layers = NULL});
   metals->solid_kept.bare = metals->electrode_kept.bare = metals->bare;
+  metals->solid_kept.home = metals->electrode_kept.home = builder->arena;
 }
 
 void link_give(struct builder *builder, struct motion *motion) {

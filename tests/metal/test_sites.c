@@ -152,6 +152,7 @@ static void test_kept_from_bare(void **state) {
     scene_make(&scene, arena, &random, round % 3 == 0);
     size_t layers[PLACES] = {0};
     struct metal_kept kept = {
+        .home = round % 4 < 2 ? arena : NULL,
         .bare = metal_make(arena, &scene.plan, (struct clad_state){.layers = NULL})};
     bool nominal = round % 2 == 0;
     for (int step = 0; step < 40; step++) { /* begun afresh in between */
@@ -183,12 +184,14 @@ static void test_kept_given_on(void **state) {
     size_t layers[PLACES] = {0};
     bool nominal = round % 2 == 0;
     struct metal_kept first = {
+        .home = round % 4 < 2 ? arena : NULL,
         .bare = metal_make(arena, &scene.plan, (struct clad_state){.layers = NULL})};
     assert_null(metal_kept_give(&first, arena));
     for (int i = 0; i < PLACES; i++) {
       layers[i] = 2;
       metal_keep(&first, &scene.plan, (struct clad_state){layers, nominal});
     }
+    assert_true(first.home ? !first.arena : first.arena != NULL);
     struct metal_kept second = {.bare = first.bare, .other = metal_kept_give(&first, arena)};
     assert_null(first.metal);
     for (int i = 0; i < PLACES; i++)
