@@ -109,14 +109,14 @@ void collide_judge(struct collide *collide, enum group_id id, const struct head 
 
 /* -- what stands ------------------------------------------------------------------------------ */
 
-static void forget(struct group *group) {
+void collide_forget(struct group *group) {
   group->room = -INFINITY;
   group->is_exact = false;
 }
 
 static void look_anew(struct collide *collide) {
   for (int id = 0; id < GROUP_COUNT; id++)
-    forget(&collide->groups[id]);
+    collide_forget(&collide->groups[id]);
 }
 
 static size_t stack_index(const struct lay_stack *stack, const struct borelay_row *row) {
@@ -175,7 +175,7 @@ static void follow(struct collide *collide, const struct borelay_row *row,
   double length = fmin(arc_length_of(collide, index), arc_length_of(collide, collide->laying));
   if (length != collide->arc_length) {
     collide->arc_length = length;
-    forget(&collide->groups[GROUP_ELECTRODE]);
+    collide_forget(&collide->groups[GROUP_ELECTRODE]);
   }
 }
 
@@ -234,7 +234,9 @@ void collide_row(struct collide *collide, const struct borelay_row *row, const s
     collide->head = *head;
   /* the way from the row before belongs to that row's phase and metal */
   for (int id = 0; id < GROUP_COUNT; id++)
-    if (collide_is_judged(collide, (enum group_id)id))
+    if (!collide_is_judged(collide, (enum group_id)id))
+      collide_forget(&collide->groups[id]);
+    else
       collide_judge(collide, (enum group_id)id, &collide->head, head, (int64_t)row->index,
                     collide_limit(collide, (enum group_id)id));
   follow(collide, row, head);

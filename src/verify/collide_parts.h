@@ -43,6 +43,8 @@ double collide_calm(const struct collide *collide, enum group_id id, double limi
 bool collide_keep(struct collide *collide, enum group_id id, int64_t row, double least,
                   double limit);
 double collide_limit(const struct collide *collide, enum group_id id);
+/* The next row begins with a look. */
+void collide_forget(struct group *group);
 /* The electrode is meant to touch in a touch, and counts once there is a layer to keep off. */
 bool collide_is_judged(const struct collide *collide, enum group_id id);
 /* One group on the way to a row. */

@@ -158,8 +158,10 @@ static void judge_even(const struct walk *walk, enum group_id first, enum group_
 static void judge_stretch(const struct walk *walk) {
   struct collide *collide = walk->collide;
   judge_even(walk, GROUP_BODIES, GROUP_BODIES);
-  judge_even(walk, GROUP_TORCH,
-             collide_is_judged(collide, GROUP_ELECTRODE) ? GROUP_ELECTRODE : GROUP_TORCH);
+  bool has_electrode = collide_is_judged(collide, GROUP_ELECTRODE);
+  judge_even(walk, GROUP_TORCH, has_electrode ? GROUP_ELECTRODE : GROUP_TORCH);
+  if (!has_electrode)
+    collide_forget(&collide->groups[GROUP_ELECTRODE]);
   collide->row = walk->block->rows[walk->to - 1];
   collide->head = block_head(walk->block, walk->to - 1);
 }

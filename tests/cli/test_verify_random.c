@@ -38,13 +38,16 @@ static void write_wall(FILE *to) {
   }
 }
 
+/* The wire comes within the tie-in: that covers what stays bare, where a weld is taken up again
+ * too.
+ */
 static void write_procedure(FILE *to, bool sways) {
   fprintf(to,
           "procedure bead like w.steady {\n  travel_speed %.1f mm/min; tie_in %.2f mm\n"
           "  downslope %.2f s; downslope_travel %s\n  travel_start_delay %.2f s\n"
           "  wire_start_delay %.2f s; wire_retract %.1f mm\n  touch_time %d s\n"
           "  arc_voltage_control %s; angle_tolerance %.1f deg\n",
-          any(120, 260), any(0.5, 15), any(0.1, 3), whole(0, 2) ? "on" : "off", any(0, 1.5),
+          any(120, 260), any(7, 15), any(0.1, 3), whole(0, 2) ? "on" : "off", any(0, 1.5),
           any(0, 1.5), whole(0, 1) ? any(1, 8) : 0, whole(0, 1), whole(0, 1) ? "on" : "off",
           any(3, 6));
   if (sways)
