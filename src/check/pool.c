@@ -19,6 +19,7 @@
 
 static const double WINDOW = 0.5; /* mm */
 static const double LIMIT = 0.01;
+static const double GAIN_NOTHING = 1e-13; /* mm: rounding */
 
 struct pool_judge pool_begin(const struct scene *scene) {
   return (struct pool_judge){.scene = scene, .worst = {.value = -1}};
@@ -51,6 +52,14 @@ static struct range widened(struct range a, double by) {
 
 static double speed_ratio(double along, double sink) {
   return sqrt(along * along + sink * sink);
+}
+
+/* G' and z' constant: the gain grows evenly. */
+static struct pool_part part_straight(double along, double sink, double length) {
+  double flat = sqrt(fmax(0, 1 - sink * sink));
+  double gain = (along + flat) / (speed_ratio(along, sink) + 1) * (along - flat) * length;
+  struct range reached = {fmin(gain, 0), fmax(gain, 0)};
+  return (struct pool_part){length, {gain, gain}, reached, reached, reached};
 }
 
 /* z' constant: the part from the cubic of G - flat q over x = 0 .. length. */
@@ -169,6 +178,12 @@ static void forget(struct pool_judge *judge) {
   judge->way = 0;
 }
 
+/* A window that begins in such a part gains what one gains that begins with the next part. */
+static bool is_nothing(const struct pool_part *part) {
+  return part->tail.hi <= GAIN_NOTHING && part->tail.lo >= -GAIN_NOTHING &&
+         part->whole.hi <= GAIN_NOTHING && part->whole.lo >= -GAIN_NOTHING;
+}
+
 static void part_add(struct pool_judge *judge, const struct pool_part *part, double v,
                      double wanted, double t) {
   struct pool_front *least = &judge->least, *most = &judge->most;
@@ -182,6 +197,8 @@ static void part_add(struct pool_judge *judge, const struct pool_part *part, dou
   judge_gain(judge, all, v, wanted, t);
   judge->gained = (struct range){before.lo + part->whole.lo, before.hi + part->whole.hi};
   judge->way += part->length;
+  if (is_nothing(part))
+    return;
   struct arena *arena = judge->scene->arena;
   front_add(arena, least, (struct pool_mark){part->tail.lo - judge->gained.lo, judge->way}, 1);
   front_add(arena, most, (struct pool_mark){part->tail.hi - judge->gained.hi, judge->way}, -1);
@@ -193,7 +210,10 @@ enum { EASED_STEPS = 32 };
 static void advance_add(struct pool_judge *judge, const struct advance *advance, double v,
                         double wanted, double t) {
   if (advance->z.c2 == 0 && advance->z.c3 == 0) {
-    struct pool_part part = part_even(advance->place, advance->z.c1, advance->length);
+    struct cubic place = advance->place;
+    bool straight = place.c2 == 0 && place.c3 == 0;
+    struct pool_part part = straight ? part_straight(place.c1, advance->z.c1, advance->length)
+                                     : part_even(place, advance->z.c1, advance->length);
     part_add(judge, &part, v, wanted, t);
     return;
   }

@@ -18,6 +18,7 @@
 #include "check/shell.h"
 
 static const double PLACE_TOLERANCE = 1e-6; /* mm */
+static const double ROUNDED_UP = 1 + 1e-9;  /* of an acceleration */
 static const double NOT_GIVEN = -1e9;       /* mm: room without end */
 
 struct range_context {
@@ -158,6 +159,19 @@ static void look(struct range_judge *judge, const struct jet *jet, double t) {
     search_raise(&judge->phase_search, part, values[part], t, judge->phase);
 }
 
+/* By the three axes apart; where that may be more than was seen before, as closely as it is known.
+ */
+static void note_accel(struct range_judge *judge, const struct piece *piece,
+                       const struct jet_stretch *whole) {
+  double sum = 0;
+  for (int axis = AXIS_X; axis <= AXIS_Z; axis++) {
+    struct range accel = whole->all.d[axis][2];
+    sum += fmax(accel.lo * accel.lo, accel.hi * accel.hi);
+  }
+  if (sqrt(sum) > judge->accel * ROUNDED_UP)
+    judge->accel = fmax(judge->accel, piece_point_bound(piece, piece->t0, piece->t1, 0).accel);
+}
+
 /* Most pieces can be seen to hold nothing worse by the box that holds H. */
 void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
                  const struct jet_stretch *whole) {
@@ -170,7 +184,7 @@ void range_piece(struct range_judge *judge, const struct phase *phase, const str
     note_step(judge, &judge->last, &whole->from);
   judge->has_last = true;
   judge->last = whole->to;
-  judge->accel = fmax(judge->accel, piece_point_bound(piece, piece->t0, piece->t1, 0).accel);
+  note_accel(judge, piece, whole);
   double bounds[RANGE_PARTS];
   bounds_rough(cell, &whole->all, bounds);
   if (!search_may_raise(&judge->phase_search, bounds))

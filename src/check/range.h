@@ -19,7 +19,7 @@ enum { RANGE_HELD_MOST = 16 };
 struct range_judge {
   const struct scene *scene;
   struct search phase_search; /* of one phase, RANGE_PARTS quantities */
-  struct range_held *held; /* RANGE_HELD_MOST at most */
+  struct range_held *held;    /* RANGE_HELD_MOST at most */
   size_t held_count;
   const struct phase *phase;
   double accel, velocity_step; /* of H in that phase, largest */

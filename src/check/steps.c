@@ -14,10 +14,6 @@ static double same_place(const struct axis_limits *limits, double t) { /* mm, ra
   return 1e-9 + limits->speed * t * 0x1p-52;
 }
 
-struct steps steps_begin(struct arena *arena, const struct cell *cell) {
-  return (struct steps){.arena = arena, .cell = cell};
-}
-
 /* What steps add to speed, acceleration and jerk by the factors of steps.h. */
 struct cost {
   double d[4];
@@ -44,8 +40,35 @@ static bool is_noise(const struct axis_limits *limits, const double size[3], dou
   return true;
 }
 
+/* The three together add less than NOISE: each of them at most a third of it to speed, acceleration
+ * and jerk. */
+static void quiet_make(const struct axis_limits *limits, double tick, double quiet[3]) {
+  double third = NOISE / 3, t2 = tick * tick;
+  double speed = third * limits->speed, accel = third * limits->accel, jerk = third * limits->jerk;
+  quiet[0] = fmin(fmin(speed * tick, accel * t2), jerk * t2 * tick / 2);
+  quiet[1] = fmin(accel * tick, jerk * t2);
+  quiet[2] = jerk * tick / 0.75;
+}
+
+struct steps steps_begin(struct arena *arena, const struct cell *cell) {
+  struct steps steps = {.arena = arena, .cell = cell};
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    quiet_make(&cell->axis[axis], cell->tick, steps.quiet[axis]);
+  return steps;
+}
+
+static bool is_quiet(const struct steps *steps, const struct jet *before, const struct jet *after) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++)
+    for (int k = 0; k < 3; k++)
+      if (!(fabs(after->d[axis][k] - before->d[axis][k]) <= steps->quiet[axis][k]))
+        return false;
+  return true;
+}
+
 static void step_note(struct steps *steps, double t, const struct phase *phase,
                       const struct jet *before, const struct jet *after) {
+  if (is_quiet(steps, before, after))
+    return;
   struct step step = {.t = t, .phase = phase};
   bool counts = false;
   for (int axis = 0; axis < AXIS_COUNT; axis++) {

@@ -41,7 +41,8 @@ struct step { /* where two pieces meet; magnitudes of the steps in place, veloci
 struct steps {
   struct arena *arena;
   const struct cell *cell;
-  struct steps_piece *pieces; /* those that a step may still need */
+  double quiet[AXIS_COUNT][3]; /* steps in place, velocity, acceleration that cannot matter */
+  struct steps_piece *pieces;  /* those that a step may still need */
   size_t piece_count, piece_room;
   struct jet end;    /* of the last of them */
   struct step *open; /* steps whose 3 T are not over yet */

@@ -24,14 +24,14 @@ static bool is_constant(struct cubic p) {
 
 /* f(q(x)); false: it is no cubic. */
 static bool compose(struct cubic f, struct cubic q, struct cubic *made) {
-  if (is_linear(q)) {
-    struct cubic at = q.c0 == 0 ? f : cubic_shift(f, q.c0);
-    double square = q.c1 * q.c1;
-    *made = (struct cubic){at.c0, at.c1 * q.c1, at.c2 * square, at.c3 * square * q.c1};
+  if (is_linear(f)) {
+    *made = (struct cubic){f.c0 + f.c1 * q.c0, f.c1 * q.c1, f.c1 * q.c2, f.c1 * q.c3};
     return true;
   }
-  *made = (struct cubic){f.c0 + f.c1 * q.c0, f.c1 * q.c1, f.c1 * q.c2, f.c1 * q.c3};
-  return is_linear(f);
+  struct cubic at = q.c0 == 0 ? f : cubic_shift(f, q.c0);
+  double square = q.c1 * q.c1;
+  *made = (struct cubic){at.c0, at.c1 * q.c1, at.c2 * square, at.c3 * square * q.c1};
+  return is_linear(q);
 }
 
 bool even_make(const struct piece *piece, struct even *even) {
@@ -55,7 +55,16 @@ static bool has_one_sign(struct range r) {
   return r.lo >= 0 || r.hi <= 0;
 }
 
+static struct spread spread_linear(struct cubic p, double xa, double xb) {
+  struct spread s = {.from = {cubic_at(p, xa), p.c1}, .to = {cubic_at(p, xb), p.c1}};
+  s.all[0] = between(s.from[0], s.to[0]);
+  s.all[1] = (struct range){p.c1, p.c1};
+  return s;
+}
+
 static struct spread spread_over(struct cubic p, double xa, double xb) {
+  if (is_linear(p))
+    return spread_linear(p, xa, xb);
   struct spread s;
   s.from[0] = cubic_at(p, xa);
   s.to[0] = cubic_at(p, xb);
