@@ -9,8 +9,9 @@
 
 enum status tell_failure(struct sarif *sarif, const char *doing, const char *path, int error) {
   char text[4608];
-  snprintf(text, sizeof text, "cannot %s %.4000s: %s", doing,
-           strcmp(path, "-") == 0 ? "standard output" : path, strerror(error));
+  bool is_stream = strcmp(path, "-") == 0 && strcmp(doing, "write") == 0; /* a job is a file */
+  snprintf(text, sizeof text, "cannot %s %.4000s: %s", doing, is_stream ? "standard output" : path,
+           strerror(error));
   fprintf(stderr, "borelay: %s\n", text);
   sarif_fail(sarif, text);
   return STATUS_FILE_FAILED;

@@ -7,7 +7,7 @@
 #include "command/command.h"
 
 /* "borelay: cannot write out.html: ..." on standard error, and to the findings; "-" is standard
- * output. */
+ * output where it is written. */
 enum status tell_failure(struct sarif *sarif, const char *doing, const char *path, int error);
 
 /* Writes them to path, NULL: nowhere, as those of a run that ends with `status`, and gives that; or

@@ -364,6 +364,7 @@ static void test_failures_are_told(void **state) {
       {"compile @bore.lay -o out.csv --depfile missing/out.d --sarif out.sarif",
        "cannot write missing/out.d" NO_FILE},
       {"report missing.lay -o out.html --sarif out.sarif", "cannot read missing.lay" NO_FILE},
+      {"report - -o out.html --sarif out.sarif", "cannot read -" NO_FILE},
       {"report @bore.lay -o missing/out.html --sarif out.sarif",
        "cannot write missing/out.html" NO_FILE},
       {"report @bore.lay --svg missing/folder --sarif out.sarif",
