@@ -186,25 +186,30 @@ struct asked_lap asked_lap_make(struct arena *arena, const struct overlay *overl
 
 /* -- at a place -------------------------------------------------------------------------------- */
 
-/* What a way on a stepped layer is longer than level for its steps, from the path's start. */
-static double over_steps(const struct lay *lay, size_t path, double sigma) {
-  if (lay->overlay->pattern != PATTERN_STEPPED || lay->laps == 1 || sigma <= 0)
+static double within(double value, double lo, double hi) {
+  return fmin(fmax(value, lo), hi);
+}
+
+/* What a way on a stepped layer is longer than level for its steps; from <= to. */
+static double over_steps(const struct lay *lay, size_t path, double from, double to) {
+  if (lay->overlay->pattern != PATTERN_STEPPED || lay->laps == 1 || to <= 0)
     return 0;
-  double sum = 0, nth = floor(sigma / lay->unit);
-  for (double n = nth - 2; n <= nth; n++) { /* ramps are shorter than a turn */
-    if (n < 0 || n >= (double)lay->laps - 1)
+  double sum = 0, last = fmin(floor(to / lay->unit), (double)lay->laps - 2);
+  for (double n = fmax(floor(from / lay->unit), 0); n <= last; n++) {
+    double end = (n + 1) * lay->unit, begin = end - lay->step;
+    double lo = within(from, begin, end), hi = within(to, begin, end);
+    if (lo >= hi)
       continue;
-    double from = n * lay->unit + lay->unit - lay->step, to = (n + 1) * lay->unit;
-    double a = lay_pool_way(lay, path, from), b = lay_pool_way(lay, path, to);
-    double share = (lay_pool_way(lay, path, fmin(fmax(sigma, from), to)) - a) / (b - a);
-    sum += share * (num_hypot(b - a, lay->sink) - (b - a));
+    double way = lay_pool_way(lay, path, end) - lay_pool_way(lay, path, begin);
+    double share = (lay_pool_way(lay, path, hi) - lay_pool_way(lay, path, lo)) / way;
+    sum += share * (num_hypot(way, lay_sink(lay, n)) - way);
   }
   return sum;
 }
 
 static double way_between(const struct lay *lay, size_t path, double from, double to) {
-  return lay_pool_way(lay, path, to) - lay_pool_way(lay, path, from) + over_steps(lay, path, to) -
-         over_steps(lay, path, from);
+  return lay_pool_way(lay, path, to) - lay_pool_way(lay, path, from) +
+         over_steps(lay, path, from, to);
 }
 
 /* Beside all ramps: what the last turning before s leads to. */

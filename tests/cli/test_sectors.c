@@ -33,6 +33,13 @@ static void test_sound(void **state) {
   }
 }
 
+/* The way on a step is longer than level: over the end of any step a ramp goes on evenly. */
+static void test_ramp_on_step(void **state) {
+  (void)state;
+  run_ok("compile -q @ramp_on_step.lay -o a.spt");
+  run_ok("verify a.spt --job @ramp_on_step.lay");
+}
+
 /* -- faults ------------------------------------------------------------------------------------ */
 
 /* The first weld row whose current lies between those of the procedure and the sector. */
@@ -137,9 +144,10 @@ static void test_steep(void **state) {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + 3];
+  struct CMUnitTest tests[COUNT(FAULTS) + 4];
   size_t count = 0;
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_sound);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_ramp_on_step);
   for (size_t i = 0; i < COUNT(FAULTS); i++)
     tests[count++] =
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
