@@ -39,6 +39,7 @@ struct pace {
   size_t room;         /* so many are there at least */
   int64_t base;
   int64_t count;    /* rows told */
+  int64_t rest;     /* the last row at which the pool had not set out */
   int64_t from, to; /* rows of cruise: from the first to the last at speed; -1: none yet */
   int64_t next;     /* the first row whose window is still open */
   bool is_kept;     /* windows after `to` have been judged: they count if speed is met once more */

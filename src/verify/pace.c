@@ -11,6 +11,7 @@
 #include "verify/judge.h"
 
 static const double WINDOW = 0.5, PERCENT_MOST = 1; /* docs/semantics.md, travel-speed */
+static const double SET_OUT = 1e-5; /* mm: more than rounded places make of no way */
 /* %: two rounded places on 0.5 mm, and the proportion */
 static const double PERCENT_ROUNDING = 100 * 8 * ROUND_MM / 0.5 + 1e-3;
 
@@ -43,6 +44,23 @@ static void judge_run_up(struct judge *judge) {
   if (up > most)
     finding_fault(judge->findings, CHECK_POOL, judge->run.way_row + pace->from,
                   "the pool takes %.3f s to come up to speed", up);
+}
+
+/* The pool sets out when the start delay is over.  It may be seen a little later: a ramp that takes
+ * u to come to v by the least jerk goes (2 v/3 u^2) t^3 at first.  Twice that time is allowed, and
+ * two ticks. */
+static void judge_start_delay(struct judge *judge) {
+  const struct pace *pace = &judge->pace;
+  double tick = judge->tick;
+  size_t from = (size_t)(pace->from - pace->base);
+  double speed = (pace->ways[from + 1] - pace->ways[from]) / tick;
+  double up = (double)(pace->from - pace->rest) * tick;
+  double seen = cbrt(1.5 * SET_OUT * up * up / speed);
+  int64_t over = pace->rest - ticks_for(judge->lay->procedure->travel_start_delay, tick);
+  if ((double)over * tick > 2 * seen + 2.5 * tick)
+    finding_fault(judge->findings, CHECK_ORDER, judge->run.way_row + pace->rest,
+                  "the torch stands %.3f s longer at full current than travel_start_delay says",
+                  (double)over * tick);
 }
 
 static void judge_run_down(struct judge *judge) {
@@ -205,9 +223,12 @@ static void judge_row(struct judge *judge, struct quiet *quiet, int64_t row) {
   if (row == 0)
     return;
   bool is_fast = gone[at(pace, row)] - gone[at(pace, row - 1)] >= fast_way(judge);
+  if (pace->from < 0 && pace->ways[at(pace, row)] < SET_OUT)
+    pace->rest = row;
   if (is_fast && pace->from < 0) {
     pace->from = pace->next = row - 1;
     judge_run_up(judge);
+    judge_start_delay(judge);
   }
   if (is_fast) {
     pace->to = row;

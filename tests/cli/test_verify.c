@@ -83,14 +83,27 @@ static void tick_missing_in_postflow(struct edit *edit) {
   edit_remove(edit, i, i + 1);
 }
 
+/* Rows from..to-1 stay where row from-1 is. */
+static void hold_place(struct edit *edit, size_t from, size_t to) {
+  static const enum field FIELDS[] = {FIELD_X, FIELD_Y, FIELD_Z, FIELD_HEAD};
+  for (size_t i = from; i < to; i++)
+    for (size_t k = 0; k < sizeof FIELDS / sizeof FIELDS[0]; k++)
+      memcpy(edit->rows[i].fields[FIELDS[k]], edit->rows[from - 1].fields[FIELDS[k]],
+             sizeof edit->rows[i].fields[FIELDS[k]]);
+}
+
 /* The rows of the downslope, and the first after it, stay where it began. */
 static void standing_downslope(struct edit *edit) {
-  size_t from = find(edit, 0, "downslope", "1", "1"), end = find(edit, from, "postflow", "1", "1");
-  static const enum field FIELDS[] = {FIELD_X, FIELD_Y, FIELD_Z, FIELD_HEAD};
-  for (size_t i = from + 1; i <= end; i++)
-    for (size_t k = 0; k < sizeof FIELDS / sizeof FIELDS[0]; k++)
-      memcpy(edit->rows[i].fields[FIELDS[k]], edit->rows[from].fields[FIELDS[k]],
-             sizeof edit->rows[i].fields[FIELDS[k]]);
+  size_t from = find(edit, 0, "downslope", "1", "1");
+  hold_place(edit, from + 1, find(edit, from, "postflow", "1", "1") + 1);
+}
+
+/* The travel begins six ticks late. */
+static void late_travel(struct edit *edit) {
+  size_t i = find(edit, 0, "weld", "1", "1") + 1;
+  while (strcmp(edit->rows[i].fields[FIELD_HEAD], edit->rows[i - 1].fields[FIELD_HEAD]) == 0)
+    i++;
+  hold_place(edit, i, i + 6);
 }
 
 static void wrong_current(struct edit *edit) {
@@ -464,6 +477,13 @@ static const struct fault FAULTS[] = {
      false,
      false,
      {"order: the torch stands while the current falls; it is to travel on", NULL}},
+    {"travel that begins late",
+     "",
+     "",
+     late_travel,
+     false,
+     false,
+     {"longer at full current than travel_start_delay says", NULL}},
     {"another revision's stream",
      "",
      "--set tie=6.0mm",
