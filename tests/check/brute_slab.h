@@ -14,8 +14,24 @@
 
 /* -- clad ----------------------------------------------------------------------------- */
 
-/* Thickness on one segment of all layers up to `layers`: t = A min(1/p, n/w), on a bend of radius
- * R, moved in by the t below, R - sqrt(R^2 - 2 R t) or sqrt(R^2 + 2 R t) - R. */
+/* How much more metal a sector lays at most than the procedure alone does. */
+static inline double brute_sector_most(const struct overlay *overlay,
+                                       const struct procedure *procedure) {
+  double most = 1;
+  for (size_t i = 0; i < overlay->sector_count; i++) {
+    const struct sector *sector = &overlay->sectors[i];
+    double speed = sector->has_travel_speed ? sector->travel_speed : procedure->travel_speed;
+    double wire =
+        sector->has_wire_feed_speed ? sector->wire_feed_speed : procedure->wire_feed_speed;
+    most = fmax(most, wire / procedure->wire_feed_speed * procedure->travel_speed / speed);
+  }
+  return most;
+}
+
+/* Thickness on one segment of all layers up to `layers`: t = A min(1/p, n/w), w with what the tip
+ * sways, on a bend of radius R, moved in by the t below, R - sqrt(R^2 - 2 R t) or
+ * sqrt(R^2 + 2 R t) - R.  With sectors the offset and the nominal clad go by the mean bead over a
+ * lap, which is taken from the plan, all else by the largest. */
 static inline double brute_clad(const struct plan_overlay *overlay, size_t layers, bool nominal,
                                 const struct brute_seg *seg) {
   double below = 0, stands = 0;
@@ -24,16 +40,19 @@ static inline double brute_clad(const struct plan_overlay *overlay, size_t layer
     const struct procedure *procedure = layer->procedure;
     double area = BRUTE_PI / 4 * procedure->wire_diameter * procedure->wire_diameter *
                   procedure->wire_feed_speed / procedure->travel_speed;
-    double flat = area * (double)layer->laps / procedure->bead_width;
+    double width = procedure->bead_width + procedure->oscillation.width;
+    double times = (double)layer->laps / width; /* the area, the flat thickness */
     if (layer->laps > 1)
-      flat = fmin(flat, area / layer->pitch);
-    double radius = seg->radius - seg->turn * below, true_one = flat;
+      times = fmin(times, 1 / layer->pitch);
+    double mean = times * (overlay->overlay->sector_count ? layer->bead_area : area);
+    double most = times * area * brute_sector_most(overlay->overlay, procedure);
+    double radius = seg->radius - seg->turn * below, true_one = most;
     if (seg->turn > 0) /* at most all that is left of the round */
-      true_one = radius - sqrt(fmax(0, radius * radius - 2 * radius * flat));
+      true_one = radius - sqrt(fmax(0, radius * radius - 2 * radius * most));
     if (seg->turn < 0)
-      true_one = sqrt(radius * radius + 2 * radius * flat) - radius;
-    stands += nominal ? flat : true_one;
-    below += flat;
+      true_one = sqrt(radius * radius + 2 * radius * most) - radius;
+    stands += nominal ? mean : true_one;
+    below += mean;
   }
   return seg->turn > 0 ? fmin(stands, seg->radius) : stands;
 }

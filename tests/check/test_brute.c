@@ -5,6 +5,7 @@
  * BORELAY_BRUTE_JOBS, BORELAY_BRUTE_SEED, BORELAY_BRUTE_SPACING and BORELAY_BRUTE_FINE (mm) in the
  * environment ask for more jobs, another seed, denser clouds, looks nearer to each other. */
 #include <stdio.h>
+#include <string.h>
 
 #include "check/brute.h"
 #include "check/collide.h"
@@ -108,6 +109,48 @@ static bool job_holds(struct figures *figures, const char *text, double spacing,
   return holds;
 }
 
+/* -- sways and sectors, which random_job.h does not write ------------------------------------- */
+
+static void insert(struct job_writer *w, size_t at, const char *text) {
+  size_t length = strlen(text);
+  assert_true(w->length + length < sizeof w->text);
+  memmove(w->text + at + length, w->text + at, w->length - at + 1);
+  memcpy(w->text + at, text, length);
+  w->length += length;
+}
+
+/* Before each place where the word stands, one time in `n`. */
+static void insert_some(struct job_writer *w, const char *word, int n,
+                        void (*text_of)(struct job_writer *, char *, size_t)) {
+  for (char *at = w->text; (at = strstr(at, word)) != NULL;) {
+    char text[200] = "";
+    size_t place = (size_t)(at - w->text);
+    if (one_in(w, n))
+      text_of(w, text, sizeof text);
+    insert(w, place, text);
+    at = w->text + place + strlen(text) + strlen(word);
+  }
+}
+
+static void sway_text(struct job_writer *w, char *text, size_t room) {
+  snprintf(text, room, "oscillation { width %.2f mm; frequency %.2f Hz; dwell %d ms } ",
+           some(w, 1, 4), some(w, 0.2, 0.6), one_in(w, 2) ? 0 : random_whole(w->random, 20, 150));
+}
+
+static void sector_text(struct job_writer *w, char *text, size_t room) {
+  double from = some(w, 0, 240);
+  snprintf(text, room, "sector s { angles %.1f .. %.1f deg; travel_speed %.1f mm/min } ", from,
+           from + some(w, 40, 100), w->speed * some(w, 0.75, 1));
+}
+
+/* Of what a seed of its own tells, so that the rest of the job stays what it is. */
+static void put_more(struct job_writer *w, uint64_t seed) {
+  struct random random = {seed ^ 0x5157u};
+  w->random = &random;
+  insert_some(w, "tie_in", 5, sway_text);
+  insert_some(w, "start_angle", 5, sector_text);
+}
+
 static void test_random_jobs(void **state) {
   (void)state;
   struct figures figures = {.above = -HUGE_VAL, .below = -HUGE_VAL};
@@ -120,6 +163,7 @@ static void test_random_jobs(void **state) {
     struct job_writer *writer = calloc(1, sizeof *writer);
     assert_non_null(writer);
     random_job_write(writer, &random);
+    put_more(writer, seed + (uint64_t)figures.jobs);
     if (!job_holds(&figures, writer->text, spacing, fine)) {
       print_error("seed %llu\n", (unsigned long long)(seed + (uint64_t)figures.jobs));
       fputs(writer->text, stderr); /* cmocka cuts long texts */
