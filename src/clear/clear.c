@@ -66,52 +66,77 @@ struct journey {
   struct chord_rough rough;
 };
 
+/* Chords that cost no more than this are taken off a passage as they are: together with what seek.c
+ * falls short by that stays below the 0.01 mm allowed. */
+static const double CHEAP = 0.0004; /* mm */
+
+/* What is found out about a leg once for all followers, when first asked for. */
+struct closer {
+  const struct leg *leg;
+  double tick;
+  bool has_whole;
+  struct stretch whole; /* at the rough cost, which did not settle it */
+  size_t part_count;
+  struct stretch parts[3];
+};
+
+static const struct stretch *whole_find(struct closer *closer) {
+  const struct passage *passage = &closer->leg->passage;
+  if (!closer->has_whole)
+    closer->whole = (struct stretch){.qa = passage->qa,
+                                     .qb = passage->qb,
+                                     .unswept = true,
+                                     .bound = passage_bound(passage, passage->qa, passage->qb),
+                                     .chord = closer->leg->rough};
+  closer->has_whole = true;
+  return &closer->whole;
+}
+
 /* The first and the last tick, whose chords may reach into other curves, apart from the rest. */
-static size_t stretches_find(const struct passage *passage, double tick,
-                             struct stretch stretches[3]) {
+static const struct stretch *parts_find(struct closer *closer) {
+  const struct passage *passage = &closer->leg->passage;
   double ta = passage->pieces[passage->first].t0, tb = passage->pieces[passage->last - 1].t1;
-  double cuts[4] = {ta, ta + tick, tb - tick, tb}, q = passage->qa;
-  size_t found = 0;
-  if (chord_is_straight(passage, tick)) {
-    stretches[0] =
-        (struct stretch){.qa = passage->qa,
-                         .qb = passage->qb,
-                         .unswept = true, /* chord_find_rough() gave no more than these chords */
-                         .bound = passage_bound(passage, passage->qa, passage->qb)};
-    return 1;
-  }
+  double cuts[4] = {ta, ta + closer->tick, tb - closer->tick, tb}, q = passage->qa;
+  if (closer->part_count > 0)
+    return closer->parts;
   if (!(cuts[1] < cuts[2]))
     cuts[1] = cuts[2] = tb;
   for (int i = 0; i < 3; i++) {
     if (i > 0 && !(cuts[i + 1] > cuts[i]))
       continue;
     double next = cuts[i + 1] < tb ? passage_place(passage, cuts[i + 1]) : passage->qb;
-    stretches[found++] = (struct stretch){.qa = q,
-                                          .qb = next,
-                                          .bound = passage_bound(passage, q, next),
-                                          .chord = chord_find(passage, cuts[i], cuts[i + 1], tick)};
+    closer->parts[closer->part_count++] =
+        (struct stretch){.qa = q,
+                         .qb = next,
+                         .bound = passage_bound(passage, q, next),
+                         .chord = chord_find(passage, cuts[i], cuts[i + 1], closer->tick)};
     q = next;
   }
-  return found;
+  return closer->parts;
+}
+
+static void follower_seek(struct closer *closer, struct follower *follower) {
+  const struct leg *leg = closer->leg;
+  double lever = follower->part.lever;
+  bool cheap = chord_cost(&leg->rough, lever) <= CHEAP;
+  const struct stretch *stretches = cheap ? whole_find(closer) : parts_find(closer);
+  struct judge judge = {.part = &follower->part,
+                        .metal = follower->ask->metal,
+                        .passage = &leg->passage,
+                        .by_place = passage_by_place(&leg->passage),
+                        .worst = follower->ask->worst,
+                        .known = &follower->known};
+  for (size_t i = 0; i < (cheap ? 1 : closer->part_count); i++) {
+    judge.cost = chord_cost(&stretches[i].chord, lever);
+    seek_stretch(&judge, &stretches[i]);
+  }
 }
 
 static void leg_seek(struct journey *journey, const struct leg *leg, follower_set left) {
-  struct stretch stretches[3];
-  size_t count = stretches_find(&leg->passage, journey->cell->tick, stretches);
-  struct judge judge = {.passage = &leg->passage, .by_place = passage_by_place(&leg->passage)};
-  for (size_t i = 0; i < journey->follower_count; i++) {
-    struct follower *follower = &journey->followers[i];
-    if (!(left >> i & 1))
-      continue;
-    judge.part = &follower->part;
-    judge.metal = follower->ask->metal;
-    judge.worst = follower->ask->worst;
-    judge.known = &follower->known;
-    for (size_t k = 0; k < count; k++) {
-      judge.cost = chord_cost(&stretches[k].chord, follower->part.lever);
-      seek_stretch(&judge, &stretches[k]);
-    }
-  }
+  struct closer closer = {.leg = leg, .tick = journey->cell->tick};
+  for (size_t i = 0; i < journey->follower_count; i++)
+    if (left >> i & 1)
+      follower_seek(&closer, &journey->followers[i]);
 }
 
 /* Of the followers those whom the sweep of all the legs does not settle. */

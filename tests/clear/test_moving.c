@@ -388,6 +388,45 @@ static void test_limit_and_neighbours(void **state) {
   arena_free(arena);
 }
 
+/* Past a post on a straight between two bends, nearest in its middle.  Chords on the bends that
+ * cost next to nothing are taken off all of the straight; dearer ones only where they reach to. */
+static void test_cheap_chords_are_not_told_apart(void **state) {
+  (void)state;
+  const struct { double cost, taken_off; } rows[] = {{0.0003, 0.0003}, {0.0006, 0}};
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    hand_scene_begin(&scene, arena, 0);
+    hand_volume(&scene, false, hand_round(arena, "post", (vec2){40, 0}, 5, 0), -400, 0);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    hand_cell_make(&head, 0.02, 0);
+    double radius = 10.0 * 10 / (rows[i].cost * 8 / (0.02 * 0.02)); /* at 10 mm/s */
+    struct piece pieces[3];
+    for (int k = 0; k < 3; k++) {
+      pieces[k] = (struct piece){.t0 = k, .t1 = k + 1, .q = {0, 10, 0, 0}};
+      pieces[k].curve = (struct curve){.length = 10,
+                                       .centre = {-radius, k == 0 ? -5 : 5},
+                                       .radius = radius,
+                                       .turn = {k == 0 ? -10 / radius : 0, 1 / radius, 0, 0},
+                                       .z = {250, 0, 0, 0}};
+    }
+    pieces[1].curve = (struct curve){.length = 10,
+                                     .is_line = true,
+                                     .centre = {0, -5},
+                                     .direction = {0, 1},
+                                     .turn = {0, 1, 0, 0},
+                                     .z = {250, 0, 0, 0}};
+    struct clear_result got = clear_begin(HUGE_VAL);
+    struct clear_ask ask = {metal, {.bodies = true}, &got};
+    clear_pieces(&head.cell, pieces, 3, 1, 2, &ask, 1);
+    assert_close(got.distance, 40 - 5 - 20 - 0.008 - rows[i].taken_off, 1e-9, 0);
+    assert_true(got.distance >= 40 - 5 - 20 - 0.01);
+    assert_close(got.t, 1.5, 1e-9, 0);
+    arena_free(arena);
+  }
+}
+
 /* However many guards there are, each is followed through all pieces: a short one that alone nears
  * a post in the last of many pieces. */
 static void test_many_guards(void **state) {
@@ -455,6 +494,7 @@ int main(void) {
       cmocka_unit_test(test_round_lap),
       cmocka_unit_test(test_limit_and_neighbours),
       cmocka_unit_test(test_nearest_between_the_shifts),
+      cmocka_unit_test(test_cheap_chords_are_not_told_apart),
       cmocka_unit_test(test_many_guards),
       cmocka_unit_test(test_names),
   };
