@@ -29,7 +29,8 @@ static inline void cubic_all(struct cubic p, const double *restrict x, double *r
 }
 
 static bool turns_alike(const struct curve *curve) {
-  return memcmp(&curve->turn, &curve->head, sizeof curve->turn) == 0;
+  struct cubic turn = curve->turn, head = curve->head;
+  return turn.c0 == head.c0 && turn.c1 == head.c1 && turn.c2 == head.c2 && turn.c3 == head.c3;
 }
 
 LANES static void cubics_all(const struct piece *piece, const double *restrict t, size_t count,
