@@ -75,21 +75,24 @@ bool digits_shape_of(int64_t scaled, struct digits_shape *shape) {
 
 /* What numbers of a shape have in common, as bits of MIDDLE + size: from least to most. */
 struct limits {
-  int64_t least, most;
+  uint64_t least, most;
 };
 
 static struct limits limits_of(struct digits_shape shape) {
-  int64_t base = bits_of(MIDDLE), end = power_of_ten(shape.places) * MILLION;
-  int64_t least = shape.places > 1 ? end / 10 : shape.is_negative ? 1 : 0;
+  uint64_t base = (uint64_t)bits_of(MIDDLE);
+  uint64_t end = (uint64_t)power_of_ten(shape.places) * MILLION;
+  uint64_t least = shape.places > 1 ? end / 10 : shape.is_negative ? 1 : 0;
   return (struct limits){base + least, base + end - 1};
 }
 
 /* Below 0 where a number does not look as it should.  One that does gives a `size` that is not
  * negative: its power of ten has the sign of the shape.  One of the other sign may still come to 0,
- * which shows none; the sum is below 0 from -0.5 on, which comes to -1. */
+ * which shows none; the sum is below 0 from -0.5 on, which comes to -1, and for all that lies so
+ * far below 0 that the differences wrap around. */
 static inline int64_t stray(struct limits limits, double size, int64_t bits) {
   const double almost_half = 0x1.fffffffffffffp-2;
-  return (bits - limits.least) | (limits.most - bits) | bits_of(size + almost_half);
+  uint64_t number = (uint64_t)bits;
+  return (int64_t)((number - limits.least) | (limits.most - number)) | bits_of(size + almost_half);
 }
 
 /* The last whole number up to x / unit, for whole x from 0 to 1e12: half less than a whole part is
@@ -114,7 +117,7 @@ LANES static int64_t split_all(const double *restrict values, double factor, dou
     double number = of_bits(bits) - MIDDLE;
     double units = whole_part(number, 1e6, 1e-6), thousands = whole_part(number, 1e3, 1e-3);
     double together = units * of_units + (thousands * of_thousands + number);
-    parts[i] = (uint64_t)(bits_of(together + held) - bits_of(held));
+    parts[i] = (uint64_t)bits_of(together + held) - (uint64_t)bits_of(held);
   }
   return strays;
 }
