@@ -165,6 +165,82 @@ static void random_values(void **state) {
   }
 }
 
+/* -- blocks ------------------------------------------------------------------------------------ */
+
+/* The tree and what is told of text, in which no `~` stands, with each `~` left out; where
+ * is_plain is false each is a value that only the grammar reads, so that it hears of every block
+ * around. */
+static char *tree_of(const char *text, bool is_plain, size_t *errors) {
+  struct told told = told_begin();
+  char *source = arena_alloc(told.arena, 2 * strlen(text) + 1, 1), *to = source;
+  for (; *text; text++)
+    if (*text != '~')
+      *to++ = *text;
+    else if (!is_plain)
+      to = stpcpy(to, "w 1+1;");
+    else
+      to = stpcpy(to, "w 1  ;");
+  uint32_t file = told_add(&told, "a.lay", source);
+  const struct syn_file *tree = syntax_parse(told.arena, told.sources, file, told.diags);
+  char *said = NULL;
+  size_t size = 0;
+  FILE *out = open_memstream(&said, &size);
+  syntax_dump(tree, out);
+  for (size_t i = 0; i < diag_count(told.diags); i++) {
+    struct diag_view view = diag_view_get(told.diags, i);
+    fprintf(out, "%u %u %s\n", view.at.begin, view.at.end, view.message);
+  }
+  for (size_t i = 0; i < tree->item_count; i++) {
+    const struct syn_statement *block = tree->items[i];
+    fprintf(out, "%u %u %u %u\n", block->at.begin, block->at.end, block->block->head.begin,
+            block->block->head.end);
+  }
+  fclose(out);
+  *errors = diag_error_count(told.diags);
+  told_end(&told);
+  char *added;
+  while ((added = strstr(said, "(+ 1 1)")) != NULL)
+    memmove(added + 1, added + 7, strlen(added + 7) + 1), *added = '1';
+  return said;
+}
+
+/* Read past the grammar or by it, blocks are the same, sound and faulty ones. */
+static void blocks(void **state) {
+  (void)state;
+  static const struct {
+    const char *text;
+    size_t errors;
+  } rows[] = {
+      {"let x = 1\nprocedure p { a 1; ~ b 2 }\n", 0},
+      {"let x = 1\nprocedure p like q.r { ~limit { ~a 1 .. 2 A }\n}\nshape s round { ~d 5 mm }\n",
+       0},
+      {"let x = 1\noverlay o {\n  ~layer 2 {\n    ~p 4 mm\n  }\n  ~zone z { ~arc off; cross_bore { "
+       "~d 1 mm } }\n}\n",
+       0},
+      {"let x = 1\na { ~b { ~c { ~d { ~e { ~f 1 } g 2 } h 3 } i 4 } j 5 }\n", 0},
+      {"let x = 1\ncell c { ~ }\ncell d { ~\n# }\n}\n", 0},
+      {"let x = 1\noverlay o {\n  zone z {\n    ~a off\n  b 1 mm\n}\nshape s round { ~d 1 mm }\n",
+       1},
+      {"let x = 1\noverlay o {\n  zone z {\n    ~a off\n  }\n", 1},
+      {"let x = 1\noverlay o { ~a 1 }\n }\noverlay p { ~a 1 }\n", 1},
+      {"let x = 1\noverlay o { ~layer 2 mm { ~a 1 } }\n", 1},
+      {"let x = 1\noverlay o { ~zone z { ~a 1 }; let { ~b 2 } }\n", 3},
+      {"let x = 1\noverlay o { ~shape s round { ~d 1 mm }\n", 1},
+      {"let x = 1\noverlay O { ~a 1 }\nshape s round t { ~b 1 }\ncell c\n{ ~d 1 }\n", 3},
+  };
+  for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+    size_t plain_errors, errors;
+    char *plain = tree_of(rows[i].text, true, &plain_errors);
+    char *grammar = tree_of(rows[i].text, false, &errors);
+    assert_string_equal(plain, grammar);
+    if (errors != rows[i].errors || plain_errors != errors)
+      fail_msg("%zu and %zu errors, not %zu, in\n%s\n%s", plain_errors, errors, rows[i].errors,
+               rows[i].text, plain);
+    free(plain);
+    free(grammar);
+  }
+}
+
 /* -- long files -------------------------------------------------------------------------------- */
 
 /* Whole declarations, some faulty at their very first or last word. */
@@ -230,6 +306,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(values),
       cmocka_unit_test(faulty_values),
+      cmocka_unit_test(blocks),
       cmocka_unit_test(random_values),
       cmocka_unit_test(long_files_are_as_short_ones),
   };
