@@ -213,13 +213,11 @@ void plain_read(struct reader *reader) {
   if (is_settings || reader->at < reader->token_count)
     return;
   const uint8_t *begin = lexer_place(reader->lexer);
-  struct stretch stretch;
-  stretch.reader = reader;
-  stretch.text = reader->source->text;
-  stretch.limit = stretch.text + reader->source->length;
-  stretch.read_to = begin;
-  stretch.last = reader->tokens[reader->at - 1];
-  stretch.pending_count = 0;
+  struct stretch stretch = {.reader = reader,
+                            .text = reader->source->text,
+                            .limit = reader->source->text + reader->source->length,
+                            .read_to = begin,
+                            .last = reader->tokens[reader->at - 1]};
   if (reader->block_count == 0)
     reader->suspect.file = 0;
   while (take_next(&stretch))

@@ -1,4 +1,5 @@
 /* Scopes: what is declared under which name, and what to say where nothing is. */
+#include <assert.h>
 #include <string.h>
 #include <strings.h>
 
@@ -83,7 +84,10 @@ static void decl_add(struct resolver *r, struct scope *scope, struct decl *decl)
 
 struct child_scope *scope_child_find(const struct scope *scope, const char *name) {
   uint32_t number = name_table_find(&scope->child_numbers, name);
-  return number > 0 ? &scope->children[number - 1] : NULL;
+  if (number == 0)
+    return NULL;
+  assert(scope->children); /* what is numbered is there */
+  return &scope->children[number - 1];
 }
 
 const char *scope_child_near(struct resolver *r, const struct scope *scope, const char *name) {
