@@ -102,7 +102,12 @@ void collide_judge(struct collide *collide, enum group_id id, const struct head 
   group->is_exact = true;
   double least =
       way > 0 ? stretch_distance(collide, id, from, head, before, group->room, limit) : group->room;
-  if (!collide_keep(collide, id, row, least, limit))
+  if (collide_keep(collide, id, row, least, limit))
+    return;
+  if (least < 0)
+    finding_fault(collide->findings, check_of(id), row, "%s strikes metal, %.4g mm are asked for",
+                  WHO[id], limit);
+  else
     finding_fault(collide->findings, check_of(id), row,
                   "%s is %.4f mm from metal, %.4g mm are asked for", WHO[id], least, limit);
 }

@@ -6,7 +6,8 @@
 
 #include <math.h>
 
-static const double ENOUGH = 3; /* mm of room that no look goes beyond */
+static const double ENOUGH = 3;  /* mm of room that no look goes beyond */
+static const double STRUCK = -1; /* mm: what lies so deep in metal has struck, however deep */
 
 static vec3 point_of(const struct look *look, vec3 place, double shift) {
   double out = place.x + shift;
@@ -18,7 +19,8 @@ static double point_distance(const struct look *look, vec3 p, double radius) {
   return solid_distance(look->solid, look->standing, (vec2){p.x, p.y}, p.z, p.z, radius);
 }
 
-/* Least distance along a slanted axis, by halves; at most `give` too low, or above `enough`. */
+/* Least distance along a slanted axis, by halves; at most NEAR_FINEST too low, or above `enough`,
+ * or anything below STRUCK. */
 static double axis_distance(const struct look *look, vec3 a, vec3 b, double radius, double *best,
                             double enough) {
   vec3 middle = {(a.x + b.x) / 2, (a.y + b.y) / 2, (a.z + b.z) / 2};
@@ -26,6 +28,8 @@ static double axis_distance(const struct look *look, vec3 a, vec3 b, double radi
       sqrt((b.x - a.x) * (b.x - a.x) + (b.y - a.y) * (b.y - a.y) + (b.z - a.z) * (b.z - a.z)) / 2;
   double d = point_distance(look, middle, radius);
   *best = fmin(*best, d);
+  if (*best < STRUCK)
+    return *best;
   double bound = d - half;
   if (bound >= enough || bound >= *best - NEAR_FINEST || half < NEAR_FINEST / 2)
     return bound;
@@ -86,6 +90,8 @@ static double shifted_distance(const struct look *look, double from, double to, 
   double enough = look->limit + ENOUGH;
   double half = (to - from) / 2, d = group_distance(look, from + half, enough + half);
   *best = fmin(*best, d);
+  if (*best < STRUCK)
+    return *best;
   double bound = d - half, give = fmax(NEAR_FINEST, (*best - look->limit) / 4);
   if (bound >= enough || bound >= *best - give || half < NEAR_FINEST)
     return bound;

@@ -21,7 +21,8 @@ struct look {
   struct sincos torch;
 };
 
-/* Least distance of the group for every shift, never above the truth. */
+/* Least distance of the group for every shift, never above the truth unless it is below -1 mm: then
+ * only that it is is sure. */
 double look_distance(const struct look *look);
 
 #endif

@@ -700,6 +700,16 @@ static void test_beside_its_valley(void **state) {
                                        "0.0500 mm too shallow in lap 2"));
 }
 
+/* How deep is not looked for: along a torch that is wholly in metal that would take minutes a row.
+ */
+static void test_in_metal(void **state) {
+  (void)state;
+  run_ok(program, "compile -q @bore.lay -o a.csv");
+  assert_int_equal(program_run(program, "verify a.csv --job @aside.lay"), 1);
+  assert_non_null(strstr(program->err, "clearance: a body strikes metal, 2 mm are asked for"));
+  assert_non_null(strstr(program->err, "torch-clearance: the torch or a guard strikes metal"));
+}
+
 /* -- what is said ----------------------------------------------------------------------------- */
 
 static void test_json(void **state) {
@@ -740,7 +750,7 @@ static void test_use(void **state) {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 3];
+  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 4];
   size_t count = 0;
   for (size_t i = 0; i < COUNT(SOUND); i++)
     tests[count++] =
@@ -752,6 +762,7 @@ int main(void) {
     tests[count++] =
         (struct CMUnitTest){PROGRAMS[i], test_program, NULL, NULL, (void *)(uintptr_t)PROGRAMS[i]};
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_beside_its_valley);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_in_metal);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_json);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_use);
   assert(count == COUNT(tests));
