@@ -102,6 +102,18 @@ static inline void edit_shift(struct edit_row *row, enum field field, double by,
            atof(row->fields[field]) + by);
 }
 
+/* A move with arc, wire and gas off. */
+static inline void edit_put_out(struct edit_row *row) {
+  static const struct {
+    enum field field;
+    const char *text;
+  } OUT[] = {{FIELD_PHASE, "move"},   {FIELD_ARC, "0"},      {FIELD_CURRENT, "0.0"},
+             {FIELD_VOLTAGE, "0.00"}, {FIELD_WIRE, "0.000"}, {FIELD_WIRE_CURRENT, "0.0"},
+             {FIELD_GAS, "0"},        {FIELD_AVC, "0"}};
+  for (size_t i = 0; i < sizeof OUT / sizeof OUT[0]; i++)
+    edit_set(row, OUT[i].field, OUT[i].text);
+}
+
 static inline bool edit_is(const struct edit_row *row, enum field field, const char *text) {
   return strcmp(row->fields[field], text) == 0;
 }
@@ -150,6 +162,17 @@ static inline void edit_write(struct edit *edit, const char *path, bool keeps_ti
   }
   fprintf(file, "# end rows %zu crc32c %08" PRIx32 "\n", edit->count, crc);
   assert_int_equal(fclose(file), 0);
+}
+
+/* How many faults of a check verify tells in its JSON. */
+static inline size_t judged_faults(const char *json, const char *check) {
+  char name[60];
+  snprintf(name, sizeof name, "\"name\": \"%s\"", check);
+  const char *at = strstr(json, name);
+  assert_non_null(at);
+  at = strstr(at, "\"faults\": ");
+  assert_non_null(at);
+  return (size_t)atoi(at + strlen("\"faults\": "));
 }
 
 #endif

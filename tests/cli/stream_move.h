@@ -26,17 +26,6 @@ static inline void at_put(struct edit_row *row, struct at at) {
     snprintf(row->fields[FIELD_X + i], sizeof row->fields[0], "%.6f", at.of[i] + 0.0);
 }
 
-static inline void process_out(struct edit_row *row) {
-  static const struct {
-    enum field field;
-    const char *text;
-  } OUT[] = {{FIELD_PHASE, "move"},   {FIELD_ARC, "0"},      {FIELD_CURRENT, "0.0"},
-             {FIELD_VOLTAGE, "0.00"}, {FIELD_WIRE, "0.000"}, {FIELD_WIRE_CURRENT, "0.0"},
-             {FIELD_GAS, "0"},        {FIELD_AVC, "0"}};
-  for (size_t i = 0; i < sizeof OUT / sizeof OUT[0]; i++)
-    edit_set(row, OUT[i].field, OUT[i].text);
-}
-
 /* Room for more rows before row `at`; what is in them is left to the caller. */
 static inline struct edit_row *edit_open_up(struct edit *edit, size_t at, size_t more) {
   edit->rows = realloc(edit->rows, (edit->count + more) * sizeof *edit->rows);
@@ -50,7 +39,7 @@ static inline struct edit_row *edit_open_up(struct edit *edit, size_t at, size_t
 static inline void edit_lead(struct edit *edit, size_t at, size_t rows, struct edit_row labels) {
   struct at from = at_get(&edit->rows[at - 1]), to = at_get(&edit->rows[at]), here;
   struct edit_row *row = edit_open_up(edit, at, rows);
-  process_out(&labels);
+  edit_put_out(&labels);
   for (size_t i = 1; i <= rows; i++, row++) {
     double u = (double)i / (double)(rows + 1), share = u * u * u * (10 + u * (6 * u - 15));
     for (int k = 0; k < 4; k++)
@@ -88,7 +77,7 @@ static inline struct run_rows edit_run(const struct edit *edit, size_t after, co
 /* A row more, as a move. */
 static inline void edit_stay(struct edit *edit, size_t at, struct at place,
                              struct edit_row labels) {
-  process_out(&labels);
+  edit_put_out(&labels);
   at_put(&labels, place);
   *edit_open_up(edit, at, 1) = labels;
 }

@@ -25,22 +25,11 @@ static size_t in_weld(const struct edit *edit) {
   return find(edit, 0, "weld", "1", "2") + 400;
 }
 
-static void put_out(struct edit_row *row) {
-  static const struct {
-    enum field field;
-    const char *text;
-  } OUT[] = {{FIELD_PHASE, "move"},   {FIELD_ARC, "0"},      {FIELD_CURRENT, "0.0"},
-             {FIELD_VOLTAGE, "0.00"}, {FIELD_WIRE, "0.000"}, {FIELD_WIRE_CURRENT, "0.0"},
-             {FIELD_GAS, "0"},        {FIELD_AVC, "0"}};
-  for (size_t i = 0; i < sizeof OUT / sizeof OUT[0]; i++)
-    edit_set(row, OUT[i].field, OUT[i].text);
-}
-
 static void lap_without_arc(struct edit *edit) {
   for (size_t i = 0; i < edit->count; i++)
     if (edit_is(&edit->rows[i], FIELD_OVERLAY, "1") && edit_is(&edit->rows[i], FIELD_LAP, "2") &&
         !edit_is(&edit->rows[i], FIELD_PHASE, "wait"))
-      put_out(&edit->rows[i]);
+      edit_put_out(&edit->rows[i]);
 }
 
 static void lap_cut_out(struct edit *edit) {
@@ -131,7 +120,7 @@ static void arc_out_in_a_row(struct edit *edit) {
   struct edit_row *row = &edit->rows[in_weld(edit)];
   char phase[20];
   snprintf(phase, sizeof phase, "%s", row->fields[FIELD_PHASE]);
-  put_out(row);
+  edit_put_out(row);
   edit_set(row, FIELD_PHASE, phase);
 }
 

@@ -80,22 +80,12 @@ static size_t change_rows(struct edit *edit, const struct kind *kind) {
   return changed;
 }
 
-static size_t faults_of(const char *json, const char *check) {
-  char name[60];
-  snprintf(name, sizeof name, "\"name\": \"%s\"", check);
-  const char *at = strstr(json, name);
-  assert_non_null(at);
-  at = strstr(at, "\"faults\": ");
-  assert_non_null(at);
-  return (size_t)atoi(at + strlen("\"faults\": "));
-}
-
 static void judge(const char *stream, const char *job, const struct kind *kind, size_t changed) {
   char line[1700];
   snprintf(line, sizeof line, "verify --json %s --job %s", stream, job);
   if (program_run(program, line) != 1)
     fail_msg("%s of %s, %s: it holds, or is no stream: %s", kind->name, job, stream, program->err);
-  size_t found = faults_of(program->out, kind->check);
+  size_t found = judged_faults(program->out, kind->check);
   if ((double)found < kind->least * (double)changed)
     fail_msg("%s of %s, %s: %zu rows are changed, %zu faults of %s are found", kind->name, job,
              stream, changed, found, kind->check);

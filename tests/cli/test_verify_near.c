@@ -195,7 +195,7 @@ static void leaps(struct edit *edit, bool at_end, double by) {
   size_t at = at_end ? edit->count - 1 : 1;
   struct edit_row here = edit->rows[at_end ? at : 0], *rows = edit_open_up(edit, at, 2 * ROWS);
   double z = atof(here.fields[FIELD_Z]), top = by * ROWS / 2;
-  process_out(&here);
+  edit_put_out(&here);
   for (size_t i = 0; i < 2 * ROWS; i++) {
     double u = (double)(at_end ? 2 * ROWS - i : i + 1) / ROWS;
     double away =

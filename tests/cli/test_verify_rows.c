@@ -112,23 +112,13 @@ static size_t change_rows(struct edit *edit, const struct kind *kind) {
   return changed;
 }
 
-static size_t faults_of(const char *json, const char *check) {
-  char name[60];
-  snprintf(name, sizeof name, "\"name\": \"%s\"", check);
-  const char *at = strstr(json, name);
-  assert_non_null(at);
-  at = strstr(at, "\"faults\": ");
-  assert_non_null(at);
-  return (size_t)atoi(at + strlen("\"faults\": "));
-}
-
 static void judge(const char *stream, const struct kind *kind, size_t faults) {
   char line[100];
   snprintf(line, sizeof line, "verify --json %s --job @bore.lay", stream);
   int status = program_run(program, line);
   if (status != 1)
     fail_msg("%s: status %d, %s", stream, status, program->err);
-  size_t found = faults_of(program->out, kind->check);
+  size_t found = judged_faults(program->out, kind->check);
   if (found != faults)
     fail_msg("%s: %zu faults of %s are found, %zu are there", stream, found, kind->check, faults);
 }
@@ -154,7 +144,7 @@ static size_t faults_in(const char *stream, const char *job, const char *check) 
   char line[100];
   snprintf(line, sizeof line, "verify --json %s --job @%s", stream, job);
   assert_int_equal(program_run(program, line), 1);
-  return faults_of(program->out, check);
+  return judged_faults(program->out, check);
 }
 
 /* The arc runs through a zone of 20 deg at 60 mm and a margin of 2 mm to either side, in two rings,
