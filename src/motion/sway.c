@@ -139,3 +139,7 @@ double sway_least_crossing(const struct cell *cell, double width, double sinking
   least = fmax(least, sqrt(8 * width / (part * z->accel)));
   return fmax(least, cube_root(32 * width / (part * z->jerk)));
 }
+
+double oscillation_crossing(const struct oscillation *oscillation) {
+  return 0.5 / oscillation->frequency - oscillation->dwell;
+}

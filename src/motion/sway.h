@@ -54,6 +54,8 @@ struct cubic sway_cubic(const struct sway *sway, const struct sway_place *place,
 /* The four places at which the parts of half sway j begin. */
 void sway_cuts(const struct sway *sway, int64_t j, double cuts[4]);
 
+/* s that the procedure leaves for one. */
+double oscillation_crossing(const struct oscillation *oscillation);
 /* Shortest time, s, for a crossing of `width` mm, that axis z has limits for: `part` of its
  * acceleration and jerk, and the speed that `sinking` mm/s leave of it; and four rows long, so that
  * rows show it.  INFINITY where sinking leaves no speed. */
