@@ -159,6 +159,105 @@ static void test_straight_is_told(void **state) {
   assert_false(curve_is_straight(&bent));
 }
 
+/* -- every chord has its match ------------------------------------------------------------- */
+
+/* Two passages along one curve, as a batch of pieces may cut it, with q run through at a speed that
+ * falls and rises; each in three stretches, the first and the last one a tick long. */
+enum { PIECES = 6, STRETCHES = 6 };
+struct drive {
+  struct piece pieces[PIECES];
+  double tick;
+  struct allowed {
+    double t, q, cost; /* where the stretch ends */
+  } stretches[STRETCHES];
+};
+
+static const double arm = 20; /* mm */
+
+static void drive_pieces(struct drive *drive, struct random *random) {
+  struct curve curve = random_piece(random).curve;
+  double rates[PIECES + 1], q = 0, t = 2;
+  curve.is_line = true;
+  curve.rho = 0;
+  curve.turn = (struct cubic){0, 1, 0, 0};
+  curve.z = (struct cubic){0, 0, random_between(random, -3, 3), 0};
+  rates[0] = random_between(random, 1, 12);
+  for (int i = 0; i < PIECES; i++) {
+    double length = random_between(random, 0.15, 0.4);
+    rates[i + 1] = fmax(0.2, rates[i] + random_between(random, -8, 8));
+    drive->pieces[i] = (struct piece){t, t + length, {q, rates[i], 0, 0}, curve};
+    drive->pieces[i].q.c2 = (rates[i + 1] - rates[i]) / (2 * length);
+    q += (rates[i] + rates[i + 1]) / 2 * length;
+    t += length;
+  }
+}
+
+static void drive_stretches(struct drive *drive) {
+  for (size_t k = 0; k < 2; k++) {
+    struct passage passage = passage_find(drive->pieces, PIECES, 3 * k, 3 * k + 3);
+    double ta = drive->pieces[3 * k].t0, tb = drive->pieces[3 * k + 2].t1, tick = drive->tick;
+    const double cuts[4] = {ta, ta + tick, tb - tick, tb};
+    for (int i = 0; i < 3; i++) {
+      struct chord chord = chord_find(&passage, cuts[i], cuts[i + 1], tick);
+      drive->stretches[3 * k + (size_t)i] = (struct allowed){
+          cuts[i + 1], passage_place(&passage, cuts[i + 1]), chord_cost(&chord, arm)};
+    }
+  }
+}
+
+static double drive_place(const struct drive *drive, double t) {
+  int i = 0;
+  while (i + 1 < PIECES && drive->pieces[i].t1 < t)
+    i++;
+  return cubic_at(drive->pieces[i].q, t - drive->pieces[i].t0);
+}
+
+static struct pose drive_at(const struct drive *drive, double q) {
+  struct passage passage = passage_find(drive->pieces, PIECES, 0, 1);
+  struct piece by_place = passage_by_place(&passage);
+  return piece_at(&by_place, q);
+}
+
+/* Whether the chord's point at a share of it lies as near to its match as the match's stretch
+ * allows for. */
+static bool is_allowed(const struct drive *drive, double t, double share, bool by_place) {
+  double qa = drive_place(drive, t), qb = drive_place(drive, t + drive->tick);
+  double at = t + share * drive->tick, q = qa + share * (qb - qa);
+  struct pose a = drive_at(drive, qa), b = drive_at(drive, qb);
+  struct pose match = drive_at(drive, by_place ? q : drive_place(drive, at));
+  double x = a.x + share * (b.x - a.x) - match.x, y = a.y + share * (b.y - a.y) - match.y;
+  double z = a.z + share * (b.z - a.z) - match.z;
+  double head = a.head + share * (b.head - a.head) - match.head;
+  int i = 0;
+  while (i + 1 < STRETCHES && (by_place ? drive->stretches[i].q < q : drive->stretches[i].t < at))
+    i++;
+  return sqrt(x * x + y * y + z * z) + arm * fabs(head) <= drive->stretches[i].cost + 1e-9;
+}
+
+/* By place all along, or by time all along: no point of a chord may be left to a stretch that
+ * reckons with the other match. */
+static void test_chords_are_matched_one_way(void **state) {
+  (void)state;
+  enum { ROUNDS = 400, STARTS = 60, SHARES = 20 };
+  struct random random = {4711};
+  print_message("seed %llu\n", (unsigned long long)random.state);
+  for (int round = 0; round < ROUNDS; round++) {
+    struct drive drive = {.tick = 0.1};
+    drive_pieces(&drive, &random);
+    drive_stretches(&drive);
+    double last = drive.pieces[PIECES - 1].t1 - drive.tick - drive.pieces[0].t0;
+    for (int n = 0; n <= STARTS; n++) {
+      double t = drive.pieces[0].t0 + last * n / STARTS;
+      bool by_place = true, by_time = true;
+      for (int i = 0; i <= SHARES; i++) {
+        by_place = by_place && is_allowed(&drive, t, (double)i / SHARES, true);
+        by_time = by_time && is_allowed(&drive, t, (double)i / SHARES, false);
+      }
+      assert_true(by_place || by_time);
+    }
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_one_curve_is_one_passage),
@@ -167,6 +266,7 @@ int main(void) {
       cmocka_unit_test(test_rough_chords_hold),
       cmocka_unit_test(test_rough_chords_reach_a_tick),
       cmocka_unit_test(test_straight_is_told),
+      cmocka_unit_test(test_chords_are_matched_one_way),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
