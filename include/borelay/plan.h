@@ -205,9 +205,9 @@ struct resume { /* indices of the run that is taken up */
   const struct plan_run *rest;  /* what is left of it, in the resumed plan */
   double overlap;               /* mm of contour by which it starts before the place */
 };
-/* The plan from there on: the run under way starts a tie-in before the place, on its own path,
- * those behind it are to be passed over.  In a zone, or between runs: the next run.  NULL, and *why
- * in words: there is no such place. */
+/* The plan from there on: the run under way starts a tie-in before the place, on its own path, or
+ * so much earlier that its wire is there; those behind it are to be passed over.  In a zone, or
+ * between runs: the next run.  NULL, and *why in words: there is no such place. */
 const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
                                const struct resume_point *point, struct resume *resume,
                                const char **why);

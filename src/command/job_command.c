@@ -31,7 +31,8 @@ static const char HELP_COMPILE[] =
     "  --rehearse          the same moves with arc, wire and gas off\n"
     "  --times N           rehearse N times as fast, as far as the axes allow; 1 to 100\n"
     "  --resume PLACE      the rest of a weld that was broken off at\n"
-    "                      overlay=NAME,layer=N,lap=N,along=LENGTH; it starts a tie-in before\n";
+    "                      overlay=NAME,layer=N,lap=N,along=LENGTH; it starts a tie-in\n"
+    "                      before, or so much earlier that its wire is there\n";
 
 static const char HELP_OPTIONS[] =
     "  --set NAME=VALUE    give a param another value, with its unit; may be repeated\n"

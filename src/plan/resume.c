@@ -88,12 +88,31 @@ static double tie_in_length(const struct plan_overlay *overlay, const struct pro
   return procedure->tie_in_is_angle ? procedure->tie_in * radius : procedure->tie_in;
 }
 
-/* sigma on the path at which the arc starts again: a tie-in before the place, on the same run. */
+/* mm of contour before the place in which the wire surely reaches the pool: metal begins when what
+ * was drawn back is fed again, a tick late at most; the pool goes no faster than the layer's most,
+ * and on a slope its way is only longer than the level one. */
+static double late_length(const struct plan_overlay *overlay, const struct plan_layer *layer,
+                          double tick, const struct found *found) {
+  const struct procedure *procedure = layer->procedure;
+  double late = procedure->wire_start_delay + tick +
+                procedure->wire_retract / layer->values_least.wire_feed_speed -
+                procedure->travel_start_delay;
+  if (late <= 0)
+    return 0;
+  double s = layer->paths[found->path].s_start + layer->dir * found->sigma;
+  return fabs(s - contour_advance(overlay->contour, layer->offset, s, -layer->dir,
+                                  late * layer->values_most.travel_speed));
+}
+
+/* sigma on the path at which the arc starts again, on the same run: a tie-in before the place, or
+ * earlier where the wire comes later than that. */
 static double start_find(const struct plan_overlay *overlay, const struct plan_layer *layer,
-                         const struct plan_run *run, const struct found *found) {
+                         const struct plan_run *run, double tick, const struct found *found) {
   if (run->path != found->path || found->sigma <= run->from)
     return run->from;
-  double start = found->sigma - tie_in_length(overlay, layer->procedure), border = run->from;
+  double before =
+      fmax(tie_in_length(overlay, layer->procedure), late_length(overlay, layer, tick, found));
+  double start = found->sigma - before, border = run->from;
   for (size_t i = 0; i < run->leg_count; i++) {
     if (start >= border && start - border < CLEAR_OF_BORDER)
       start = border - CLEAR_OF_BORDER;
@@ -134,7 +153,7 @@ const struct plan *plan_resume(struct arena *arena, const struct plan *plan,
                         point->layer);
     return NULL;
   }
-  double start = start_find(overlay, layer, run, &found);
+  double start = start_find(overlay, layer, run, plan->job->cell->tick, &found);
   size_t index = (size_t)(run - layer->runs);
   struct plan_run rest = run_rest(arena, overlay->contour, layer, run, start - run->from);
   struct plan *made = plan_with(arena, plan, &found, index, rest);

@@ -72,7 +72,7 @@ static void place_run(struct judge *judge, const struct borelay_row *row, const 
   run->may_shift = judge->cover.from_sigma < 0 && judge->lay->overlay->pattern == PATTERN_STEPPED;
   if (judge->cover.from_sigma < 0) { /* the first run of a resumed stream */
     judge->cover.from_sigma = run->sigma;
-    judge->cover.asked_from = run->sigma + judge->lay->tie;
+    judge->cover.asked_from = cover_taken_up(judge, run->path, run->sigma);
     judge->cover.from_path = run->path;
   } else {
     judge_begin(judge, (int64_t)row->index);

@@ -18,6 +18,29 @@ void cover_open(struct judge *judge, const struct lay *lay) {
     judge->cover.beads[i].arena = judge->arena;
 }
 
+/* A tie-in behind the start lies on what was there; where the wire comes later than that, all of
+ * the way that the pool can have gone before it does: a tick later at most than the procedure says.
+ */
+double cover_taken_up(const struct judge *judge, size_t path, double sigma) {
+  enum { HALVINGS = 60 };
+  const struct lay *lay = judge->lay;
+  const struct procedure *p = lay->procedure;
+  double late = p->wire_start_delay + judge->tick - p->travel_start_delay;
+  double way = late * lay->asked.most.of[ASKED_SPEED];
+  double tie_end = sigma + lay->tie, turn = lay->wall->perimeter;
+  double begin = lay_pool_way(lay, path, sigma), lo = tie_end, hi = tie_end;
+  while (hi < lay_path_length(lay, path) && lay_pool_way(lay, path, hi) - begin < way)
+    hi += turn;
+  for (int i = 0; i < HALVINGS && hi > lo; i++) {
+    double middle = lo + (hi - lo) / 2;
+    if (lay_pool_way(lay, path, middle) - begin < way)
+      lo = middle;
+    else
+      hi = middle;
+  }
+  return hi;
+}
+
 /* A bead one turn on or back covers the place where it lies within a quarter of its width. */
 static void cut_neighbour(const struct judge *judge, struct stretches *bare, size_t path,
                           double turn) {

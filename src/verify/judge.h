@@ -23,7 +23,7 @@ struct cover {
   struct run_end *ends;
   size_t end_count, end_room;
   double from_sigma; /* resume: where the first run took it up */
-  double asked_from; /* and from where on a bead is asked for: a tie-in lies on what was there */
+  double asked_from; /* and from where on a bead is asked for: cover_taken_up() */
   size_t from_path;
 };
 
@@ -174,6 +174,8 @@ void sway_add(struct judge *judge, const struct sway_row *rows, const double *wa
 void sway_close(struct judge *judge);
 /* -- cover.c */
 void cover_open(struct judge *judge, const struct lay *lay);
+/* sigma from which on a bead is asked for, where a run takes up at `sigma` what was broken off. */
+double cover_taken_up(const struct judge *judge, size_t path, double sigma);
 void cover_close(struct judge *judge);
 /* What the job alone decides. */
 void job_judge(struct judge *judge);

@@ -38,18 +38,17 @@ static void write_wall(FILE *to) {
   }
 }
 
-/* The wire comes within the tie-in: that covers what stays bare, where a weld is taken up again
- * too.
- */
-static void write_procedure(FILE *to, bool sways) {
+/* The wire may come later than a tie-in behind the start: the next turn covers that, and where a
+ * weld is taken up again it starts so much earlier.  In rings it comes within the tie-in. */
+static void write_procedure(FILE *to, bool sways, double tie_in_least) {
   fprintf(to,
           "procedure bead like w.steady {\n  travel_speed %.1f mm/min; tie_in %.2f mm\n"
           "  downslope %.2f s; downslope_travel %s\n  travel_start_delay %.2f s\n"
           "  wire_start_delay %.2f s; wire_retract %.1f mm\n  touch_time %d s\n"
           "  arc_voltage_control %s; angle_tolerance %.1f deg\n",
-          any(120, 260), any(7, 15), any(0.1, 3), whole(0, 2) ? "on" : "off", any(0, 1.5),
-          any(0, 1.5), whole(0, 1) ? any(1, 8) : 0, whole(0, 1), whole(0, 1) ? "on" : "off",
-          any(3, 6));
+          any(120, 260), any(tie_in_least, 15), any(0.1, 3), whole(0, 2) ? "on" : "off",
+          any(0, 1.5), any(0, 1.5), whole(0, 1) ? any(1, 8) : 0, whole(0, 1),
+          whole(0, 1) ? "on" : "off", any(3, 6));
   if (sways)
     fprintf(to, "  oscillation { width %.2f mm; frequency %.2f Hz; dwell 0.1 s }\n", any(2, 4),
             any(0.5, 1));
@@ -76,9 +75,7 @@ static void write_zone(FILE *to, int number, double depth, double band) {
   }
 }
 
-static void write_overlay(FILE *to, bool sways) {
-  static const char *const PATTERNS[] = {"spiral", "stepped", "rings"};
-  const char *pattern = PATTERNS[whole(0, 2)];
+static void write_overlay(FILE *to, const char *pattern, bool sways) {
   double depth = any(20, 40), band = any(9, 24), step = any(12, 30), from = any(-180, 180);
   fprintf(to,
           "overlay wall_clad {\n  wall wall; procedure bead; pattern %s; overlap %.1f %%\n"
@@ -104,12 +101,14 @@ static void write_overlay(FILE *to, bool sways) {
 static void write_job(const char *path) {
   FILE *to = fopen(path, "w");
   assert_non_null(to);
+  static const char *const PATTERNS[] = {"spiral", "stepped", "rings"};
+  const char *pattern = PATTERNS[whole(0, 2)];
   bool sways = whole(0, 6) == 0;
   fprintf(to, "use \"%s/shop.lay\" as w\n", program->jobs);
   write_wall(to);
-  write_procedure(to, sways);
+  write_procedure(to, sways, strcmp(pattern, "rings") == 0 ? 8 : 3);
   fputs("envelope block { free wall { depths 0 .. 150 mm } }\n", to);
-  write_overlay(to, sways);
+  write_overlay(to, pattern, sways);
   fprintf(to,
           "job \"random\" {\n  cell w.bench; envelope block; safe_height 40 mm\n"
           "  at (%.3f, %.3f, 180) mm; turned %.2f deg\n}\n",
