@@ -17,10 +17,15 @@ void search_begin(struct search *search, size_t count) {
     search->best[i].value = -HUGE_VAL;
 }
 
+/* What is no number is more than any: no verdict may rest on it. */
+static bool is_more(double value, double than) {
+  return !(value <= than);
+}
+
 void search_raise(struct search *search, size_t i, double value, double t,
                   const struct phase *phase) {
-  if (value > search->best[i].value)
-    search->best[i] = (struct peak){value, t, phase};
+  if (is_more(value, search->best[i].value))
+    search->best[i] = (struct peak){isnan(value) ? HUGE_VAL : value, t, phase};
 }
 
 static void look(struct search *search, const struct subject *subject, double t) {
@@ -40,18 +45,26 @@ double search_room(const struct search *search, const double *bounds) {
   return most;
 }
 
+struct half {
+  double ta, tb, bounds[SEARCH_MOST];
+};
+
+static void take_unknown(struct search *search, const struct subject *subject,
+                         const struct half *whole) {
+  for (size_t i = 0; i < search->count; i++)
+    if (isnan(whole->bounds[i]))
+      search_raise(search, i, HUGE_VAL, whole->ta, subject->phase);
+}
+
 static void take_bounds(struct search *search, const struct subject *subject, double t,
                         const double *bounds) {
   for (size_t i = 0; i < search->count; i++)
     search_raise(search, i, bounds[i], t, subject->phase);
 }
 
-struct half {
-  double ta, tb, bounds[SEARCH_MOST];
-};
-
 static void halve(struct search *search, const struct subject *subject, const struct half *whole,
                   int depth) {
+  take_unknown(search, subject, whole);
   if (search_room(search, whole->bounds) <= 1)
     return;
   double mid = whole->ta + (whole->tb - whole->ta) / 2;
@@ -85,7 +98,7 @@ void search_bounded(struct search *search, const struct subject *subject, double
 
 bool search_may_raise(const struct search *search, const double *bounds) {
   for (size_t i = 0; i < search->count; i++)
-    if (bounds[i] + SURE_PART * search->tolerance[i] > search->best[i].value)
+    if (is_more(bounds[i] + SURE_PART * search->tolerance[i], search->best[i].value))
       return true;
   return false;
 }

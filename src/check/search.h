@@ -3,7 +3,8 @@
  * A quantity is known at an instant, and bounded from above over a stretch.  A stretch on which no
  * bound passes its best so far by more than its tolerance is done with; another is halved.  So in
  * the end nothing anywhere lies above best + tolerance, and best was really reached.  A lap that
- * repeats an earlier one is done with at once wherever its bounds are close. */
+ * repeats an earlier one is done with at once wherever its bounds are close.  A value or bound that
+ * is no number counts as infinite, so that no limit is kept by it. */
 #ifndef CHECK_SEARCH_H
 #define CHECK_SEARCH_H
 

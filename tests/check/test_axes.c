@@ -254,8 +254,21 @@ static void jerk_beside_a_step(void **state) {
   assert_close(results[3].worst, 1.75 * j, 0, 1e-6);
 }
 
+/* A motion that is no number somewhere keeps no limit. */
+static void no_number_fails(void **state) {
+  struct hand_motion *hand = *state;
+  struct check_result results[4];
+  along_x(hand, 0, 1, (struct cubic){0, 1, 0, 0});
+  along_x(hand, 1, 2, (struct cubic){1, 1, (double)NAN, 0});
+  along_x(hand, 2, 3, (struct cubic){2, 1, 0, 0});
+  judge(hand, results);
+  for (int k = 0; k < 4; k++)
+    assert_false(results[k].passed);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(no_number_fails, setup, teardown),
       cmocka_unit_test_setup_teardown(seven_segments, setup, teardown),
       cmocka_unit_test_setup_teardown(steps_count, setup, teardown),
       cmocka_unit_test_setup_teardown(a_late_place_is_no_step, setup, teardown),

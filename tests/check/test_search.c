@@ -87,11 +87,41 @@ static void repeated_laps_cost_little(void **state) {
   assert_int_equal(looks, 2 * 49);
 }
 
+/* A place where the quantity, or the bound on it, is no number. */
+static void hole_values(const void *context, double t, double *values) {
+  const bool *bound_only = context;
+  values[0] = !*bound_only && t > 0.4 && t < 0.6 ? (double)NAN : t;
+}
+
+static void hole_bounds(const void *context, double ta, double tb, double *bounds) {
+  (void)context;
+  bounds[0] = ta > 0.3 && tb < 0.7 ? (double)NAN : tb;
+}
+
+static void no_number_is_no_verdict(void **state) {
+  (void)state;
+  for (int bound_only = 0; bound_only < 2; bound_only++) {
+    bool context = bound_only;
+    struct subject subject = {hole_values, hole_bounds, &context, NULL};
+    struct search search;
+    double nothing = (double)NAN;
+    search_begin(&search, 1);
+    search.tolerance[0] = 1e-6;
+    search_raise(&search, 0, 0.2, 0, NULL);
+    assert_true(search_may_raise(&search, &nothing));
+    search_stretch(&search, &subject, 0.35, 0.65);
+    assert_true(isinf(search.best[0].value));
+    search_raise(&search, 0, 0.7, 1, NULL);
+    assert_true(isinf(search.best[0].value));
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(finds_the_peak),
       cmocka_unit_test(ends_count),
       cmocka_unit_test(repeated_laps_cost_little),
+      cmocka_unit_test(no_number_is_no_verdict),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
