@@ -170,9 +170,20 @@ static void give_failure(struct run *run) {
 
 /* -- what is made of a job that passed -------------------------------------------------------- */
 
+static const struct verdict *judge(struct arena *arena, const struct motion *motion,
+                                   enum extent extent) {
+  return extent == UP_TO_WORDS ? check_motion(arena, motion) : check_motion_briefly(arena, motion);
+}
+
+/* Words of what holds stand in the table and in the summary. */
+static enum extent extent_of(const struct request *request) {
+  bool has_table = !request->brief && !request->quiet && !streams(request);
+  return has_table || request->json || request->summary ? UP_TO_WORDS : UP_TO_VERDICT;
+}
+
 static void judge_again(struct run *run, const struct motion *motion) {
   run->outcome.motion = motion;
-  run->outcome.verdict = motion ? check_motion(run->arena, motion) : NULL;
+  run->outcome.verdict = motion ? judge(run->arena, motion, extent_of(run->request)) : NULL;
   if (run->outcome.verdict)
     refusal_tell(run->outcome.verdict, run->outcome.diags);
 }
@@ -208,7 +219,7 @@ static bool derive(struct run *run) {
 }
 
 const char *pipeline_examine(struct arena *arena, struct source_set *sources, const char *job_path,
-                             const char **settings, size_t setting_count, bool whole,
+                             const char **settings, size_t setting_count, enum extent extent,
                              FILE *progress, struct outcome *outcome) {
   struct diag_list *diags = diag_list_new(arena, sources);
   const char *unreadable = NULL;
@@ -219,11 +230,11 @@ const char *pipeline_examine(struct arena *arena, struct source_set *sources, co
   if (outcome->job)
     outcome->plan = plan_make(arena, outcome->job, diags);
   show_stage(progress, "planning the motion");
-  if (outcome->plan && whole)
+  if (outcome->plan && extent != UP_TO_PLAN)
     outcome->motion = motion_make(arena, outcome->plan, diags);
   show_stage(progress, "checking the motion");
   if (outcome->motion)
-    outcome->verdict = check_motion(arena, outcome->motion);
+    outcome->verdict = judge(arena, outcome->motion, extent);
   if (outcome->verdict)
     refusal_tell(outcome->verdict, diags);
   show_stage(progress, "");
@@ -233,8 +244,8 @@ const char *pipeline_examine(struct arena *arena, struct source_set *sources, co
 
 const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
                              size_t setting_count, FILE *progress, struct outcome *outcome) {
-  return pipeline_examine(arena, source_set_new(arena), job_path, settings, setting_count, true,
-                          progress, outcome);
+  return pipeline_examine(arena, source_set_new(arena), job_path, settings, setting_count,
+                          UP_TO_WORDS, progress, outcome);
 }
 
 enum status pipeline_run(const struct request *request) {
@@ -242,8 +253,9 @@ enum status pipeline_run(const struct request *request) {
   struct run run = {.request = request, .arena = arena_new(), .progress = shows ? stderr : NULL};
   enum status status;
 
-  const char *unreadable = pipeline_outcome(run.arena, request->job_path, request->settings,
-                                            request->setting_count, run.progress, &run.outcome);
+  const char *unreadable =
+      pipeline_examine(run.arena, source_set_new(run.arena), request->job_path, request->settings,
+                       request->setting_count, extent_of(request), run.progress, &run.outcome);
   int read_error = errno;
   bool is_asked_well = derive(&run);
 

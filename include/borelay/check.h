@@ -141,5 +141,7 @@ size_t verdict_hottest_run(const struct verdict *verdict, size_t overlay, size_t
 
 /* Every check in the order of docs/semantics.md.  Reads no rows: the motion's pieces decide. */
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion);
+/* The same for who shows only what does not hold: the detail of what holds may be "". */
+const struct verdict *check_motion_briefly(struct arena *arena, const struct motion *motion);
 
 #endif

@@ -52,11 +52,15 @@ enum status {
 const char *pipeline_outcome(struct arena *arena, const char *job_path, const char **settings,
                              size_t setting_count, FILE *progress, struct outcome *outcome);
 
-/* The same over the sources of the caller, which may hold files that are not saved.  whole: false
- * ends behind the plan, before any motion. */
+/* The same over the sources of the caller, which may hold files that are not saved, and so far. */
+enum extent {
+  UP_TO_PLAN,    /* before any motion */
+  UP_TO_VERDICT, /* whole, but of the checks that hold there need be no words */
+  UP_TO_WORDS
+};
 struct source_set;
 const char *pipeline_examine(struct arena *arena, struct source_set *sources, const char *job_path,
-                             const char **settings, size_t setting_count, bool whole,
+                             const char **settings, size_t setting_count, enum extent extent,
                              FILE *progress, struct outcome *outcome);
 
 /* Takes one job the whole way.  May run in several threads at once, each with a request, words and

@@ -144,6 +144,8 @@ static const char *words(const struct zone_judge *judge, const struct zone *zone
 struct check_result zone_judge_end(const struct zone_judge *judge) {
   struct check_result result = finding_not_asked("arc-zones", "mm");
   const struct peak *peak = &judge->search.best[0];
+  double worst = fmax(peak->value, 0);
+  bool passed = worst <= ZONE_LIMIT;
   if (!judge->any)
     return result;
   if (peak->phase) {
@@ -151,13 +153,15 @@ struct check_result zone_judge_end(const struct zone_judge *judge) {
     const struct allowance *allowance = judge->allowances[peak->phase->overlay - 1];
     const struct zone *zone = allowance_zone(allowance, judge->s, judge->depth);
     double turns, s = contour_wrap(overlay->contour, judge->s, &turns);
-    result = finding_at(judge->scene, "arc-zones", peak, words(judge, zone, s, peak->value));
+    const char *what =
+        finding_is_told(judge->scene, passed) ? words(judge, zone, s, peak->value) : NULL;
+    result = finding_at(judge->scene, "arc-zones", peak, passed, what);
     result.unit = "mm";
     result.at = zone->origin.head;
   }
   result.judged = true;
-  result.worst = fmax(peak->value, 0);
+  result.worst = worst;
   result.limit = ZONE_LIMIT;
-  result.passed = result.worst <= ZONE_LIMIT;
+  result.passed = passed;
   return result;
 }

@@ -111,11 +111,12 @@ static struct check_result travel_result(const struct axes_judge *judge) {
   struct pose pose = peak_pose(judge->scene, peak);
   double place[AXIS_COUNT] = {pose.x, pose.y, pose.z, pose.head};
   bool high = travel.hi - place[axis] < place[axis] - travel.lo;
-  struct check_result result = finding_at(judge->scene, "axis-travel", peak, AXIS_NAMES[axis]);
+  bool passed = peak->value <= PLACE_TOLERANCE;
+  struct check_result result =
+      finding_at(judge->scene, "axis-travel", peak, passed, AXIS_NAMES[axis]);
   result.worst = place[axis] / unit_of(axis);
   result.limit = (high ? travel.hi : travel.lo) / unit_of(axis);
   result.unit = axis == AXIS_HEAD ? "deg" : "mm";
-  result.passed = peak->value <= PLACE_TOLERANCE;
   return result;
 }
 
@@ -129,11 +130,11 @@ static struct check_result rate_result(const struct axes_judge *judge, int k) {
     if (judge->search.best[4 * i + k].value > judge->search.best[4 * axis + k].value)
       axis = i;
   const struct peak *peak = &judge->search.best[4 * axis + k];
-  struct check_result result = finding_at(judge->scene, names[k], peak, AXIS_NAMES[axis]);
+  bool passed = peak->value <= 1 + CHECK_SLACK - SHARE_TOLERANCE;
+  struct check_result result = finding_at(judge->scene, names[k], peak, passed, AXIS_NAMES[axis]);
   result.limit = 1 / share(&cell->axis[axis], k, 1) / unit_of(axis);
   result.worst = peak->value * result.limit;
   result.unit = units[k][axis == AXIS_HEAD];
-  result.passed = peak->value <= 1 + CHECK_SLACK - SHARE_TOLERANCE;
   return result;
 }
 

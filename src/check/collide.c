@@ -160,15 +160,15 @@ static struct check_result miss_result(const struct collide_judge *judge, const 
   struct arena *arena = judge->scene->arena;
   struct peak peak = {miss->least.distance, miss->least.t, miss->phase};
   /* The bound lies a little below the truth, which is never below 0: at 0 they meet. */
-  bool meets = miss->least.distance <= 0;
-  const char *what =
-      arena_format(arena, "%s %s %s", clear_part_name(arena, cell_of(judge), &miss->least),
-                   meets ? "strikes" : "to", miss->metal);
-  struct check_result result = finding_at(judge->scene, name, &peak, what);
+  bool meets = miss->least.distance <= 0, passed = near_miss_holds(miss);
+  const char *what = NULL;
+  if (finding_is_told(judge->scene, passed))
+    what = arena_format(arena, "%s %s %s", clear_part_name(arena, cell_of(judge), &miss->least),
+                        meets ? "strikes" : "to", miss->metal);
+  struct check_result result = finding_at(judge->scene, name, &peak, passed, what);
   result.worst = meets ? 0 : miss->least.distance;
   result.limit = miss->limit;
   result.unit = "mm";
-  result.passed = near_miss_holds(miss);
   return result;
 }
 

@@ -74,13 +74,21 @@ struct check_result finding_not_asked(const char *name, const char *unit) {
   return (struct check_result){.name = name, .passed = true, .unit = unit, .t = -1, .detail = ""};
 }
 
+bool finding_is_told(const struct scene *scene, bool passed) {
+  return !passed || !scene->is_brief;
+}
+
 struct check_result finding_at(const struct scene *scene, const char *name, const struct peak *peak,
-                               const char *what) {
+                               bool passed, const char *what) {
+  struct check_result result = {.name = name,
+                                .judged = true,
+                                .passed = passed,
+                                .t = peak->t,
+                                .at = place_span(scene, peak->phase),
+                                .detail = ""};
+  if (!finding_is_told(scene, passed))
+    return result;
   const char *place = place_text(scene, peak);
-  return (struct check_result){.name = name,
-                               .judged = true,
-                               .t = peak->t,
-                               .at = place_span(scene, peak->phase),
-                               .detail = what ? arena_format(scene->arena, "%s at %s", what, place)
-                                              : place};
+  result.detail = what ? arena_format(scene->arena, "%s at %s", what, place) : place;
+  return result;
 }

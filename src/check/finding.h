@@ -15,6 +15,7 @@ struct scene { /* what every check reads, and the arena for texts */
   struct arena *arena;
   const struct motion *motion;
   const struct landmarks *landmarks; /* of the walk; NULL: places are found from phases' starts */
+  bool is_brief;                     /* what holds is not told in words */
 };
 
 /* H and head at the peak. */
@@ -28,8 +29,11 @@ const struct plan_overlay *phase_overlay(const struct motion *motion, const stru
 
 /* A check that has nothing to judge. */
 struct check_result finding_not_asked(const char *name, const char *unit);
-/* A check with an instant: time, place and the place's text (behind `what`) are filled in. */
+/* Are words of a check wanted that holds, or does not? */
+bool finding_is_told(const struct scene *scene, bool passed);
+/* A check with an instant: time, place and, where it is told, the place's text (behind `what`,
+ * NULL: nothing) are filled in. */
 struct check_result finding_at(const struct scene *scene, const char *name, const struct peak *peak,
-                               const char *what);
+                               bool passed, const char *what);
 
 #endif

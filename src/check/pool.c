@@ -275,11 +275,14 @@ void pool_way(struct pool_judge *judge, const struct phase *phase, const struct 
 struct check_result pool_end(const struct pool_judge *judge) {
   if (!judge->worst.phase)
     return finding_not_asked("travel-speed", "%");
-  const char *what = arena_format(judge->scene->arena, "%.3f mm/min", judge->mean * 60);
-  struct check_result result = finding_at(judge->scene, "travel-speed", &judge->worst, what);
+  bool passed = judge->worst.value <= LIMIT * (1 + CHECK_SLACK);
+  const char *what = NULL;
+  if (finding_is_told(judge->scene, passed))
+    what = arena_format(judge->scene->arena, "%.3f mm/min", judge->mean * 60);
+  struct check_result result =
+      finding_at(judge->scene, "travel-speed", &judge->worst, passed, what);
   result.worst = judge->worst.value * 100;
   result.limit = LIMIT * 100;
   result.unit = "%";
-  result.passed = judge->worst.value <= LIMIT * (1 + CHECK_SLACK);
   return result;
 }

@@ -71,7 +71,8 @@ static struct check_result case_result(const struct scene *scene, const struct c
   result.worst = (is_high ? limit.values.hi : limit.values.lo) / limit.per_unit;
   result.limit = (is_high ? limit.limit.hi : limit.limit.lo) / limit.per_unit;
   result.at = origin_of_key(&procedure->limit_origin, limit.key);
-  result.detail = text_of(scene, c->overlay, c->layer, c->kind);
+  if (finding_is_told(scene, result.passed))
+    result.detail = text_of(scene, c->overlay, c->layer, c->kind);
   return result;
 }
 
@@ -122,10 +123,11 @@ static void tell_further(const struct scene *scene, const struct case_at *cases,
                          size_t shown, struct check_result *result) {
   struct check_violation *further = arena_alloc(scene->arena, count, sizeof *further);
   for (size_t i = 0; i < count; i++) {
+    if (i == shown || plan_limit_get(cases[i].layer, cases[i].kind).is_kept)
+      continue;
     struct check_result one = case_result(scene, &cases[i]);
-    if (i != shown && !one.passed)
-      further[result->further_count++] =
-          (struct check_violation){one.worst, one.limit, one.unit, one.at, one.detail};
+    further[result->further_count++] =
+        (struct check_violation){one.worst, one.limit, one.unit, one.at, one.detail};
   }
   result->further = further;
 }

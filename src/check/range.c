@@ -199,11 +199,11 @@ void range_piece(struct range_judge *judge, const struct phase *phase, const str
 
 static struct check_result shell_result(const struct range_judge *judge) {
   const struct cell *cell = cell_of(judge);
-  struct check_result result = finding_at(judge->scene, "working-range", &judge->peak, "H");
+  bool passed = judge->worst <= PLACE_TOLERANCE;
+  struct check_result result = finding_at(judge->scene, "working-range", &judge->peak, passed, "H");
   bool outer = judge->worst_part == RANGE_OUTER;
   result.limit = outer ? cell->range_radius.hi : cell->range_radius.lo;
   result.worst = outer ? result.limit + judge->worst : result.limit - judge->worst;
-  result.passed = judge->worst <= PLACE_TOLERANCE;
   return result;
 }
 
@@ -215,10 +215,10 @@ static struct check_result boxes_result(const struct range_judge *judge) {
   bool passed = judge->worst < -PLACE_TOLERANCE;
   const char *what =
       arena_format(judge->scene->arena, "H %s keep_out %s", passed ? "to" : "in", box->name);
-  struct check_result result = finding_at(judge->scene, "working-range", &judge->peak, what);
+  struct check_result result =
+      finding_at(judge->scene, "working-range", &judge->peak, passed, what);
   result.worst = passed || judge->worst > 0 ? -judge->worst : 0;
   result.limit = 0;
-  result.passed = passed;
   result.note_at = box->origin.head;
   result.note = arena_format(judge->scene->arena, "keep_out `%s` stands here", box->name);
   return result;

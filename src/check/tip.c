@@ -239,18 +239,18 @@ void tip_end(struct tip_judge *judge, struct check_result results[4]) {
   results[0] = finding_not_asked("tip-path", "mm");
   results[1] = finding_not_asked("torch-angle", "deg");
   if (judge->off.phase) {
-    results[0] = finding_at(judge->scene, "tip-path", &judge->off, NULL);
+    bool passed = judge->off.value <= TIP_LIMIT;
+    results[0] = finding_at(judge->scene, "tip-path", &judge->off, passed, NULL);
     results[0].worst = judge->off.value;
     results[0].limit = TIP_LIMIT;
     results[0].unit = "mm";
-    results[0].passed = judge->off.value <= TIP_LIMIT;
   }
   if (judge->tilt.phase) {
-    results[1] = finding_at(judge->scene, "torch-angle", &judge->tilt, NULL);
+    bool passed = judge->tilt.value <= 1 + CHECK_SLACK;
+    results[1] = finding_at(judge->scene, "torch-angle", &judge->tilt, passed, NULL);
     results[1].worst = judge->tilt.value * judge->tilt_limit / DEGREE;
     results[1].limit = judge->tilt_limit / DEGREE;
     results[1].unit = "deg";
-    results[1].passed = judge->tilt.value <= 1 + CHECK_SLACK;
   }
   results[2] = pool_end(&judge->pool);
   results[3] = zone_judge_end(&judge->zones);

@@ -63,7 +63,8 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
 
 static void walk(const struct scene *told, struct check_result *results) {
   struct landmarks landmarks = {.stride = LANDMARK_STRIDE};
-  struct scene with_landmarks = {told->arena, told->motion, &landmarks}, *scene = &with_landmarks;
+  struct scene with_landmarks = {told->arena, told->motion, &landmarks, told->is_brief};
+  struct scene *scene = &with_landmarks;
   struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),
                           collide_begin(scene)};
   for (size_t i = 0; i < scene->motion->phase_count; i++)
@@ -98,14 +99,15 @@ static void judge_plan(const struct scene *scene, struct check_result *results,
   results[IRON] = iron_check(scene);
 }
 
-const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {
-  struct scene scene = {arena, motion, NULL};
+static const struct verdict *judge_all(const struct scene *scene) {
+  struct arena *arena = scene->arena;
+  const struct motion *motion = scene->motion;
   struct bare_list bare = {.arena = arena};
   struct verdict *verdict = arena_alloc(arena, 1, sizeof *verdict);
   verdict->results = arena_alloc(arena, RESULT_COUNT, sizeof *verdict->results);
   verdict->result_count = RESULT_COUNT;
-  walk(&scene, verdict->results);
-  judge_plan(&scene, verdict->results, &bare);
+  walk(scene, verdict->results);
+  judge_plan(scene, verdict->results, &bare);
   verdict->passed = true;
   for (size_t i = 0; i < RESULT_COUNT; i++)
     verdict->passed =
@@ -116,4 +118,12 @@ const struct verdict *check_motion(struct arena *arena, const struct motion *mot
   verdict->runs = arc_runs_make(arena, motion, &verdict->run_count);
   verdict->heats = run_heats_make(arena, motion, verdict->run_count);
   return verdict;
+}
+
+const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {
+  return judge_all(&(struct scene){arena, motion, NULL, false});
+}
+
+const struct verdict *check_motion_briefly(struct arena *arena, const struct motion *motion) {
+  return judge_all(&(struct scene){arena, motion, NULL, true});
 }

@@ -251,6 +251,8 @@ struct check_result wall_check(const struct scene *scene) {
   result.judged = true;
   result.worst = judge.off;
   result.passed = judge.worst <= 1 + CHECK_SLACK;
+  if (!finding_is_told(scene, result.passed))
+    return result;
   vec2 p = contour_at(worst->contour, judge.s, 0).at;
   const char *side = judge.off < 1e-6          ? "on"
                      : !judge.in_metal         ? "away from"

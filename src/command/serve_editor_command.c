@@ -23,7 +23,7 @@ static const struct option OPTIONS[] = {{"stdio", no_argument, NULL, OPTION_STDI
 
 static void examine(struct arena *arena, struct source_set *sources, const char *path, bool whole,
                     struct outcome *outcome) {
-  pipeline_examine(arena, sources, path, NULL, 0, whole, NULL, outcome);
+  pipeline_examine(arena, sources, path, NULL, 0, whole ? UP_TO_WORDS : UP_TO_PLAN, NULL, outcome);
 }
 
 enum status serve_editor_command(int count, char **arguments, const char **settings) {

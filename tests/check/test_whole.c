@@ -62,6 +62,38 @@ static void a_sound_job_passes(void **state) {
   told_end(&made.told);
 }
 
+/* The same figures, and the same words of what does not hold. */
+static void assert_brief(const struct judged *made) {
+  const struct verdict *brief = check_motion_briefly(made->told.arena, made->motion);
+  assert_int_equal(brief->passed, made->verdict->passed);
+  assert_int_equal(brief->result_count, made->verdict->result_count);
+  for (size_t i = 0; i < brief->result_count; i++) {
+    const struct check_result *a = &brief->results[i], *b = &made->verdict->results[i];
+    assert_string_equal(a->name, b->name);
+    assert_true(a->judged == b->judged && a->passed == b->passed);
+    assert_true(a->worst == b->worst && a->limit == b->limit && a->t == b->t);
+    assert_string_equal(a->unit, b->unit);
+    assert_memory_equal(&a->at, &b->at, sizeof a->at);
+    assert_int_equal(a->further_count, b->further_count);
+    if (!a->passed)
+      assert_string_equal(a->detail, b->detail);
+    else
+      assert_true(*a->detail == '\0' || strcmp(a->detail, b->detail) == 0);
+  }
+}
+
+static void a_brief_verdict_leaves_out_words(void **state) {
+  (void)state;
+  struct judged made = judge(SOUND);
+  assert_brief(&made);
+  const struct verdict *brief = check_motion_briefly(made.told.arena, made.motion);
+  assert_true(*result_of(&made, "tip-path")->detail);
+  for (size_t i = 0; i < brief->result_count; i++)
+    if (strcmp(brief->results[i].name, "tip-path") == 0)
+      assert_string_equal(brief->results[i].detail, "");
+  told_end(&made.told);
+}
+
 /* One change, one check that fails, at a place whose line holds the word; all others hold. */
 struct spoilt {
   const char *name, *old, *changed, *check, *place;
@@ -165,6 +197,7 @@ static void one_check_fails(void **state) {
   }
   const struct check_result *failed = result_of(&made, spoilt->check);
   assert_true(strlen(failed->detail) > 0);
+  assert_brief(&made);
   const struct source *source = source_get(made.told.sources, failed->at.file);
   const char *line = (const char *)source->text + failed->at.begin;
   while (line > (const char *)source->text && line[-1] != '\n')
@@ -417,6 +450,7 @@ int main(void) {
       cmocka_unit_test(bare_lengths_by_hand),
       cmocka_unit_test(strikes_are_told),
       cmocka_unit_test(a_box_beside_the_laps),
+      cmocka_unit_test(a_brief_verdict_leaves_out_words),
       cmocka_unit_test(metal_before_the_wall_is_told),
       cmocka_unit_test(sums_are_those_of_the_rows),
       cmocka_unit_test(rows_show_no_more_than_the_verdict),
