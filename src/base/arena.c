@@ -137,8 +137,8 @@ static struct chunk *chunk_new(size_t bytes, bool all) {
 }
 
 /* A big object gets its own chunk behind the newest, which keeps its free room. */
-static void *take_alone(struct arena *arena, size_t bytes) {
-  struct chunk *chunk = chunk_new(bytes, true);
+static void *take_alone(struct arena *arena, size_t bytes, bool cleared) {
+  struct chunk *chunk = chunk_new(bytes, cleared);
   if (arena->chunks) {
     chunk->next = arena->chunks->next;
     arena->chunks->next = chunk;
@@ -179,24 +179,44 @@ static void *take_further(struct arena *arena, size_t begin, size_t bytes) {
     return arena->chunks->bytes + begin;
   }
   if (EACH_OBJECT_ALONE || bytes > CHUNK_FIRST / 4)
-    return take_alone(arena, bytes);
+    return take_alone(arena, bytes, true);
   return take_from_new(arena, bytes);
 }
 
-/* align: a power of two. */
+/* Where the next object of that alignment, a power of two, would begin. */
+static inline size_t next_begin(const struct arena *arena, size_t align) {
+  return (arena->used + align - 1) & ~(align - 1);
+}
+
 static inline void *take(struct arena *arena, size_t bytes, size_t align) {
-  size_t begin = (arena->used + align - 1) & ~(align - 1);
+  size_t begin = next_begin(arena, align);
   if (begin > arena->cleared || bytes > arena->cleared - begin)
     return take_further(arena, begin, bytes);
   arena->used = begin + bytes;
   return arena->chunks->bytes + begin;
 }
 
-void *arena_alloc(struct arena *arena, size_t count, size_t size) {
+/* Never 0: each object has a place of its own. */
+static size_t bytes_of(size_t count, size_t size) {
   if (size != 0 && count > SIZE_MAX / size)
     no_memory();
-  size_t bytes = count * size;
-  return take(arena, bytes > 0 ? bytes : 1, alignof(max_align_t));
+  return count * size > 0 ? count * size : 1;
+}
+
+void *arena_alloc(struct arena *arena, size_t count, size_t size) {
+  return take(arena, bytes_of(count, size), alignof(max_align_t));
+}
+
+void *arena_room(struct arena *arena, size_t count, size_t size) {
+  size_t bytes = bytes_of(count, size), begin = next_begin(arena, alignof(max_align_t));
+  if (bytes <= CHUNK_FIRST / 4) /* a page or so */
+    return take(arena, bytes, alignof(max_align_t));
+  if (EACH_OBJECT_ALONE || begin > arena->room || bytes > arena->room - begin)
+    return take_alone(arena, bytes, false);
+  arena->used = begin + bytes;
+  if (arena->cleared < arena->used)
+    arena->cleared = arena->used;
+  return arena->chunks->bytes + begin;
 }
 
 void *arena_grow(struct arena *arena, const void *old, size_t old_count, size_t new_count,

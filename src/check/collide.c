@@ -128,7 +128,7 @@ static size_t batch_ready(const struct collide_judge *judge) {
 void collide_piece(struct collide_judge *judge, const struct phase *phase,
                    const struct piece *piece) {
   if (judge->count == judge->room) {
-    size_t room = judge->room > 0 ? 2 * judge->room : 32;
+    size_t room = judge->room > 0 ? 2 * judge->room : 8;
     judge->pieces =
         arena_grow(judge->scene->arena, judge->pieces, judge->room, room, sizeof *judge->pieces);
     judge->room = room;

@@ -10,6 +10,12 @@ static void thin_out(struct landmarks *landmarks) {
   landmarks->count = kept;
 }
 
+/* Those that are not there yet stay as they are. */
+void landmarks_begin(struct landmarks *landmarks) {
+  landmarks->count = 0;
+  landmarks->stride = LANDMARK_STRIDE;
+}
+
 void landmark_pass(struct landmarks *landmarks, const struct phase *phase, size_t index,
                    const struct piece_mark *mark) {
   if (index == 0 || index % landmarks->stride != 0)

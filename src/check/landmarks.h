@@ -19,6 +19,7 @@ struct landmarks {
   size_t count, stride;
 };
 
+void landmarks_begin(struct landmarks *landmarks);
 /* The walk is about to make piece `index` of the phase. */
 void landmark_pass(struct landmarks *landmarks, const struct phase *phase, size_t index,
                    const struct piece_mark *mark);

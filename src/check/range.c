@@ -72,7 +72,7 @@ static void range_bounds(const void *context, double ta, double tb, double *boun
 }
 
 struct range_judge range_begin(const struct scene *scene) {
-  struct range_held *held = arena_alloc(scene->arena, RANGE_HELD_MOST, sizeof *held);
+  struct range_held *held = arena_room(scene->arena, RANGE_HELD_MOST, sizeof *held);
   return (struct range_judge){.scene = scene, .held = held, .worst = -HUGE_VAL};
 }
 

@@ -62,7 +62,8 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
 }
 
 static void walk(const struct scene *told, struct check_result *results) {
-  struct landmarks landmarks = {.stride = LANDMARK_STRIDE};
+  struct landmarks landmarks;
+  landmarks_begin(&landmarks);
   struct scene with_landmarks = {told->arena, told->motion, &landmarks, told->is_brief};
   struct scene *scene = &with_landmarks;
   struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),

@@ -176,7 +176,7 @@ struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, u
   bool has_mark = length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0; /* a byte order mark */
   lexer->scanner = (struct scanner){.cursor = text + (has_mark ? 3 : 0), .limit = text + length};
   lexer->kept_places = 1;
-  while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 8 < length)
+  while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 16 < length)
     lexer->kept_places *= 2;
   lexer->kept = arena_alloc(arena, lexer->kept_places, sizeof *lexer->kept);
   check_utf8(lexer);
@@ -216,7 +216,7 @@ void lexer_pass(struct lexer *lexer, const uint8_t *to) {
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
   struct lexer *lexer = lexer_new(arena, sources, file, diags);
-  struct token_list list = {.items = arena_alloc(arena, lexer_room(lexer), sizeof *list.items)};
+  struct token_list list = {.items = arena_room(arena, lexer_room(lexer), sizeof *list.items)};
   for (size_t count; (count = lexer_read_on(lexer, list.items + list.count)) > 0;)
     list.count += count;
   return list;

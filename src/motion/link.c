@@ -113,7 +113,7 @@ static size_t pieces_load(struct builder *builder, const struct phase *phase) {
   piece_iter_begin(&iter, &motion, phase);
   while (piece_iter_next(&iter, &piece)) {
     if (count == metals->room) {
-      size_t room = metals->room ? 2 * metals->room : 64;
+      size_t room = metals->room ? 2 * metals->room : 8;
       metals->pieces = arena_grow(builder->arena, metals->pieces, count, room, sizeof piece);
       metals->room = room;
     }

@@ -14,7 +14,7 @@ static struct reader *reader_new(struct arena *arena, const struct source_set *s
   reader->diags = diags;
   reader->lexer = lexer_new(arena, sources, file, diags);
   size_t most = lexer_room(reader->lexer), nested = most < MOST_NESTED ? most : MOST_NESTED;
-  reader->tokens = arena_alloc(arena, most + 1, sizeof *reader->tokens);
+  reader->tokens = arena_room(arena, most + 1, sizeof *reader->tokens);
   reader->brackets = arena_alloc(arena, nested, sizeof(void *));
   reader->parser = job_pstate_new();
   if (!reader->parser) {
@@ -86,7 +86,7 @@ void reader_end_file(struct reader *reader, size_t declarations) {
 struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
   struct reader *reader = reader_new(arena, sources, file, diags);
-  reader->blocks = arena_alloc(arena, MOST_NESTED, sizeof *reader->blocks);
+  reader->blocks = arena_room(arena, MOST_NESTED, sizeof *reader->blocks);
   reader_read_file(reader);
   job_pstate_delete(reader->parser);
   struct syn_file *tree = arena_alloc(arena, 1, sizeof *tree);

@@ -45,9 +45,26 @@ const struct key *key_find(const struct block_kind *kind, const char *name) {
   return placed_find(kind, name).key;
 }
 
+enum { FEWEST_KEY_BITS = 6, MOST_KEY_BITS = 10, UNITS_FEWER_BITS = 2, TEXT_PER_PLACE = 16 };
+
+struct known *known_make(struct resolver *r) {
+  struct known *known = arena_alloc(r->lasting, 1, sizeof *known);
+  size_t text = 0;
+  for (uint32_t file = 1; file <= source_count(r->sources); file++)
+    text += source_get(r->sources, file)->length;
+  known->key_bits = FEWEST_KEY_BITS;
+  while (known->key_bits < MOST_KEY_BITS && text / TEXT_PER_PLACE >> known->key_bits > 0)
+    known->key_bits++;
+  known->unit_bits = known->key_bits - UNITS_FEWER_BITS;
+  known->keys = arena_alloc(r->lasting, (size_t)1 << known->key_bits, sizeof *known->keys);
+  known->units = arena_alloc(r->lasting, (size_t)1 << known->unit_bits, sizeof *known->units);
+  return known;
+}
+
 struct placed_key key_get(struct resolver *r, const struct block_kind *kind, const char *name) {
-  size_t place = address_place((uintptr_t)name + 16 * (uintptr_t)kind, KNOWN_KEY_BITS);
-  struct known_key *known = &known_get(r)->keys[place];
+  const struct known *all = known_get(r);
+  size_t place = address_place((uintptr_t)name + 16 * (uintptr_t)kind, all->key_bits);
+  struct known_key *known = &all->keys[place];
   if (known->kind != kind || known->name != name) {
     struct placed_key found = placed_find(kind, name);
     *known = (struct known_key){.kind = kind, .name = name, .key = found.key, .place = found.place};

@@ -114,7 +114,8 @@ struct busy {
   int depth;
 };
 
-/* Keys and units that were looked up lately, by the addresses of their names. */
+/* Keys and units that were looked up lately, by the addresses of their names: places for as many as
+ * so long a source may have. */
 struct block_kind;
 struct key;
 struct unit;
@@ -128,10 +129,10 @@ struct known_unit { /* units.c */
   const char *name;
   const struct unit *unit;
 };
-enum { KNOWN_KEY_BITS = 10, KNOWN_UNIT_BITS = 8 };
 struct known {
-  struct known_key keys[1 << KNOWN_KEY_BITS];
-  struct known_unit units[1 << KNOWN_UNIT_BITS];
+  int key_bits, unit_bits; /* of the number of a place */
+  struct known_key *keys;
+  struct known_unit *units;
 };
 
 struct resolver {
@@ -168,9 +169,10 @@ static inline struct arena *lasting_begin(struct resolver *r, const struct decl 
 static inline size_t address_place(uintptr_t address, int bits) {
   return (size_t)((uint64_t)address * 0x9E3779B97F4A7C15u >> (64 - bits));
 }
+struct known *known_make(struct resolver *r); /* keys.c */
 static inline struct known *known_get(struct resolver *r) {
   if (!r->known)
-    r->known = arena_alloc(r->lasting, 1, sizeof *r->known);
+    r->known = known_make(r);
   return r->known;
 }
 

@@ -60,8 +60,8 @@ const struct unit *unit_find(const char *name) {
 }
 
 const struct unit *unit_get(struct resolver *r, const char *name) {
-  size_t place = address_place((uintptr_t)name, KNOWN_UNIT_BITS);
-  struct known_unit *known = &known_get(r)->units[place];
+  const struct known *all = known_get(r);
+  struct known_unit *known = &all->units[address_place((uintptr_t)name, all->unit_bits)];
   if (known->name != name)
     *known = (struct known_unit){.name = name, .unit = unit_find(name)};
   return known->unit;

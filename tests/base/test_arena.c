@@ -140,6 +140,34 @@ static void many_objects_are_zeroed_and_apart(void **state) {
   arena_free(arena);
 }
 
+/* Rooms of which little is used, small and big, between objects: these stay zeroed, apart from
+ * them, and as they were. */
+static void rooms_lie_between_zeroed_objects(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct {
+    unsigned char *room, *object;
+    size_t size;
+  } made[60];
+  for (size_t i = 0, size = 1; i < 60; i++, size = size * 6 / 5 + 7) {
+    made[i].size = size;
+    made[i].room = arena_room(arena, size, 1);
+    assert_int_equal((uintptr_t)made[i].room % _Alignof(max_align_t), 0);
+    made[i].object = arena_alloc(arena, 100, 1);
+    for (size_t k = 0; k < 100; k++)
+      assert_int_equal(made[i].object[k], 0);
+    memset(made[i].room, 0xA5, size);
+    memset(made[i].object, 0x5A, 100);
+  }
+  for (size_t i = 0; i < 60; i++) {
+    for (size_t k = 0; k < made[i].size; k++)
+      assert_int_equal(made[i].room[k], 0xA5);
+    for (size_t k = 0; k < 100; k++)
+      assert_int_equal(made[i].object[k], 0x5A);
+  }
+  arena_free(arena);
+}
+
 static void growing_keeps_what_was_there(void **state) {
   (void)state;
   struct arena *arena = arena_new();
@@ -202,6 +230,7 @@ int main(void) {
       cmocka_unit_test(objects_are_zeroed_aligned_and_apart),
       cmocka_unit_test(a_big_object_leaves_the_room_of_small_ones),
       cmocka_unit_test(many_objects_are_zeroed_and_apart),
+      cmocka_unit_test(rooms_lie_between_zeroed_objects),
       cmocka_unit_test(growing_keeps_what_was_there),
       cmocka_unit_test(text_ends_in_nul),
       cmocka_unit_test(nothing_to_free_is_allowed),
