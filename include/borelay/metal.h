@@ -90,9 +90,10 @@ struct metal_line {
 /* false: none within `within` mm. */
 bool metal_line_beside(const struct metal *metal, vec3 point, double within,
                        struct metal_line *line);
-/* What was hit, for a message: "the wall of free bore", "the floor of free bore" (a ledge, too),
- * "the shoulder of free bore" (what hangs over it), "solid boss", "the clad of seal_wall", "the
- * datum face", "the metal of the part" (beside or below every free volume). */
+/* What was hit, for a message, by any metal of the same plan: "the wall of free bore", "the floor
+ * of free bore" (a ledge, too), "the shoulder of free bore" (what hangs over it), "solid boss",
+ * "the clad of seal_wall", "the datum face", "the metal of the part" (beside or below every free
+ * volume). */
 const char *metal_hit_name(struct arena *arena, const struct metal *metal, struct metal_hit hit);
 
 /* A lower bound on the distance to any fixed set over a stretch of motion.

@@ -73,15 +73,13 @@ static struct clear_ask kind_begin(struct kind_ask *kind, const struct metal *me
   return (struct clear_ask){metal, parts, &kind->least};
 }
 
-static void kind_end(struct collide_judge *judge, const struct phase *phase,
-                     const struct kind_ask *kind, const struct metal *metal) {
+static void kind_end(const struct phase *phase, const struct kind_ask *kind) {
   struct near_miss *miss = kind->miss;
   if (!(kind->least.distance < miss->least.distance + (kind->limit - miss->limit)))
     return;
   miss->least = kind->least;
   miss->limit = kind->limit;
   miss->phase = phase;
-  miss->metal = metal_hit_name(judge->scene->arena, metal, kind->least.metal);
 }
 
 static void batch_judge(struct collide_judge *judge, const struct phase *phase, size_t last) {
@@ -101,7 +99,7 @@ static void batch_judge(struct collide_judge *judge, const struct phase *phase, 
     asks[i] = kind_begin(&kinds[i], metals[i], parts[i]);
   clear_pieces(cell, judge->pieces, judge->count, judge->judged, last, asks, count);
   for (size_t i = 0; i < count; i++)
-    kind_end(judge, phase, &kinds[i], metals[i]);
+    kind_end(phase, &kinds[i]);
   judge->judged = last;
 }
 
@@ -164,7 +162,8 @@ static struct check_result miss_result(const struct collide_judge *judge, const 
   const char *what = NULL;
   if (finding_is_told(judge->scene, passed))
     what = arena_format(arena, "%s %s %s", clear_part_name(arena, cell_of(judge), &miss->least),
-                        meets ? "strikes" : "to", miss->metal);
+                        meets ? "strikes" : "to",
+                        metal_hit_name(arena, judge->solid, miss->least.metal));
   struct check_result result = finding_at(judge->scene, name, &peak, passed, what);
   result.worst = meets ? 0 : miss->least.distance;
   result.limit = miss->limit;

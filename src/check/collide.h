@@ -9,8 +9,7 @@
 struct near_miss { /* the least room of one kind of part */
   struct clear_result least;
   const struct phase *phase;
-  double limit;      /* of that phase */
-  const char *metal; /* what is hit, in words */
+  double limit; /* of that phase */
 };
 
 struct collide_judge {

@@ -22,7 +22,7 @@ struct motion_run *builder_run(struct builder *builder) {
 struct phase *builder_phase(struct builder *builder, enum phase_kind kind, int64_t ticks,
                             const struct motion_run *run, int64_t track_tick) {
   if (builder->phase_count == builder->phase_capacity) {
-    size_t capacity = builder->phase_capacity ? 2 * builder->phase_capacity : 64;
+    size_t capacity = builder->phase_capacity ? 2 * builder->phase_capacity : 16;
     builder->phases = arena_grow(builder->arena, builder->phases, builder->phase_count, capacity,
                                  sizeof(struct phase));
     builder->phase_capacity = capacity;

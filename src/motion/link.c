@@ -76,14 +76,12 @@ static struct clear_ask kind_begin(struct kind_ask *kind, const struct metal *me
   return (struct clear_ask){metal, parts, &kind->least};
 }
 
-static void kind_end(struct builder *builder, const struct kind_ask *kind,
-                     const struct metal *metal, struct link_near *near) {
+static void kind_end(const struct kind_ask *kind, struct link_near *near) {
   /* Where parts meet there is no more or less of it. */
   double distance = fmax(kind->least.distance, 0), shortfall = kind->limit - distance;
   if (!(kind->least.distance < kind->bar) || !(shortfall > near->shortfall))
     return;
-  *near = (struct link_near){shortfall, kind->limit, kind->least,
-                             metal_hit_name(builder->arena, metal, kind->least.metal)};
+  *near = (struct link_near){shortfall, kind->limit, kind->least};
 }
 
 static void pieces_judge(struct builder *builder, size_t count, double arc_length,
@@ -101,7 +99,7 @@ static void pieces_judge(struct builder *builder, size_t count, double arc_lengt
     asks[i] = kind_begin(&kinds[i], of[i], parts[i], near);
   clear_pieces(cell, metals->pieces, count, 0, count, asks, kind_count);
   for (size_t i = 0; i < kind_count; i++)
-    kind_end(builder, &kinds[i], of[i], near);
+    kind_end(&kinds[i], near);
 }
 
 static size_t pieces_load(struct builder *builder, const struct phase *phase) {
@@ -158,10 +156,11 @@ const char *link_text(const struct builder *builder, const struct link_near *nea
   struct arena *arena = builder->arena;
   const struct clear_result *least = &near->least;
   const char *part = clear_part_name(arena, builder->cell, least);
+  const char *metal = metal_hit_name(arena, builder->metals.bare, least->metal); /* of the plan */
   const char *how =
-      arena_format(arena, "%s comes to %.3f mm from %s", part, least->distance, near->metal);
+      arena_format(arena, "%s comes to %.3f mm from %s", part, least->distance, metal);
   if (least->distance <= 0)
-    how = arena_format(arena, "%s strikes %s", part, near->metal);
+    how = arena_format(arena, "%s strikes %s", part, metal);
   return arena_format(arena, "%s (%.3f mm wanted) at x %.3f y %.3f z %.3f mm, head %.3f deg", how,
                       near->limit, least->pose.x, least->pose.y, least->pose.z,
                       least->pose.head * 180 / NUM_PI);

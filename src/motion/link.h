@@ -10,7 +10,6 @@ struct link_near {
   double shortfall; /* mm below the clearance wanted; 0: all is clear, and nothing else is set */
   double limit;     /* mm, wanted of that part */
   struct clear_result least;
-  const char *metal; /* what is hit, in words */
 };
 
 /* Before the first judgement. */

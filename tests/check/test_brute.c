@@ -75,11 +75,11 @@ static bool group_holds(struct figures *figures, const struct brute *brute,
 
 static void show(const struct brute *brute, const struct near_miss *miss, int group) {
   const struct brute_least *least = &brute->least[group];
-  print_error("group %d: compiler %.6f (part %d %zu, %s) at %.6f s; samples %.6f, rows %.6f, bound "
+  print_error("group %d: compiler %.6f (part %d %zu) at %.6f s; samples %.6f, rows %.6f, bound "
               "%.6f (solid %zu) at %.6f s; limit %.3f %.3f\n",
               group, miss->least.distance - miss->limit, (int)miss->least.part,
-              miss->least.part_index, miss->metal ? miss->metal : "-", miss->least.t, least->motion,
-              least->rows, least->bound, least->solid, least->t, miss->limit, least->limit);
+              miss->least.part_index, miss->least.t, least->motion, least->rows, least->bound,
+              least->solid, least->t, miss->limit, least->limit);
 }
 
 static bool job_holds(struct figures *figures, const char *text, double spacing, double fine) {
