@@ -52,6 +52,13 @@ crc32c_by_instruction(uint32_t rest, const uint8_t *bytes, size_t length) {
     wide = three_stretches(wide, bytes);
   for (; length >= 8; length -= 8, bytes += 8)
     wide = _mm_crc32_u64(wide, eight_at(bytes));
+  if (length >= 4) {
+    uint32_t four;
+    memcpy(&four, bytes, sizeof four);
+    wide = _mm_crc32_u32((uint32_t)wide, four);
+    length -= 4;
+    bytes += 4;
+  }
   for (; length > 0; length--)
     wide = _mm_crc32_u8((uint32_t)wide, *bytes++);
   return (uint32_t)wide;
