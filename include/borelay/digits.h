@@ -20,6 +20,11 @@ int64_t digits_scale(double value, int decimals);
 bool digits_scale_all(const double *restrict values, double factor, int decimals, double end,
                       size_t count, int64_t *restrict scaled);
 
+/* The same of values that are off by up to `margin` units of the result: false, too, where one is
+ * so near to a half that this may make another number of it. */
+bool digits_scale_sure(const double *restrict values, double factor, int decimals, double end,
+                       double margin, size_t count, int64_t *restrict scaled);
+
 /* How a number with six decimals looks: its sign, and how many digits stand before the point. */
 struct digits_shape {
   bool is_negative;

@@ -45,7 +45,7 @@ struct pose piece_at(const struct piece *piece, double t);
  * the same millionth of a mm, where halves go away from zero.  In two steps; pieces that lie on one
  * circle or line can have the second together.  Places are those from `at` on; at + count <=
  * POSES_MOST. */
-enum { POSES_MOST = 128 };
+enum { POSES_MOST = 256 };
 struct poses {
   double x[POSES_MOST], y[POSES_MOST], z[POSES_MOST], head[POSES_MOST];
   double turn[POSES_MOST]; /* phi */
@@ -55,6 +55,9 @@ void piece_turns(const struct piece *piece, const double *t, size_t count, struc
                  size_t at);
 /* x and y, from head and turn. */
 void poses_place(const struct curve *curve, struct poses *poses, size_t at, size_t count);
+/* The same, but not so near where a half of a millionth is: off by so many millionths of a mm as is
+ * returned, at most.  For whoever looks for halves anyway. */
+double poses_place_nearly(const struct curve *curve, struct poses *poses, size_t at, size_t count);
 /* Either curve does for poses_place() of the other's. */
 bool curve_is_on(const struct curve *a, const struct curve *b);
 

@@ -66,6 +66,9 @@ size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch
                           int64_t from, struct tick_block *block);
 /* No more ticks come to it. */
 void tick_block_end(struct tick_block *block);
+/* The same, but x and y are only as poses_place_nearly() has them, whose bound is returned.
+ * tick_block_end() may follow. */
+double tick_block_end_nearly(struct tick_block *block);
 
 /* What a phase says at one of its ticks, all but the pose. */
 struct tick_values tick_phase_values(const struct motion *motion, const struct phase *phase,

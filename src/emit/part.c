@@ -102,9 +102,11 @@ static bool put_one_by_one(struct part *part, const struct tick_stretch *stretch
 }
 
 static bool put_block(struct part *part, const struct tick_stretch *stretch,
-                      const struct tick_block *ticks, char **to) {
-  if (!part->binary && !stretch->varies)
+                      struct tick_block *ticks, char **to) {
+  if (!part->binary && !stretch->varies) {
+    tick_block_end(ticks);
     return text_block_put(&part->text, &part->setpoint, ticks, to);
+  }
   struct row_block rows;
   bool is_rounded = setpoint_block(&part->setpoint, ticks, &rows);
   if (stretch->varies || !is_rounded)
@@ -116,7 +118,6 @@ static bool put_block(struct part *part, const struct tick_stretch *stretch,
 /* The block holds ticks of that stretch, perhaps after others that say the same. */
 static void empty_block(struct part *part, const struct tick_stretch *stretch,
                         struct tick_block *ticks, char **to) {
-  tick_block_end(ticks);
   if (!part->error && !put_block(part, stretch, ticks, to))
     part->error = EOVERFLOW;
   ticks->count = 0;

@@ -86,14 +86,24 @@ bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values) 
          keep_process(setpoint, values);
 }
 
-bool setpoint_block(struct setpoint *setpoint, const struct tick_block *ticks,
-                    struct row_block *rows) {
+/* x and y; those that were not worked out in full do, but near halves. */
+static bool round_places(struct tick_block *ticks, struct row_block *rows) {
+  const struct poses *poses = &ticks->poses;
+  size_t count = ticks->count;
+  double end = (double)LENGTH_END, margin = tick_block_end_nearly(ticks);
+  if (digits_scale_sure(poses->x, 1.0, 6, end, margin, count, rows->x_nm) &&
+      digits_scale_sure(poses->y, 1.0, 6, end, margin, count, rows->y_nm))
+    return true;
+  tick_block_end(ticks);
+  return digits_scale_all(poses->x, 1.0, 6, end, count, rows->x_nm) &&
+         digits_scale_all(poses->y, 1.0, 6, end, count, rows->y_nm);
+}
+
+bool setpoint_block(struct setpoint *setpoint, struct tick_block *ticks, struct row_block *rows) {
   const struct poses *poses = &ticks->poses;
   size_t count = ticks->count;
   double end = (double)LENGTH_END;
-  if (!digits_scale_all(poses->x, 1.0, 6, end, count, rows->x_nm) ||
-      !digits_scale_all(poses->y, 1.0, 6, end, count, rows->y_nm) ||
-      !digits_scale_all(poses->z, 1.0, 6, end, count, rows->z_nm) ||
+  if (!round_places(ticks, rows) || !digits_scale_all(poses->z, 1.0, 6, end, count, rows->z_nm) ||
       !digits_scale_all(poses->head, DEGREES, 6, 0x1p51, count, rows->head_udeg) ||
       !keep_process(setpoint, &ticks->values))
     return false;

@@ -27,10 +27,10 @@ void setpoint_begin(struct setpoint *setpoint, int64_t tick_us);
  * reader refuses"); job files that give one are refused long before. */
 bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values);
 
-/* The same of many ticks.  False too where only setpoint_make() can round what the block holds:
- * angles of 2^51 millionths of a degree and more. */
-bool setpoint_block(struct setpoint *setpoint, const struct tick_block *ticks,
-                    struct row_block *rows);
+/* The same of many ticks, not yet ended; afterwards their x and y, though not ended, come to the
+ * right numbers.  False too where only setpoint_make() can round what the block holds: angles of
+ * 2^51 millionths of a degree and more. */
+bool setpoint_block(struct setpoint *setpoint, struct tick_block *ticks, struct row_block *rows);
 /* Fills setpoint->row with the pose of row i and, for the rest, with what `values` say.  False as
  * setpoint_make(). */
 bool setpoint_in_block(struct setpoint *setpoint, const struct row_block *rows, size_t i,

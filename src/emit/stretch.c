@@ -125,6 +125,13 @@ void tick_block_end(struct tick_block *block) {
   block->placed = block->count;
 }
 
+double tick_block_end_nearly(struct tick_block *block) {
+  if (block->placed == block->count)
+    return 0;
+  return poses_place_nearly(&block->curve, &block->poses, block->placed,
+                            block->count - block->placed);
+}
+
 size_t tick_stretch_block(const struct motion *motion, const struct tick_stretch *stretch,
                           int64_t from, struct tick_block *block) {
   const struct piece *piece = &stretch->piece;

@@ -33,6 +33,25 @@ static inline int64_t nearest_bits(double size) {
   return bits_of(held) + (size - (held - MIDDLE) >= 0.5 ? 1 : 0);
 }
 
+/* Below 0 where one is within `margin` of a half, or would come to `end` or beyond, either way.
+ * Both are looked at after the rounding: bits of sums are in the order of the numbers, and where
+ * sums are not whole numbers any more they lie beyond. */
+LANES static int64_t scale_nearest(const double *restrict values, double factor, double power,
+                                   double end, double margin, size_t count,
+                                   int64_t *restrict scaled) {
+  double below_half = (0.5 - margin) * 0x1.fffffffffffffp-1; /* the next double below */
+  uint64_t zero_bits = (uint64_t)bits_of(MIDDLE), most = (uint64_t)end - 1, stray = 0;
+  for (size_t i = 0; i < count; i++) {
+    double size = values[i] * factor * power, held = size + MIDDLE;
+    double room = below_half - fabs(size - (held - MIDDLE));
+    uint64_t number = (uint64_t)bits_of(held) - zero_bits;
+    stray |= (uint64_t)bits_of(room) | (most + number) | (most - number);
+    scaled[i] = (int64_t)number;
+  }
+  return (int64_t)stray;
+}
+
+/* With halves. */
 LANES static bool scale_all(const double *restrict values, double factor, double power, double end,
                             size_t count, int64_t *restrict scaled) {
   int64_t beyond = 0, zero_bits = bits_of(MIDDLE), end_bits = zero_bits + (int64_t)end;
@@ -46,9 +65,41 @@ LANES static bool scale_all(const double *restrict values, double factor, double
   return beyond == 0;
 }
 
+LANES static int64_t differences(const double *values, size_t count) {
+  int64_t differ = 0;
+  for (size_t i = 1; i < count; i++)
+    differ |= values[i] != values[0];
+  return differ;
+}
+
+/* Depths mostly stand still. */
+static bool are_same(const double *values, size_t count) {
+  return count > 1 && values[count - 1] == values[0] && !differences(values, count);
+}
+
+/* How many are to be worked out; the rest is like the first. */
+static size_t different_of(const double *values, size_t count) {
+  return are_same(values, count) ? 1 : count;
+}
+
+static void fill_up(int64_t *scaled, size_t from, size_t count) {
+  for (size_t i = from; i < count; i++)
+    scaled[i] = scaled[0];
+}
+
+bool digits_scale_sure(const double *restrict values, double factor, int decimals, double end,
+                       double margin, size_t count, int64_t *restrict scaled) {
+  size_t different = different_of(values, count);
+  if (scale_nearest(values, factor, POWER[decimals], end, margin, different, scaled) < 0)
+    return false;
+  fill_up(scaled, different, count);
+  return true;
+}
+
 bool digits_scale_all(const double *restrict values, double factor, int decimals, double end,
                       size_t count, int64_t *restrict scaled) {
-  return scale_all(values, factor, POWER[decimals], end, count, scaled);
+  return digits_scale_sure(values, factor, decimals, end, 0, count, scaled) ||
+         scale_all(values, factor, POWER[decimals], end, count, scaled);
 }
 
 /* -- in parts --------------------------------------------------------------------------------- */

@@ -13,16 +13,18 @@
 #include "borelay/lanes.h"
 #include "borelay/path.h"
 
-/* to[i] = p(x[i]) as cubic_at() gives it, for finite x.  With c3 = c2 = 0 the first sums are 0 and
- * add nothing to a c1 that is none; with c1 = 0, too, nothing to c0. */
-static inline void cubic_all(struct cubic p, const double *restrict x, double *restrict to,
-                             size_t count) {
+/* to[i] = p(from[i] - less) as cubic_at() gives it, for finite numbers.  With c3 = c2 = 0 the first
+ * sums are 0 and add nothing to a c1 that is none; with c1 = 0, too, nothing to c0. */
+static inline void cubic_all(struct cubic p, const double *restrict from, double less,
+                             double *restrict to, size_t count) {
   if (p.c3 != 0 || p.c2 != 0 || (p.c1 == 0 && p.c0 == 0))
-    for (size_t i = 0; i < count; i++)
-      to[i] = ((p.c3 * x[i] + p.c2) * x[i] + p.c1) * x[i] + p.c0;
+    for (size_t i = 0; i < count; i++) {
+      double x = from[i] - less;
+      to[i] = ((p.c3 * x + p.c2) * x + p.c1) * x + p.c0;
+    }
   else if (p.c1 != 0)
     for (size_t i = 0; i < count; i++)
-      to[i] = p.c1 * x[i] + p.c0;
+      to[i] = p.c1 * (from[i] - less) + p.c0;
   else
     for (size_t i = 0; i < count; i++)
       to[i] = p.c0;
@@ -36,17 +38,15 @@ static bool turns_alike(const struct curve *curve) {
 LANES static void cubics_all(const struct piece *piece, const double *restrict t, size_t count,
                              double *restrict turn, double *restrict head, double *restrict z) {
   const struct curve *curve = &piece->curve;
-  double since[POSES_MOST], q[POSES_MOST], t0 = piece->t0;
-  for (size_t i = 0; i < count; i++)
-    since[i] = t[i] - t0;
-  cubic_all(piece->q, since, q, count);
-  cubic_all(curve->head, q, head, count);
-  cubic_all(curve->z, q, z, count);
+  double q[POSES_MOST];
+  cubic_all(piece->q, t, piece->t0, q, count);
+  cubic_all(curve->head, q, 0, head, count);
+  cubic_all(curve->z, q, 0, z, count);
   if (turns_alike(curve))
     for (size_t i = 0; i < count; i++)
       turn[i] = head[i];
   else
-    cubic_all(curve->turn, q, turn, count);
+    cubic_all(curve->turn, q, 0, turn, count);
 }
 
 /* to[i] = start + scale * by[i] */
@@ -126,10 +126,15 @@ bool curve_is_on(const struct curve *a, const struct curve *b) {
                      : a->radius == b->radius);
 }
 
+double poses_place_nearly(const struct curve *curve, struct poses *poses, size_t at, size_t count) {
+  bool is_exact = places_all(curve, poses->turn + at, poses->head + at, true, poses->x + at,
+                             poses->y + at, count);
+  return is_exact ? 0 : margin_of(curve);
+}
+
 void poses_place(const struct curve *curve, struct poses *poses, size_t at, size_t count) {
-  double *x = poses->x + at, *y = poses->y + at, margin = margin_of(curve);
-  const double *turn = poses->turn + at, *head = poses->head + at;
-  if (!places_all(curve, turn, head, true, x, y, count) &&
-      !(clear_of_halves(x, margin, count) && clear_of_halves(y, margin, count)))
-    places_all(curve, turn, head, false, x, y, count);
+  double *x = poses->x + at, *y = poses->y + at;
+  double margin = poses_place_nearly(curve, poses, at, count);
+  if (margin > 0 && !(clear_of_halves(x, margin, count) && clear_of_halves(y, margin, count)))
+    places_all(curve, poses->turn + at, poses->head + at, false, x, y, count);
 }

@@ -134,6 +134,10 @@ static void test_all_like_one(void **state) {
       values[i] = random_between(&random, -most, most);
       if (random_whole(&random, 0, 3) == 0) /* near a half */
         values[i] = (floor(values[i] * unit) + 0.5) / unit;
+      if (round % 8 == 3) /* standing still */
+        values[i] = values[0];
+      if (round % 8 == 5 && i + 1 == count) /* only at its ends */
+        values[i] = values[0];
       double one = (double)digits_scale(values[i] * factor, decimals);
       is_inside = is_inside && fabs(one) < end;
     }
@@ -146,6 +150,32 @@ static void test_all_like_one(void **state) {
   assert_false(digits_scale_all(odd, 1, 6, 0x1p51, 3, scaled));
   odd[1] = -(double)INFINITY;
   assert_false(digits_scale_all(odd, 1, 6, 0x1p51, 3, scaled));
+}
+
+/* Sure of itself only where no value off by `margin` would come to another number. */
+static void test_sure_within_margin(void **state) {
+  (void)state;
+  uint64_t seed = 20261130;
+  print_message("seed %" PRIu64 "\n", seed);
+  struct random random = {seed};
+  int sure = 0, unsure = 0;
+  for (int round = 0; round < 20000; round++) {
+    double values[9], margin = ldexp(1, -random_whole(&random, 3, 25));
+    int64_t scaled[9];
+    bool is_clear = true;
+    for (int i = 0; i < 9; i++) { /* in 2^-30: exact, as are sums with the margin */
+      double off = ldexp(random_whole(&random, -1000000, 1000000), -random_whole(&random, 24, 30));
+      values[i] = random_whole(&random, -5, 5) + (random_whole(&random, 0, 9) ? off : 0.5 + off);
+      is_clear = is_clear && fabs(fabs(values[i]) - floor(fabs(values[i])) - 0.5) > margin;
+    }
+    assert_int_equal(digits_scale_sure(values, 1, 0, 100, margin, 9, scaled), is_clear);
+    for (int i = 0; is_clear && i < 9; i++)
+      assert_int_equal(scaled[i], digits_scale(values[i], 0));
+    sure += is_clear;
+    unsure += !is_clear;
+  }
+  assert_in_range(sure, 1000, 19000);
+  assert_in_range(unsure, 1000, 19000);
 }
 
 static int places_of(int64_t size) {
@@ -233,6 +263,7 @@ int main(void) {
       cmocka_unit_test(test_like_printf_of_reals),
       cmocka_unit_test(test_halves),
       cmocka_unit_test(test_all_like_one),
+      cmocka_unit_test(test_sure_within_margin),
   };
   return cmocka_run_group_tests_name("emit digits", tests, NULL, NULL);
 }

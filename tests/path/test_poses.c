@@ -62,6 +62,12 @@ static void same_rows_as_alone(void **state) {
       t[0] = piece.t0;
     size_t at = (size_t)random_whole(&random, 0, POSES_MOST - (int)count);
     piece_turns(&piece, t, count, &poses, at);
+    double margin = poses_place_nearly(&piece.curve, &poses, at, count) * 1e-6;
+    for (size_t k = 0; k < count; k++) {
+      struct pose alone = piece_at(&piece, t[k]);
+      assert_true(fabs(poses.x[at + k] - alone.x) <= margin);
+      assert_true(fabs(poses.y[at + k] - alone.y) <= margin);
+    }
     poses_place(&piece.curve, &poses, at, count);
     bool differs = false, same_bits = has_same_bits(&piece.curve, &poses, at, count);
     for (size_t k = 0; k < count; k++) {
