@@ -41,27 +41,42 @@ double cover_taken_up(const struct judge *judge, size_t path, double sigma) {
   return hi;
 }
 
-/* A bead one turn on or back covers the place where it lies within a quarter of its width. */
+/* Depth changes with the way along a path by no more than this. */
+static double steepest(const struct lay *lay) {
+  return lay->sink / fmin(lay->step, lay->wall->perimeter);
+}
+
+/* A bead one turn on lies over from .. to: it covers what of that it is no farther from than a
+ * quarter of its width.  Found by halves. */
+static void cut_near(const struct lay *lay, struct stretches *bare, size_t path, double turn,
+                     double from, double to) {
+  double middle = (from + to) / 2, most = lay->width / 4, way = (to - from) * steepest(lay);
+  double apart =
+      fabs(lay_depth(lay, path, middle + turn).depth - lay_depth(lay, path, middle).depth);
+  if (apart - way > most)
+    return;
+  if (apart + way > most && to - from > BARE_LEAST / 4) {
+    cut_near(lay, bare, path, turn, from, middle);
+    cut_near(lay, bare, path, turn, middle, to);
+  } else if (apart <= most) {
+    stretches_cut(bare, from, to);
+  }
+}
+
+/* A bead one turn on or back. */
 static void cut_neighbour(const struct judge *judge, struct stretches *bare, size_t path,
                           double turn) {
-  const struct lay *lay = judge->lay;
   const struct stretches *beads = &judge->cover.beads[path];
-  double most = lay->width / 4;
   struct stretches all =
       stretches_rest(&(struct stretches){.arena = judge->arena}, -INFINITY, INFINITY);
   all = stretches_meet(bare, &all);
-  for (size_t i = 0; i < all.count; i++) {
-    double a = all.items[i].from, b = all.items[i].to;
-    double apart_a = lay_depth(lay, path, a + turn).depth - lay_depth(lay, path, a).depth;
-    double apart_b = lay_depth(lay, path, b + turn).depth - lay_depth(lay, path, b).depth;
-    if (fabs(apart_a) > most || fabs(apart_b) > most)
-      continue;
+  for (size_t i = 0; i < all.count; i++)
     for (size_t k = 0; k < beads->count; k++) {
-      double from = fmax(beads->items[k].from - turn, a), to = fmin(beads->items[k].to - turn, b);
+      double from = fmax(beads->items[k].from - turn, all.items[i].from);
+      double to = fmin(beads->items[k].to - turn, all.items[i].to);
       if (from < to)
-        stretches_cut(bare, from, to);
+        cut_near(judge->lay, bare, path, turn, from, to);
     }
-  }
 }
 
 /* Before a zone's edge the wire is out while the current falls. */
@@ -89,7 +104,7 @@ static double allowed_length(const struct judge *judge, size_t path, double a, d
   struct lay_depth depth = lay_depth(lay, path, middle);
   double room = arc_room_about(judge->room, lay_s(lay, path, middle), depth.depth,
                                lay->procedure->oscillation.width / 2, NULL);
-  double way = half * num_hypot(1, lay->sink / fmin(lay->step, lay->wall->perimeter));
+  double way = half * num_hypot(1, steepest(lay));
   if (room + way <= BARE_LEAST / 2)
     return 0;
   if (room - way > 0)

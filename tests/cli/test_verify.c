@@ -634,6 +634,8 @@ static const struct sound SOUND[] = {
     {"resumed where the wire comes after travel",
      "@late_wire.lay --resume overlay=ring_wall,layer=1,lap=2,along=100mm -o a.spt",
      "a.spt --job @late_wire.lay --mode resume"},
+    {"a late wire behind a zone, where the lap before lies near", "@late_behind_zone.lay -o a.spt",
+     "a.spt --job @late_behind_zone.lay"},
     {"a spiral of two layers that a port breaks", "@port.lay -o a.spt", "a.spt --job @port.lay"},
     {"resumed in the second layer",
      "@port.lay --resume overlay=low_wall,layer=2,lap=2,along=40mm -o a.spt",
