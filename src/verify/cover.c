@@ -43,7 +43,7 @@ double cover_taken_up(const struct judge *judge, size_t path, double sigma) {
 
 /* Depth changes with the way along a path by no more than this. */
 static double steepest(const struct lay *lay) {
-  return lay->sink / fmin(lay->step, lay->wall->perimeter);
+  return fabs(lay->sink) / fmin(lay->step, lay->wall->perimeter);
 }
 
 /* A bead one turn on lies over from .. to: it covers what of that it is no farther from than a
