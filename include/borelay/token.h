@@ -51,7 +51,8 @@ const uint8_t *lexer_place(const struct lexer *lexer);
 void lexer_pass(struct lexer *lexer, const uint8_t *to);
 /* The name or keyword that stands there; tells of a name that has the wrong form. */
 struct token lexer_word(struct lexer *lexer, uint32_t begin, uint32_t end);
-/* Behind the name or keyword, without capitals, at the start of text; text itself: there is none. */
+/* Behind the name or keyword, without capitals, at the start of text; text itself: there is none.
+ */
 const uint8_t *name_scan(const uint8_t *text);
 /* Behind the number at the start of text, which ends in a NUL; NULL: there is none, or it has a
  * power of ten or more digits than are read here. */
