@@ -81,12 +81,17 @@ static struct section *section_known(const struct stack *known, double z,
   return known->slabs[lo].section;
 }
 
-/* The cross-section at a depth within a slab; one that is known already where there is one. */
+static size_t loops_most(const struct site *site) {
+  return site->volume_count + 2 * site->overlay_count;
+}
+
+/* The cross-section at a depth within a slab; one that is known already where there is one.  loops:
+ * room for all that there may be; of many volumes few reach one depth. */
 static struct section *section_at(struct arena *arena, const struct stack_of *of,
-                                  const struct stack *stack, double depth) {
+                                  const struct stack *stack, double depth,
+                                  struct section_loop *loops) {
   const struct site *site = of->site;
-  size_t count = 0, room = site->volume_count + 2 * site->overlay_count;
-  struct section_loop *loops = arena_alloc(arena, room + 1, sizeof *loops);
+  size_t count = 0;
   for (size_t i = 0; i < site->volume_count; i++) {
     size_t index = site->volumes[i];
     const struct volume *volume = &of->plan->job->envelope->volumes[index];
@@ -110,11 +115,13 @@ static struct section *section_at(struct arena *arena, const struct stack_of *of
       same = section_known(of->known[i], of->plan->placement.at.z - depth, loops, count, depth > 0);
   if (same)
     return same;
-  for (size_t i = 0; i < count; i++)
-    if (loops[i].role == ROLE_CLAD_FACE)
-      loops[i].loop =
-          outline_of_clad(arena, of->plan, loops[i].index, loops[i].layers, of->nominal);
-  return section_make(arena, loops, count, depth > 0);
+  struct section_loop *own = arena_alloc(arena, count + 1, sizeof *own);
+  for (size_t i = 0; i < count; i++) {
+    own[i] = loops[i];
+    if (own[i].role == ROLE_CLAD_FACE)
+      own[i].loop = outline_of_clad(arena, of->plan, own[i].index, own[i].layers, of->nominal);
+  }
+  return section_make(arena, own, count, depth > 0);
 }
 
 struct stack slabs_stack(struct arena *arena, const struct stack_of *of) {
@@ -122,11 +129,12 @@ struct stack slabs_stack(struct arena *arena, const struct stack_of *of) {
   double face_z = of->plan->placement.at.z, below = -HUGE_VAL;
   double deepest = depths.at[depths.count - 1];
   struct stack stack = {.slabs = arena_alloc(arena, depths.count, sizeof *stack.slabs)};
+  struct section_loop *loops = arena_alloc(arena, loops_most(of->site) + 1, sizeof *loops);
   for (size_t i = depths.count; i > 0; i--) {
     double depth = depths.at[i - 1], middle = depth + 1;
     if (depth < deepest)
       middle = 0.5 * (depth + depths.at[i]);
-    struct section *section = section_at(arena, of, &stack, middle);
+    struct section *section = section_at(arena, of, &stack, middle, loops);
     struct slab *slab = &stack.slabs[stack.count++];
     *slab = (struct slab){below, face_z - depth, section};
     below = slab->z_hi;
