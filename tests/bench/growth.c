@@ -56,8 +56,8 @@ static const struct {
     {"growth with source lines", {2000, 6000, 20000, 60000, 200000, 600000}, 1.05},
     {"growth with lines and bends of a cavity", {40, 120, 400, 1200, 4000}, 1.15},
     {"growth with lines and bends of the clad wall", {40, 120, 400, 1200, 4000}, 1.15},
-    {"growth with overlays", {4, 12, 40, 120, 400, 1000}, 1.05},
-    {"growth with volumes", {4, 12, 40, 120, 200}, 1.15},
+    {"growth with overlays", {4, 12, 40, 120, 400, 1200}, 1.05},
+    {"growth with volumes", {12, 40, 120, 400, 1200}, 1.15},
 };
 
 /* Size 0: none of it, or as little as there can be. */
