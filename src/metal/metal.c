@@ -41,25 +41,12 @@ static void try_slab(const struct stack *stack, const struct slab *slab,
     *nearest = (struct nearest){distance, stack, slab, found};
 }
 
-/* The first of the slabs from `from` on whose top is not below z. */
-static size_t first_up_to(const struct stack *stack, size_t from, double z) {
-  size_t lo = from, hi = stack->count;
-  while (lo < hi) {
-    size_t middle = lo + (hi - lo) / 2;
-    if (stack->slabs[middle].z_hi < z)
-      lo = middle + 1;
-    else
-      hi = middle;
-  }
-  return lo;
-}
-
 /* Slabs from..: beside the solid first, then upward, then downward, as far as they may be nearer.
  */
 static void try_stack(const struct stack *stack, size_t from, const struct upright *solid,
                       struct nearest *nearest) {
   double z_lo = solid->z_lo, z_hi = solid->z_hi;
-  size_t first = first_up_to(stack, from, z_lo), last = first;
+  size_t first = slabs_up_to(stack, from, z_lo), last = first;
   while (last < stack->count && stack->slabs[last].z_lo <= z_hi)
     last++; /* slabs beside the solid: first .. last-1 */
   for (size_t i = first; i < last && nearest->distance > 0; i++)
@@ -114,7 +101,7 @@ static bool stack_stays_off(const struct stack *stack, size_t from,
                             const struct metal_region *region, struct upright heights,
                             double distance) {
   struct known_off known = {.next = 0};
-  for (size_t i = first_up_to(stack, from, heights.z_lo - distance); i < stack->count; i++) {
+  for (size_t i = slabs_up_to(stack, from, heights.z_lo - distance); i < stack->count; i++) {
     double gap = slab_gap(&stack->slabs[i], heights.z_lo, heights.z_hi);
     if (gap >= distance && stack->slabs[i].z_lo > heights.z_hi)
       break;

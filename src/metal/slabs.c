@@ -53,6 +53,18 @@ static struct depths depths_find(struct arena *arena, const struct stack_of *of)
   return depths;
 }
 
+size_t slabs_up_to(const struct stack *stack, size_t from, double z) {
+  size_t lo = from, hi = stack->count;
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (stack->slabs[middle].z_hi < z)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  return lo;
+}
+
 /* Between ledges the same cross-section comes back after a slab or two. */
 enum { LOOK_BACK = 3 };
 
@@ -68,17 +80,10 @@ static struct section *section_below(const struct stack *stack, const struct sec
 static struct section *section_known(const struct stack *known, double z,
                                      const struct section_loop *loops, size_t count,
                                      bool background) {
-  size_t lo = 0, hi = known->count;
-  while (lo < hi) {
-    size_t middle = lo + (hi - lo) / 2;
-    if (known->slabs[middle].z_hi < z)
-      lo = middle + 1;
-    else
-      hi = middle;
-  }
-  if (lo == known->count || !section_is_of(known->slabs[lo].section, loops, count, background))
+  size_t at = slabs_up_to(known, 0, z);
+  if (at == known->count || !section_is_of(known->slabs[at].section, loops, count, background))
     return NULL;
-  return known->slabs[lo].section;
+  return known->slabs[at].section;
 }
 
 static size_t loops_most(const struct site *site) {

@@ -40,4 +40,7 @@ struct metal_hit slab_hit(const struct plan *plan, const struct stack *stack,
                           const struct slab *slab, struct section_hit found, vec2 p, double z,
                           double distance);
 
+/* The first of the slabs from `from` on whose top is not below z; the stack's count: none. */
+size_t slabs_up_to(const struct stack *stack, size_t from, double z);
+
 #endif
