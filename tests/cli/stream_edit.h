@@ -102,6 +102,22 @@ static inline void edit_shift(struct edit_row *row, enum field field, double by,
            atof(row->fields[field]) + by);
 }
 
+static inline bool edit_is(const struct edit_row *row, enum field field, const char *text) {
+  return strcmp(row->fields[field], text) == 0;
+}
+
+/* First row at or after `from` that has the phase, overlay and lap; "": any. */
+static inline size_t edit_find(const struct edit *edit, size_t from, const char *phase,
+                               const char *overlay, const char *lap) {
+  for (size_t i = from; i < edit->count; i++)
+    if ((!*phase || edit_is(&edit->rows[i], FIELD_PHASE, phase)) &&
+        (!*overlay || edit_is(&edit->rows[i], FIELD_OVERLAY, overlay)) &&
+        (!*lap || edit_is(&edit->rows[i], FIELD_LAP, lap)))
+      return i;
+  fail_msg("no row of phase %s, overlay %s, lap %s", phase, overlay, lap);
+  return 0;
+}
+
 /* A move with arc, wire and gas off. */
 static inline void edit_put_out(struct edit_row *row) {
   static const struct {
@@ -112,10 +128,6 @@ static inline void edit_put_out(struct edit_row *row) {
              {FIELD_GAS, "0"},        {FIELD_AVC, "0"}};
   for (size_t i = 0; i < sizeof OUT / sizeof OUT[0]; i++)
     edit_set(row, OUT[i].field, OUT[i].text);
-}
-
-static inline bool edit_is(const struct edit_row *row, enum field field, const char *text) {
-  return strcmp(row->fields[field], text) == 0;
 }
 
 static inline void edit_remove(struct edit *edit, size_t from, size_t to) {

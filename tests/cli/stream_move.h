@@ -49,17 +49,6 @@ static inline void edit_lead(struct edit *edit, size_t at, size_t rows, struct e
   }
 }
 
-static inline size_t edit_find(const struct edit *edit, size_t from, const char *phase,
-                               const char *overlay, const char *lap) {
-  for (size_t i = from; i < edit->count; i++)
-    if ((!*phase || edit_is(&edit->rows[i], FIELD_PHASE, phase)) &&
-        (!*overlay || edit_is(&edit->rows[i], FIELD_OVERLAY, overlay)) &&
-        (!*lap || edit_is(&edit->rows[i], FIELD_LAP, lap)))
-      return i;
-  fail_msg("no row of phase %s, overlay %s, lap %s", phase, overlay, lap);
-  return 0;
-}
-
 /* First row of a run, and the first behind it. */
 struct run_rows {
   size_t from, to;

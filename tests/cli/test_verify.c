@@ -8,21 +8,9 @@
 
 /* -- faults ----------------------------------------------------------------------------------- */
 
-/* First row at or after `from` that has the phase, overlay and lap; "": any. */
-static size_t find(const struct edit *edit, size_t from, const char *phase, const char *overlay,
-                   const char *lap) {
-  for (size_t i = from; i < edit->count; i++)
-    if ((!*phase || edit_is(&edit->rows[i], FIELD_PHASE, phase)) &&
-        (!*overlay || edit_is(&edit->rows[i], FIELD_OVERLAY, overlay)) &&
-        (!*lap || edit_is(&edit->rows[i], FIELD_LAP, lap)))
-      return i;
-  fail_msg("no row of phase %s, overlay %s, lap %s", phase, overlay, lap);
-  return 0;
-}
-
 /* In full travel, in the middle of the second ring. */
 static size_t in_weld(const struct edit *edit) {
-  return find(edit, 0, "weld", "1", "2") + 400;
+  return edit_find(edit, 0, "weld", "1", "2") + 400;
 }
 
 static void lap_without_arc(struct edit *edit) {
@@ -33,13 +21,13 @@ static void lap_without_arc(struct edit *edit) {
 }
 
 static void lap_cut_out(struct edit *edit) {
-  size_t from = find(edit, 0, "", "1", "2"), to = find(edit, from, "", "1", "3");
+  size_t from = edit_find(edit, 0, "", "1", "2"), to = edit_find(edit, from, "", "1", "3");
   edit_remove(edit, from, to);
 }
 
 static void turn_cut_out(struct edit *edit) {
-  size_t from = find(edit, 0, "weld", "2", "1") + 200,
-         to = find(edit, from, "weld", "2", "2") + 200;
+  size_t from = edit_find(edit, 0, "weld", "2", "1") + 200,
+         to = edit_find(edit, from, "weld", "2", "2") + 200;
   edit_remove(edit, from, to);
 }
 
@@ -52,7 +40,7 @@ static void head_turned(struct edit *edit) {
 }
 
 static void moved_while_standing(struct edit *edit) {
-  edit_shift(&edit->rows[find(edit, 0, "postflow", "1", "1") + 20], FIELD_Z, 0.0001, 6);
+  edit_shift(&edit->rows[edit_find(edit, 0, "postflow", "1", "1") + 20], FIELD_Z, 0.0001, 6);
 }
 
 static void swap_rows(struct edit *edit) {
@@ -68,7 +56,7 @@ static void tick_missing(struct edit *edit) {
 }
 
 static void tick_missing_in_postflow(struct edit *edit) {
-  size_t i = find(edit, 0, "postflow", "1", "1") + 20;
+  size_t i = edit_find(edit, 0, "postflow", "1", "1") + 20;
   edit_remove(edit, i, i + 1);
 }
 
@@ -83,13 +71,13 @@ static void hold_place(struct edit *edit, size_t from, size_t to) {
 
 /* The rows of the downslope, and the first after it, stay where it began. */
 static void standing_downslope(struct edit *edit) {
-  size_t from = find(edit, 0, "downslope", "1", "1");
-  hold_place(edit, from + 1, find(edit, from, "postflow", "1", "1") + 1);
+  size_t from = edit_find(edit, 0, "downslope", "1", "1");
+  hold_place(edit, from + 1, edit_find(edit, from, "postflow", "1", "1") + 1);
 }
 
 /* The travel begins six ticks late. */
 static void late_travel(struct edit *edit) {
-  size_t i = find(edit, 0, "weld", "1", "1") + 1;
+  size_t i = edit_find(edit, 0, "weld", "1", "1") + 1;
   while (strcmp(edit->rows[i].fields[FIELD_HEAD], edit->rows[i - 1].fields[FIELD_HEAD]) == 0)
     i++;
   hold_place(edit, i, i + 6);
@@ -100,7 +88,7 @@ static void wrong_current(struct edit *edit) {
 }
 
 static void wrong_slope(struct edit *edit) {
-  edit_shift(&edit->rows[find(edit, 0, "upslope", "1", "1") + 7], FIELD_CURRENT, 0.1, 1);
+  edit_shift(&edit->rows[edit_find(edit, 0, "upslope", "1", "1") + 7], FIELD_CURRENT, 0.1, 1);
 }
 
 static void wrong_voltage(struct edit *edit) {
@@ -126,29 +114,29 @@ static void arc_out_in_a_row(struct edit *edit) {
 
 /* The arc goes out a tick late: a row of the postflow is called one of the downslope. */
 static void arc_on_for_a_tick_more(struct edit *edit) {
-  size_t i = find(edit, 0, "postflow", "1", "1");
+  size_t i = edit_find(edit, 0, "postflow", "1", "1");
   edit->rows[i] = edit->rows[i - 1];
 }
 
 static void gas_out(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "preflow", "1", "1") + 5], FIELD_GAS, "0");
+  edit_set(&edit->rows[edit_find(edit, 0, "preflow", "1", "1") + 5], FIELD_GAS, "0");
 }
 
 static void control_in_upslope(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "upslope", "1", "1") + 9], FIELD_AVC, "1");
+  edit_set(&edit->rows[edit_find(edit, 0, "upslope", "1", "1") + 9], FIELD_AVC, "1");
 }
 
 static void control_in_downslope(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "downslope", "1", "1") + 9], FIELD_AVC, "1");
+  edit_set(&edit->rows[edit_find(edit, 0, "downslope", "1", "1") + 9], FIELD_AVC, "1");
 }
 
 static void control_before_its_delay(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "weld", "1", "1") + 60], FIELD_AVC, "1");
+  edit_set(&edit->rows[edit_find(edit, 0, "weld", "1", "1") + 60], FIELD_AVC, "1");
 }
 
 /* The step lies before the first row of the second lap. */
 static void control_on_a_step(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "weld", "2", "2") - 30], FIELD_AVC, "1");
+  edit_set(&edit->rows[edit_find(edit, 0, "weld", "2", "2") - 30], FIELD_AVC, "1");
 }
 
 static void no_control(struct edit *edit) {
@@ -156,7 +144,7 @@ static void no_control(struct edit *edit) {
 }
 
 static void wrong_lap(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "weld", "2", "2") + 300], FIELD_LAP, "1");
+  edit_set(&edit->rows[edit_find(edit, 0, "weld", "2", "2") + 300], FIELD_LAP, "1");
 }
 
 static void wrong_line(struct edit *edit) {
@@ -170,11 +158,11 @@ static void another_layer(struct edit *edit) {
 }
 
 static void lap_in_the_upslope(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "upslope", "1", "2") + 3], FIELD_LAP, "3");
+  edit_set(&edit->rows[edit_find(edit, 0, "upslope", "1", "2") + 3], FIELD_LAP, "3");
 }
 
 static void wrong_line_in_a_move(struct edit *edit) {
-  edit_set(&edit->rows[find(edit, 0, "move", "2", "1") + 3], FIELD_LINE, "17");
+  edit_set(&edit->rows[edit_find(edit, 0, "move", "2", "1") + 3], FIELD_LINE, "17");
 }
 
 static void no_wait(struct edit *edit) {
@@ -184,7 +172,7 @@ static void no_wait(struct edit *edit) {
 }
 
 static void overlay_left_out(struct edit *edit) {
-  size_t from = find(edit, 0, "move", "2", "1"), to = find(edit, from, "move", "0", "0");
+  size_t from = edit_find(edit, 0, "move", "2", "1"), to = edit_find(edit, from, "move", "0", "0");
   edit_remove(edit, from, to);
 }
 
