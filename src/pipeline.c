@@ -84,24 +84,21 @@ enum { OUT_STREAM, OUT_SUMMARY, OUT_DEPFILE, OUT_SARIF, OUT_COUNT };
 
 /* What is made beforehand, while no file is open. */
 struct texts {
-  char *summary, *sarif; /* NULL: not asked for */
+  char *summary, *sarif, *depfile; /* NULL: not asked for */
 };
 
 static void fill(const struct run *run, const struct texts *texts, int which,
                  struct outfile *file) {
   const struct request *request = run->request;
-  const struct outcome *outcome = &run->outcome;
-  const char *target = request->output && strcmp(request->output, "-") != 0 ? request->output
-                       : request->summary                                   ? request->summary
-                                                                            : request->depfile;
   if (which == OUT_STREAM)
-    stream_write(outcome, file, stream_is_binary(request->output), request->hands, run->progress);
+    stream_write(&run->outcome, file, stream_is_binary(request->output), request->hands,
+                 run->progress);
   else if (which == OUT_SUMMARY)
     outfile_text(file, texts->summary);
   else if (which == OUT_SARIF)
     outfile_text(file, texts->sarif);
   else
-    depfile_write(outcome->sources, outcome->job, target, file);
+    outfile_text(file, texts->depfile);
 }
 
 /* A refused job gets its summary and its messages, nothing else. */
@@ -136,9 +133,20 @@ static struct sarif *findings_of(const struct run *run) {
   return sarif;
 }
 
+static char *depfile_of(const struct run *run) {
+  const struct request *request = run->request;
+  struct depfile rule = {.sources = {run->outcome.sources}};
+  rule.target = request->output && !is_standard_output(request->output)     ? request->output
+                : request->summary && !is_standard_output(request->summary) ? request->summary
+                                                                            : request->depfile;
+  return depfile_text(&rule);
+}
+
 static enum status give_out(struct run *run) {
   const struct request *request = run->request;
   struct texts texts = {0};
+  if (request->depfile)
+    texts.depfile = depfile_of(run);
   if (request->json || request->summary)
     texts.summary = summary_text(&run->outcome);
   if (request->sarif) {
@@ -151,6 +159,7 @@ static enum status give_out(struct run *run) {
     status = give_words(run, texts.summary);
   free(texts.summary);
   free(texts.sarif);
+  free(texts.depfile);
   return status;
 }
 

@@ -9,6 +9,7 @@
 #include <stdio.h>
 
 #include "borelay/emit.h"
+#include "borelay/sarif.h"
 
 struct comparison;
 
@@ -52,7 +53,9 @@ enum streams_end {
   STREAMS_FAILED /* one of them could not be read, or is none: told on standard error */
 };
 
-/* Two streams, text or binary, by what they say; prints on standard output unless quiet. */
-enum streams_end compare_streams(const char *before, const char *after, bool json, bool quiet);
+/* Two streams, text or binary, by what they say: text for people to `words`, JSON to `json`, either
+ * of which may be NULL; why one could not be read also to the findings. */
+enum streams_end compare_streams(const char *before, const char *after, FILE *words, FILE *json,
+                                 struct sarif *findings);
 
 #endif

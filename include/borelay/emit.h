@@ -129,9 +129,15 @@ void table_print(const struct outcome *outcome, const char *const *outputs, size
  * (output; NULL: none). */
 void brief_print(const struct outcome *outcome, const char *job_path, const char *output, FILE *to);
 
-/* A make rule: target depends on every file of the job, the job file first. */
-void depfile_write(const struct source_set *sources, const struct job *job, const char *target,
-                   struct outfile *to);
+/* A make rule: target depends on the streams, then on every file that was read as a source, the job
+ * file first; the caller frees.  Members that are NULL are passed over, but for target.  Without
+ * memory the process ends with status 3. */
+struct depfile {
+  const char *target;
+  const char *streams[2];
+  const struct source_set *sources[2];
+};
+char *depfile_text(const struct depfile *rule);
 
 /* The table of checks, in their order. */
 struct check_info {

@@ -8,6 +8,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 #include "borelay_reader.h"
 
@@ -21,6 +22,7 @@ struct verify_request {
   enum borelay_mode mode; /* what the stream is taken for */
   bool json, quiet;
   bool wordless;       /* nothing on standard output, which is for something else */
+  FILE *summary;       /* gets the JSON once the whole stream is judged; NULL: not asked for */
   struct sarif *sarif; /* gathers what is told; NULL: nobody asked for that */
 };
 

@@ -7,8 +7,9 @@
 
 #include "borelay/arena.h"
 #include "borelay/compare.h"
+#include "borelay/json.h"
 #include "borelay/resolve.h"
-#include "command/command.h"
+#include "command/besides.h"
 
 static const char HELP_COMPARE[] =
     "borelay compare BEFORE AFTER [options]\n"
@@ -25,6 +26,9 @@ static const char HELP_COMPARE[] =
     "  --json                   print the comparison (JSON) instead of the text\n"
     "  --page OUT.html          besides, one page with both drawn over each other, to be printed;\n"
     "                           - with -q for standard output\n"
+    "  --summary FILE           write the comparison (JSON) to FILE besides the text\n"
+    "  --sarif FILE             write the messages of both jobs as SARIF 2.1.0 to FILE\n"
+    "  --depfile FILE           write the files read as a rule for make\n"
     "  -q, --quiet              print nothing; the exit status tells\n"
     "  --help                   this text\n"
     "  --version                the version of this program\n"
@@ -40,6 +44,9 @@ static const struct option OPTIONS[] = {{"set", required_argument, NULL, OPTION_
                                         {"driver", no_argument, NULL, OPTION_DRIVER},
                                         {"json", no_argument, NULL, OPTION_JSON},
                                         {"page", required_argument, NULL, OPTION_PAGE},
+                                        {"summary", required_argument, NULL, OPTION_SUMMARY},
+                                        {"sarif", required_argument, NULL, OPTION_SARIF},
+                                        {"depfile", required_argument, NULL, OPTION_DEPFILE},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
@@ -51,6 +58,8 @@ struct wish {
   size_t setting_count[2];
   const char *stand_in[2]; /* files read for the paths; NULL: the paths themselves */
   const char *page;        /* NULL: none */
+  struct besides besides;
+  struct sarif *findings;
   bool only_declared, json, quiet, drives;
 };
 
@@ -83,6 +92,10 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
   case OPTION_PAGE:
     wish->page = optarg;
     return true;
+  case OPTION_SUMMARY:
+  case OPTION_SARIF:
+  case OPTION_DEPFILE:
+    return besides_take(&wish->besides, code);
   case 'q':
     wish->quiet = true;
     return true;
@@ -98,9 +111,54 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
   }
 }
 
-static enum status fail(const char *doing, const char *path, int error) {
-  fprintf(stderr, "borelay: cannot %s %s: %s\n", doing, path, strerror(error));
-  return STATUS_FILE_FAILED;
+/* -- what is given out ------------------------------------------------------------------------- */
+
+/* Texts that are whole before anything is written. */
+struct said {
+  char *words, *json, *page; /* NULL: not asked for */
+  size_t words_length, json_length, page_length;
+};
+
+static FILE *said_open(bool is_wanted, char **text, size_t *length) {
+  return is_wanted ? json_memory(open_memstream(text, length)) : NULL;
+}
+
+static void said_close(FILE *to) {
+  if (to && fclose(to) != 0)
+    json_memory(NULL);
+}
+
+static bool wants_words(const struct wish *wish) {
+  return !wish->json && !wish->quiet && !besides_streams(&wish->besides);
+}
+
+static bool wants_json(const struct wish *wish) {
+  return wish->json || wish->besides.summary;
+}
+
+static enum status print(const struct wish *wish, const struct said *said, enum status status) {
+  if (wish->json)
+    fputs(said->json, stdout);
+  else if (said->words)
+    fputs(said->words, stdout);
+  if (fflush(stdout) == 0 && !ferror(stdout))
+    return status;
+  tell_failure(wish->findings, "write", "-", errno ? errno : EIO);
+  return findings_give(wish->findings, wish->besides.sarif, NULL, 0, STATUS_FILE_FAILED);
+}
+
+/* Files first: a text that was printed cannot be taken back. */
+static enum status give_out(const struct wish *wish, struct said *said, struct depfile *rule,
+                            enum status status) {
+  struct output page = {wish->page, said->page, said->page_length};
+  status = besides_give(&wish->besides, wish->findings, &page, said->page ? 1 : 0, said->json, rule,
+                        status);
+  if (status != STATUS_FILE_FAILED)
+    status = print(wish, said, status);
+  free(said->words);
+  free(said->json);
+  free(said->page);
+  return status;
 }
 
 /* -- jobs -------------------------------------------------------------------------------------- */
@@ -128,7 +186,8 @@ static bool read_side(struct arena *arena, const struct wish *wish, int side,
                           : pipeline_outcome(arena, out->path, wish->settings[side],
                                              wish->setting_count[side], progress, &out->outcome);
   if (unreadable)
-    *status = fail("read", unreadable, errno);
+    *status = tell_failure(wish->findings, "read", unreadable, errno);
+  sarif_add_diags(wish->findings, out->outcome.sources, out->outcome.diags, NULL);
   return !unreadable;
 }
 
@@ -138,30 +197,17 @@ static void tell_refusal(const struct compare_side *side, const char *verdict) {
     diag_print(side->outcome.diags, stderr);
 }
 
-static enum status write_page(const struct wish *wish, const struct comparison *comparison) {
-  size_t length;
-  char *text = comparison_page(comparison, &length);
-  if (!text)
-    return fail("write", wish->page, ENOMEM);
-  struct outfile file;
-  if (outfile_open(&file, wish->page))
-    outfile_put(&file, text, length);
-  bool is_written = outfile_commit(&file);
-  free(text);
-  return is_written ? STATUS_DONE : fail("write", wish->page, file.error);
-}
-
-static enum status give_out(const struct wish *wish, const struct comparison *comparison) {
-  if (wish->json) {
-    char *text = comparison_json(comparison);
-    fputs(text, stdout);
-    free(text);
-  } else if (!wish->quiet) {
-    comparison_print(comparison, stdout);
-  }
-  if (fflush(stdout) != 0 || ferror(stdout))
-    return fail("write", "standard output", errno ? errno : EIO);
-  return comparison_result(comparison) == COMPARISON_SAME ? STATUS_DONE : STATUS_REFUSED;
+static struct said say_jobs(const struct wish *wish, const struct comparison *comparison) {
+  struct said said = {NULL};
+  FILE *words = said_open(wants_words(wish), &said.words, &said.words_length);
+  if (words)
+    comparison_print(comparison, words);
+  said_close(words);
+  if (wants_json(wish))
+    said.json = comparison_json(comparison);
+  if (wish->page)
+    said.page = json_memory(comparison_page(comparison, &said.page_length));
+  return said;
 }
 
 static enum status compare_jobs(const struct wish *wish) {
@@ -171,13 +217,16 @@ static enum status compare_jobs(const struct wish *wish) {
   bool is_read = read_side(arena, wish, 0, &sides[0], &status) &&
                  read_side(arena, wish, 1, &sides[1], &status);
   if (is_read) {
+    struct depfile rule = {.sources = {sides[0].outcome.sources, sides[1].outcome.sources}};
     const struct comparison *comparison = comparison_make(arena, sides, wish->only_declared);
     bool tells = !wish->quiet && comparison_result(comparison) != COMPARISON_SAME;
     for (int i = 0; i < 2 && tells; i++)
       tell_refusal(&sides[i], comparison_verdict(comparison, i));
-    status = wish->page ? write_page(wish, comparison) : STATUS_DONE;
-    if (status == STATUS_DONE)
-      status = give_out(wish, comparison);
+    struct said said = say_jobs(wish, comparison);
+    bool is_same = comparison_result(comparison) == COMPARISON_SAME;
+    status = give_out(wish, &said, &rule, is_same ? STATUS_DONE : STATUS_REFUSED);
+  } else {
+    status = findings_give(wish->findings, wish->besides.sarif, NULL, 0, status);
   }
   arena_free(arena);
   return status;
@@ -190,31 +239,40 @@ static bool is_stream(const char *path) {
 }
 
 static enum status compare_two_streams(const struct wish *wish) {
+  static const enum status STATUSES[] = {[STREAMS_SAME] = STATUS_DONE,
+                                         [STREAMS_DIFFERENT] = STATUS_REFUSED,
+                                         [STREAMS_FAILED] = STATUS_FILE_FAILED};
   if (wish->setting_count[0] + wish->setting_count[1] > 0 || wish->only_declared || wish->page)
     return wrong_use("compare", "streams take no settings, declare nothing and have no page");
-  switch (compare_streams(wish->paths[0], wish->paths[1], wish->json, wish->quiet)) {
-  case STREAMS_SAME:
-    return STATUS_DONE;
-  case STREAMS_DIFFERENT:
-    return STATUS_REFUSED;
-  case STREAMS_FAILED:
-    break;
-  }
-  return STATUS_FILE_FAILED;
+  struct said said = {NULL};
+  struct depfile rule = {.streams = {wish->paths[0], wish->paths[1]}};
+  FILE *words = said_open(wants_words(wish), &said.words, &said.words_length);
+  FILE *json = said_open(wants_json(wish), &said.json, &said.json_length);
+  enum status status =
+      STATUSES[compare_streams(wish->paths[0], wish->paths[1], words, json, wish->findings)];
+  said_close(words);
+  said_close(json);
+  if (status != STATUS_FILE_FAILED)
+    return give_out(wish, &said, &rule, status);
+  free(said.words);
+  free(said.json);
+  return findings_give(wish->findings, wish->besides.sarif, NULL, 0, status);
 }
 
-/* The page stands in no job's place, and not among the text. */
-static enum status check_page(const struct wish *wish) {
-  if (!wish->page)
-    return STATUS_DONE;
-  if (strcmp(wish->page, "-") != 0 && !is_page_name(wish->page))
+/* What is written stands in no job's place, and not among the text. */
+static enum status check_places(const struct wish *wish) {
+  const struct besides *besides = &wish->besides;
+  if (wish->page && strcmp(wish->page, "-") != 0 && !is_page_name(wish->page))
     return wrong_use("compare", "%s: OUT ends in .html, or is - for standard output", wish->page);
-  const char *const words[] = {wish->page, wish->quiet ? NULL : "-"};
-  return named_once("compare", words, 2);
+  const char *const own[] = {wish->page,
+                             wish->json || (wish->page && wants_words(wish)) ? "-" : NULL};
+  const char *const others[] = {wish->paths[0], wish->paths[1], own[0], own[1]};
+  enum status status = named_once("compare", own, 2);
+  return status == STATUS_DONE ? besides_check(besides, "compare", others, 4) : status;
 }
 
 static enum status compare(const struct wish *wish) {
-  enum status status = check_page(wish);
+  enum status status = check_places(wish);
   if (status != STATUS_DONE)
     return status;
   if (is_stream(wish->paths[0]) != is_stream(wish->paths[1])) {
@@ -234,9 +292,14 @@ static enum status drive(struct wish *wish, int count, char **words) {
   if (count != 1 && count != 7 && count != 9)
     return wrong_use("compare", "git gives a driver 7 words, of a renamed file 9; here are %d",
                      count);
-  if (wish->json || wish->page)
+  const struct besides *besides = &wish->besides;
+  if (wish->json || wish->page || besides->summary || besides->sarif || besides->depfile)
     return wrong_use("compare", "--driver prints the text that git shows; %s does not go with it",
-                     wish->json ? "--json" : "--page");
+                     wish->json         ? "--json"
+                     : wish->page       ? "--page"
+                     : besides->summary ? "--summary"
+                     : besides->sarif   ? "--sarif"
+                                        : "--depfile");
   wish->paths[0] = words[0];
   wish->paths[1] = count == 9 ? words[7] : words[0];
   printf("borelay compare %s%s%s\n", words[0], count == 9 ? " -> " : "",
@@ -252,29 +315,30 @@ static enum status drive(struct wish *wish, int count, char **words) {
   return status == STATUS_REFUSED ? STATUS_DONE : status;
 }
 
+static enum status run(struct wish *wish, char **paths, int count) {
+  if (wish->drives)
+    return drive(wish, count, paths);
+  if (count < 2)
+    return wrong_use("compare", "compare wants two jobs, or two streams");
+  if (count > 2)
+    return wrong_use("compare", "compare takes two files; %s is one too many", paths[2]);
+  wish->paths[0] = paths[0];
+  wish->paths[1] = paths[1];
+  return compare(wish);
+}
+
 enum status compare_command(int count, char **arguments, const char **settings) {
   (void)settings;
-  const char **both = calloc(2 * (size_t)count + 2, sizeof *both);
-  if (!both)
-    return fail("compare", "anything", ENOMEM);
-  struct wish wish = {.settings = {both, both + count}};
+  const char **both = json_memory(calloc(2 * (size_t)count + 2, sizeof *both));
+  struct wish wish = {.settings = {both, both + count}, .findings = sarif_new()};
   enum status status = STATUS_DONE;
   int code;
   bool goes_on = true;
   while (goes_on && (code = getopt_long(count, arguments, ":q", OPTIONS, NULL)) != -1)
     goes_on = take_option(&wish, code, arguments, &status);
-  if (goes_on && wish.drives)
-    status = drive(&wish, count - optind, arguments + optind);
-  else if (goes_on && optind + 2 > count)
-    status = wrong_use("compare", "compare wants two jobs, or two streams");
-  else if (goes_on && optind + 2 < count)
-    status =
-        wrong_use("compare", "compare takes two files; %s is one too many", arguments[optind + 2]);
-  else if (goes_on) {
-    wish.paths[0] = arguments[optind];
-    wish.paths[1] = arguments[optind + 1];
-    status = compare(&wish);
-  }
+  if (goes_on)
+    status = run(&wish, arguments + optind, count - optind);
+  sarif_free(wish.findings);
   free(both);
   return status;
 }

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "borelay/emit.h"
+#include "borelay/json.h"
 
 enum status tell_failure(struct sarif *sarif, const char *doing, const char *path, int error) {
   char text[4608];
@@ -17,16 +17,27 @@ enum status tell_failure(struct sarif *sarif, const char *doing, const char *pat
   return STATUS_FILE_FAILED;
 }
 
-enum status findings_give(const struct sarif *sarif, const char *path, enum status status) {
+/* Findings on standard output wait until all the others are there: they cannot be taken back. */
+enum status findings_give(struct sarif *sarif, const char *path, const struct output *others,
+                          size_t count, enum status status) {
+  bool comes_last = path && count > 0 && strcmp(path, "-") == 0;
+  struct output *outputs = json_memory(calloc(count + 1, sizeof *outputs));
+  char *text = path && !comes_last ? sarif_text(sarif, (int)status) : NULL;
   const char *failed;
-  if (!path)
-    return status;
-  char *text = sarif_text(sarif, (int)status);
-  struct output output = {path, text, strlen(text)};
-  int error = outputs_write(&output, 1, &failed);
+  size_t all = 0;
+  while (all < count) {
+    outputs[all] = others[all];
+    all++;
+  }
+  if (text)
+    outputs[all++] = (struct output){path, text, strlen(text)};
+  int error = outputs_write(outputs, all, &failed);
+  free(outputs);
   free(text);
-  if (!error)
-    return status;
-  fprintf(stderr, "borelay: cannot write %s: %s\n", path, strerror(error));
-  return STATUS_FILE_FAILED;
+  if (error) {
+    if (failed == path)
+      path = NULL;
+    status = tell_failure(sarif, "write", failed, error);
+  }
+  return path && (error || comes_last) ? findings_give(sarif, path, NULL, 0, status) : status;
 }

@@ -3,6 +3,7 @@
 #ifndef BORELAY_FINDINGS_H
 #define BORELAY_FINDINGS_H
 
+#include "borelay/emit.h"
 #include "borelay/sarif.h"
 #include "command/command.h"
 
@@ -10,8 +11,10 @@
  * output where it is written. */
 enum status tell_failure(struct sarif *sarif, const char *doing, const char *path, int error);
 
-/* Writes them to path, NULL: nowhere, as those of a run that ends with `status`, and gives that; or
- * STATUS_FILE_FAILED, told. */
-enum status findings_give(const struct sarif *sarif, const char *path, enum status status);
+/* Writes them to path, NULL: nowhere, as those of a run that ends with `status`, and gives that.
+ * The others appear together with them, or none does; where one cannot be written, that is told,
+ * the findings come alone, and it gives STATUS_FILE_FAILED. */
+enum status findings_give(struct sarif *sarif, const char *path, const struct output *others,
+                          size_t count, enum status status);
 
 #endif

@@ -9,7 +9,7 @@
 #include "borelay/arena.h"
 #include "borelay/draw.h"
 #include "borelay/report.h"
-#include "command/findings.h"
+#include "command/besides.h"
 
 static const char HELP_REPORT[] =
     "borelay report JOB.lay -o OUT.html [options]\n"
@@ -25,87 +25,80 @@ static const char HELP_REPORT[] =
     "  -o OUT.html         where the page goes, or - for standard output\n"
     "  --svg FOLDER        the drawings alone, a file each; with -o or without\n"
     "  --set NAME=VALUE    give a param another value, with its unit; may be repeated\n"
+    "  --summary FILE      write the summary (JSON) to FILE, also where the job is refused\n"
     "  --sarif FILE        write the messages as SARIF 2.1.0 to FILE, also where the job is "
     "refused\n"
+    "  --depfile FILE      write the files read as a rule for make, where the page is written\n"
     "  -q, --quiet         print nothing on success\n"
     "  --help              this text\n"
     "  --version           the version of this program\n";
 
 static const struct option OPTIONS[] = {{"svg", required_argument, NULL, OPTION_SVG},
                                         {"set", required_argument, NULL, OPTION_SET},
+                                        {"summary", required_argument, NULL, OPTION_SUMMARY},
                                         {"sarif", required_argument, NULL, OPTION_SARIF},
+                                        {"depfile", required_argument, NULL, OPTION_DEPFILE},
                                         {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
                                         {NULL, 0, NULL, 0}};
 
 struct wish {
-  const char *job_path, *page, *folder, *sarif;
+  const char *job_path, *page, *folder;
+  struct besides besides;
   const char **settings;
   size_t setting_count;
   bool quiet;
 };
 
-/* What is to be written, and the texts of it that are freed afterwards. */
+/* The page and the drawings, of a job that got as far as its checks. */
 struct made {
   struct output *outputs;
   size_t count;
-  char *page, *sarif;
+  char *page; /* freed afterwards */
 };
-
-static void made_add(struct made *made, const char *path, const char *bytes, size_t length) {
-  made->outputs[made->count++] = (struct output){path, bytes, length};
-}
 
 static struct made make_all(struct arena *arena, const struct wish *wish,
                             const struct outcome *outcome) {
   size_t drawings = 0, length;
-  bool is_judged = outcome->verdict != NULL;
   const struct output *sheets =
-      is_judged && wish->folder ? draw_sheets(arena, outcome, wish->folder, &drawings) : NULL;
-  struct made made = {.outputs = arena_alloc(arena, drawings + 2, sizeof *made.outputs)};
+      wish->folder ? draw_sheets(arena, outcome, wish->folder, &drawings) : NULL;
+  struct made made = {.outputs = arena_alloc(arena, drawings + 1, sizeof *made.outputs)};
+  if (wish->page) {
+    made.page = report_page(arena, outcome, &length);
+    made.outputs[made.count++] = (struct output){wish->page, made.page, length};
+  }
   for (size_t i = 0; i < drawings; i++)
     made.outputs[made.count++] = sheets[i];
-  if (is_judged && wish->page) {
-    made.page = report_page(arena, outcome, &length);
-    made_add(&made, wish->page, made.page, length);
-  }
-  if (wish->sarif) {
-    struct sarif *sarif = sarif_new();
-    sarif_add_diags(sarif, outcome->sources, outcome->diags, NULL);
-    made.sarif = sarif_text(sarif, outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED);
-    made_add(&made, wish->sarif, made.sarif, strlen(made.sarif));
-    sarif_free(sarif);
-  }
   return made;
 }
 
-static enum status fail(const struct wish *wish, const struct outcome *outcome, const char *doing,
+static enum status fail(const struct wish *wish, struct sarif *findings, const char *doing,
                         const char *path, int error) {
-  struct sarif *sarif = sarif_new();
-  sarif_add_diags(sarif, outcome->sources, outcome->diags, NULL);
-  tell_failure(sarif, doing, path, error);
-  findings_give(sarif, wish->sarif, STATUS_FILE_FAILED);
-  sarif_free(sarif);
-  return STATUS_FILE_FAILED;
+  tell_failure(findings, doing, path, error);
+  return findings_give(findings, wish->besides.sarif, NULL, 0, STATUS_FILE_FAILED);
 }
 
-/* The page, the drawings and the findings, or none of them but the findings. */
+/* Everything that is asked for, or none of it but the findings. */
 static enum status write_all(struct arena *arena, const struct wish *wish,
-                             const struct outcome *outcome) {
-  bool makes_folder = outcome->verdict && wish->folder && mkdir(wish->folder, 0777) == 0;
-  if (outcome->verdict && wish->folder && !makes_folder && errno != EEXIST)
-    return fail(wish, outcome, "make folder", wish->folder, errno);
-  struct made made = make_all(arena, wish, outcome);
-  const char *failed;
-  int error = outputs_write(made.outputs, made.count, &failed);
+                             const struct outcome *outcome, struct sarif *findings) {
+  bool is_judged = outcome->verdict != NULL;
+  bool makes_folder = is_judged && wish->folder && mkdir(wish->folder, 0777) == 0;
+  if (is_judged && wish->folder && !makes_folder && errno != EEXIST)
+    return fail(wish, findings, "make folder", wish->folder, errno);
+  struct made made = {.page = NULL};
+  struct depfile rule = {.sources = {outcome->sources}};
+  if (is_judged)
+    made = make_all(arena, wish, outcome);
+  char *summary = wish->besides.summary ? summary_text(outcome) : NULL;
+  enum status status = besides_give(&wish->besides, findings, made.outputs, made.count, summary,
+                                    is_judged ? &rule : NULL,
+                                    outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED);
   free(made.page);
-  free(made.sarif);
-  if (!error)
-    return outcome_passed(outcome) ? STATUS_DONE : STATUS_REFUSED;
-  if (makes_folder)
+  free(summary);
+  if (status == STATUS_FILE_FAILED && makes_folder)
     rmdir(wish->folder);
-  return fail(wish, outcome, "write", failed, error);
+  return status;
 }
 
 static enum status report_in(struct arena *arena, const struct wish *wish) {
@@ -116,8 +109,12 @@ static enum status report_in(struct arena *arena, const struct wish *wish) {
   int read_error = errno;
   if (!wish->quiet || !outcome_passed(&outcome))
     diag_print(outcome.diags, stderr);
-  return unreadable ? fail(wish, &outcome, "read", unreadable, read_error)
-                    : write_all(arena, wish, &outcome);
+  struct sarif *findings = sarif_new();
+  sarif_add_diags(findings, outcome.sources, outcome.diags, NULL);
+  enum status status = unreadable ? fail(wish, findings, "read", unreadable, read_error)
+                                  : write_all(arena, wish, &outcome, findings);
+  sarif_free(findings);
+  return status;
 }
 
 static enum status check_wish(const struct wish *wish) {
@@ -125,8 +122,9 @@ static enum status check_wish(const struct wish *wish) {
     return wrong_use("report", "report wants -o OUT.html, or --svg FOLDER, or both");
   if (wish->page && strcmp(wish->page, "-") != 0 && !is_page_name(wish->page))
     return wrong_use("report", "%s: OUT ends in .html, or is - for standard output", wish->page);
-  const char *const paths[] = {wish->job_path, wish->page, wish->sarif};
-  return named_once("report", paths, sizeof paths / sizeof paths[0]);
+  const char *const paths[] = {wish->job_path, wish->page};
+  enum status status = named_once("report", paths, 2);
+  return status == STATUS_DONE ? besides_check(&wish->besides, "report", paths, 2) : status;
 }
 
 /* Takes one option over; STATUS_DONE, or what ends the run. */
@@ -137,11 +135,9 @@ static enum status take_option(struct wish *wish, int code, char **arguments) {
     wish->folder = optarg;
   else if (code == OPTION_SET)
     wish->settings[wish->setting_count++] = optarg;
-  else if (code == OPTION_SARIF)
-    wish->sarif = optarg;
   else if (code == 'q')
     wish->quiet = true;
-  else
+  else if (!besides_take(&wish->besides, code))
     return option_fault("report", OPTIONS, code, arguments);
   return STATUS_DONE;
 }

@@ -9,8 +9,9 @@
 #include "borelay/arena.h"
 #include "borelay/crew.h"
 #include "borelay/grid.h"
+#include "borelay/json.h"
 #include "borelay/resolve.h"
-#include "command/findings.h"
+#include "command/besides.h"
 
 static const char HELP_WHAT_IF[] =
     "borelay what-if JOB.lay --vary NAME=lo..hi:n [--vary ...] [options]\n"
@@ -27,8 +28,11 @@ static const char HELP_WHAT_IF[] =
     "  --set NAME=VALUE       give a param another value at every point; may be repeated\n"
     "  --csv                  print CSV instead of the table\n"
     "  --json                 print JSON instead of the table, with the summary of every point\n"
+    "  --summary FILE         write that JSON to FILE, besides the table\n"
     "  --sarif FILE           write the messages of all points as SARIF 2.1.0 to FILE\n"
+    "  --depfile FILE         write the files read as a rule for make\n"
     "  --jobs N               so many points at once; default: one for each processor\n"
+    "  -q, --quiet            print no table\n"
     "  --help                 this text\n"
     "  --version              the version of this program\n";
 
@@ -36,8 +40,11 @@ static const struct option OPTIONS[] = {{"vary", required_argument, NULL, OPTION
                                         {"set", required_argument, NULL, OPTION_SET},
                                         {"csv", no_argument, NULL, OPTION_CSV},
                                         {"json", no_argument, NULL, OPTION_JSON},
+                                        {"summary", required_argument, NULL, OPTION_SUMMARY},
                                         {"sarif", required_argument, NULL, OPTION_SARIF},
+                                        {"depfile", required_argument, NULL, OPTION_DEPFILE},
                                         {"jobs", required_argument, NULL, OPTION_JOBS},
+                                        {"quiet", no_argument, NULL, 'q'},
                                         {"help", no_argument, NULL, OPTION_HELP},
                                         {"version", no_argument, NULL, OPTION_VERSION},
                                         {NULL, 0, NULL, 0}};
@@ -49,8 +56,8 @@ struct wish {
   size_t setting_count;
   struct vary *varies;
   size_t vary_count;
-  bool csv, json;
-  const char *sarif; /* NULL: nowhere */
+  bool csv, json, quiet;
+  struct besides besides;
   size_t hands;
 };
 
@@ -108,7 +115,7 @@ static void judge_point(void *context, size_t index) {
   int error = errno;
   struct grid_point point =
       unread ? grid_point_unread(kept, unread, error) : grid_point_of(kept, &outcome);
-  if (wish->json && !unread)
+  if ((wish->json || wish->besides.summary) && !unread)
     point.summary = summary_of(kept, &outcome);
   if (all->findings[index] && unread)
     sarif_fail(all->findings[index], point.why);
@@ -124,11 +131,11 @@ static void judge_point(void *context, size_t index) {
     fprintf(all->progress, "\r%zu of %zu points", done, grid_points(all->grid));
 }
 
-/* A name that is no param is one at no point: told once.  So is a file that cannot be read. */
+/* A name that is no param is one at no point: told once.  So is a file that cannot be read.
+ * sources: gets the files of the job, which are the same at every point. */
 static enum status check_names(const struct wish *wish, const struct grid *grid,
-                               struct sarif *findings) {
-  struct arena *arena = arena_new();
-  struct source_set *sources = source_set_new(arena);
+                               struct source_set *sources, struct sarif *findings) {
+  struct arena *arena = wish->arena;
   struct diag_list *diags = diag_list_new(arena, sources);
   const char *unread = NULL;
   enum status status = STATUS_DONE;
@@ -143,7 +150,6 @@ static enum status check_names(const struct wish *wish, const struct grid *grid,
     diag_print(diags, stderr);
     sarif_add_diags(findings, sources, diags, NULL);
   }
-  arena_free(arena);
   return status;
 }
 
@@ -153,30 +159,42 @@ static enum status give_out(const struct wish *wish, const struct judging *all,
     grid_json(all->grid, all->points, stdout);
   else if (wish->csv)
     grid_csv(all->grid, all->points, stdout);
-  else if (!wish->sarif || strcmp(wish->sarif, "-") != 0)
+  else if (!wish->quiet && !besides_streams(&wish->besides))
     grid_print(all->grid, all->points, stdout);
   if (fflush(stdout) == 0 && !ferror(stdout))
     return atomic_load(&all->unread) > 0 ? STATUS_FILE_FAILED : STATUS_DONE;
   return tell_failure(findings, "write", "-", errno ? errno : EIO);
 }
 
+static char *summary_of_all(const struct judging *all) {
+  char *text = NULL;
+  size_t length;
+  FILE *to = json_memory(open_memstream(&text, &length));
+  grid_json(all->grid, all->points, to);
+  return fclose(to) == 0 ? text : json_memory(NULL);
+}
+
+/* *summary: JSON of all points, where it is to be written besides; the caller frees. */
 static enum status judge_all(const struct wish *wish, const struct grid *grid,
-                             struct sarif *findings) {
+                             struct sarif *findings, char **summary) {
   size_t count = grid_points(grid);
   struct judging all = {.wish = wish,
                         .grid = grid,
                         .arenas = arena_alloc(wish->arena, count, sizeof *all.arenas),
                         .points = arena_alloc(wish->arena, count, sizeof *all.points),
                         .findings = arena_alloc(wish->arena, count, sizeof *all.findings),
-                        .progress = isatty(STDERR_FILENO) ? stderr : NULL};
-  for (size_t i = 0; i < count && wish->sarif; i++)
+                        .progress = isatty(STDERR_FILENO) && !wish->quiet ? stderr : NULL};
+  bool gathers = wish->besides.sarif != NULL;
+  for (size_t i = 0; i < count && gathers; i++)
     all.findings[i] = sarif_new();
   crew_run(wish->hands, count, judge_point, &all);
   if (all.progress)
     fprintf(all.progress, "\r%-40s\r", "");
-  for (size_t i = 0; i < count && wish->sarif; i++)
+  for (size_t i = 0; i < count && gathers; i++)
     sarif_join(findings, all.findings[i]);
   enum status status = give_out(wish, &all, findings);
+  if (wish->besides.summary)
+    *summary = summary_of_all(&all);
   for (size_t i = 0; i < count; i++)
     arena_free(all.arenas[i]);
   return status;
@@ -187,10 +205,16 @@ static enum status judge(const struct wish *wish) {
   if (grid_points(&grid) > GRID_POINTS_MOST)
     return wrong_use("what-if", "the grid has more than %d points", GRID_POINTS_MOST);
   struct sarif *findings = sarif_new();
-  enum status status = check_names(wish, &grid, findings);
+  struct source_set *sources = source_set_new(wish->arena);
+  struct depfile rule = {.sources = {sources}};
+  char *summary = NULL;
+  enum status status = check_names(wish, &grid, sources, findings);
   if (status == STATUS_DONE)
-    status = judge_all(wish, &grid, findings);
-  status = findings_give(findings, wish->sarif, status);
+    status = judge_all(wish, &grid, findings, &summary);
+  bool is_judged = status == STATUS_DONE;
+  status = besides_give(&wish->besides, findings, NULL, 0, is_judged ? summary : NULL,
+                        is_judged ? &rule : NULL, status);
+  free(summary);
   sarif_free(findings);
   return status;
 }
@@ -233,9 +257,12 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
   case OPTION_JSON:
     wish->json = true;
     return true;
+  case 'q':
+    return wish->quiet = true;
+  case OPTION_SUMMARY:
   case OPTION_SARIF:
-    wish->sarif = optarg;
-    return true;
+  case OPTION_DEPFILE:
+    return besides_take(&wish->besides, code);
   case OPTION_JOBS:
     return take_hands(wish, status);
   case OPTION_HELP:
@@ -279,8 +306,8 @@ static enum status check_wish(const struct wish *wish, char **paths, int count) 
     return wrong_use("what-if", "--csv and --json exclude each other");
   if (named_twice(wish))
     return wrong_use("what-if", "%s is given twice", named_twice(wish));
-  const char *const places[] = {paths[0], wish->sarif, wish->csv || wish->json ? "-" : NULL};
-  return named_once("what-if", places, sizeof places / sizeof places[0]);
+  const char *const others[] = {paths[0], wish->csv || wish->json ? "-" : NULL};
+  return besides_check(&wish->besides, "what-if", others, 2);
 }
 
 enum status what_if_command(int count, char **arguments, const char **settings) {
@@ -290,7 +317,7 @@ enum status what_if_command(int count, char **arguments, const char **settings) 
   enum status status = STATUS_DONE;
   bool goes_on = true;
   int code;
-  while (goes_on && (code = getopt_long(count, arguments, ":", OPTIONS, NULL)) != -1)
+  while (goes_on && (code = getopt_long(count, arguments, ":q", OPTIONS, NULL)) != -1)
     goes_on = take_option(&wish, code, arguments, &status);
   if (goes_on) {
     status = check_wish(&wish, arguments + optind, count - optind);

@@ -2,6 +2,7 @@
 #include "compare/streams.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "borelay/arena.h"
 
@@ -74,6 +75,19 @@ static void take_row(struct streams *streams, struct stream_side *side) {
   stream_way_take(streams->arena, side, row);
 }
 
+static void tell_error(struct sarif *findings, const struct rows *rows) {
+  const struct borelay_reader *reader = &rows->reader;
+  char text[4608];
+  rows_tell_error(rows, stderr);
+  if (rows->error)
+    snprintf(text, sizeof text, "cannot read %.4000s: %s", rows->path, strerror(rows->error));
+  else
+    snprintf(text, sizeof text, "%.4000s: row %llu, byte %llu: %s", rows->path,
+             (unsigned long long)reader->error_row, (unsigned long long)reader->error_at,
+             rows_error_text(reader->error));
+  sarif_fail(findings, text);
+}
+
 /* False: it failed, and that is told. */
 static bool step(struct streams *streams, struct stream_side *side) {
   for (;;) {
@@ -90,7 +104,7 @@ static bool step(struct streams *streams, struct stream_side *side) {
       side->has_more = false;
       return true;
     case BORELAY_ERROR:
-      rows_tell_error(&side->rows, stderr);
+      tell_error(streams->findings, &side->rows);
       return false;
     case BORELAY_MORE:
     case BORELAY_TEXT:
@@ -115,7 +129,7 @@ static bool read_both(struct streams *streams) {
 static bool open_both(struct streams *streams) {
   for (int i = 0; i < 2; i++)
     if (!rows_open(&streams->sides[i].rows, streams->sides[i].path, true)) {
-      rows_tell_error(&streams->sides[i].rows, stderr);
+      tell_error(streams->findings, &streams->sides[i].rows);
       return false;
     }
   return true;
@@ -132,13 +146,13 @@ bool streams_act_same(const struct streams *streams) {
          streams->sides[0].header.tick_us == streams->sides[1].header.tick_us;
 }
 
-static void tell(const struct streams *streams, bool json) {
-  if (!json) {
-    streams_print(streams, stdout);
+static void tell(const struct streams *streams, FILE *words, FILE *json) {
+  if (words)
+    streams_print(streams, words);
+  if (!json)
     return;
-  }
   char *text = streams_json(streams);
-  fputs(text, stdout);
+  fputs(text, json);
   free(text);
 }
 
@@ -153,11 +167,13 @@ static void finish(struct streams *streams) {
       apart_find(streams->arena, &streams->sides[0].ways[1], &streams->sides[1].ways[1]);
 }
 
-enum streams_end compare_streams(const char *before, const char *after, bool json, bool quiet) {
+enum streams_end compare_streams(const char *before, const char *after, FILE *words, FILE *json,
+                                 struct sarif *findings) {
   struct arena *arena = arena_new();
   struct streams *streams = arena_alloc(arena, 1, sizeof *streams);
   const char *paths[] = {before, after};
   streams->arena = arena;
+  streams->findings = findings;
   for (int i = 0; i < 2; i++) {
     streams->sides[i].path = paths[i];
     streams->sides[i].rows.fd = -1;
@@ -166,8 +182,7 @@ enum streams_end compare_streams(const char *before, const char *after, bool jso
   if (open_both(streams) && read_both(streams)) {
     finish(streams);
     end = streams_are_same(streams) ? STREAMS_SAME : STREAMS_DIFFERENT;
-    if (!quiet)
-      tell(streams, json);
+    tell(streams, words, json);
   }
   for (int i = 0; i < 2; i++)
     rows_close(&streams->sides[i].rows);

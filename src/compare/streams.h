@@ -82,6 +82,7 @@ struct stretch_change {
 
 struct streams {
   struct arena *arena;
+  struct sarif *findings;
   struct stream_side sides[2];
   uint64_t rows_differ, rows_compared; /* of those with a counterpart */
   struct column_change columns[COLUMN_COUNT];

@@ -2,9 +2,10 @@
 #include "verify/verdict.h"
 
 #include <inttypes.h>
-#include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
+
+#include "borelay/json.h"
 
 static size_t count_failed(const struct findings *findings, size_t *judged) {
   size_t failed = 0;
@@ -138,10 +139,11 @@ bool verdict_json(const struct findings *findings, const struct verdict_head *he
   json_t *checks = json_array();
   for (int i = 0; i < CHECK_ID_COUNT; i++)
     json_array_append_new(checks, check_object(findings, (enum check_id)i));
-  json_t *all = json_pack("{s:s,s:s,s:s,s:s,s:s,s:I,s:f,s:o}", "format", "borelay-verify 1",
-                          "stream", head->stream, "job", head->job_title, "mode", head->mode,
-                          "verdict", findings_hold(findings) ? "passed" : "failed", "rows",
-                          (json_int_t)head->rows, "duration_s", head->duration, "checks", checks);
+  json_t *all =
+      json_pack("{s:s,s:o,s:s,s:s,s:s,s:I,s:f,s:o}", "format", "borelay-verify 1", "stream",
+                json_text(head->stream), "job", head->job_title, "mode", head->mode, "verdict",
+                findings_hold(findings) ? "passed" : "failed", "rows", (json_int_t)head->rows,
+                "duration_s", head->duration, "checks", checks);
   char *text = all ? json_dumps(all, JSON_INDENT(2) | JSON_REAL_PRECISION(12)) : NULL;
   json_decref(all);
   if (!text)

@@ -179,6 +179,8 @@ static enum verify_end give_verdict(const struct verify_request *request, const 
     made = verdict_json(findings, &head, stdout);
   else if (!request->wordless && (!request->quiet || !holds))
     verdict_table(findings, &head, stdout);
+  if (made && request->summary)
+    made = verdict_json(findings, &head, request->summary);
   if (!made)
     return tell_failure(request, "write", "standard output", ENOMEM);
   if (fflush(stdout) != 0 || ferror(stdout))

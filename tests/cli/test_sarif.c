@@ -375,6 +375,11 @@ static void test_failures_are_told(void **state) {
       {"verify missing.csv --job missing.lay --sarif out.sarif", "cannot read missing.lay" NO_FILE},
       {"what-if missing.lay --vary size=1mm,2mm --sarif out.sarif",
        "cannot read missing.lay" NO_FILE},
+      {"compare @bore.lay missing.lay --sarif out.sarif", "cannot read missing.lay" NO_FILE},
+      {"compare missing.csv missing.spt --sarif out.sarif", "cannot read missing.csv" NO_FILE},
+      {"compare @bore.lay @tight.lay --page missing/out.html --sarif out.sarif",
+       "cannot write missing/out.html" NO_FILE},
+      {"tidy missing.lay --sarif out.sarif", "cannot read missing.lay" NO_FILE},
   };
 #undef NO_FILE
   for (size_t i = 0; i < sizeof ROWS / sizeof ROWS[0]; i++) {
@@ -390,6 +395,7 @@ static void test_full_output_is_told(void **state) {
       "check @bore.lay --sarif out.sarif",
       "verify out.csv --job @bore.lay --sarif out.sarif",
       "what-if @bore.lay --vary size=90mm,92mm --sarif out.sarif",
+      "compare @bore.lay @tight.lay --sarif out.sarif",
   };
   assert_int_equal(program_run(program, "compile -q @bore.lay -o out.csv"), 0);
   for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
@@ -405,10 +411,14 @@ static void test_full_output_is_told(void **state) {
 /* A log on standard output is there once, and alone. */
 static void test_failure_to_standard_output(void **state) {
   struct program *program = *state;
-  static const char *const LINES[] = {
-      "check missing.lay --sarif -", "compile @bore.lay -o missing/out.csv --sarif -",
-      "report missing.lay -o out.html --sarif -", "verify missing.csv --job @bore.lay --sarif -",
-      "what-if missing.lay --vary size=1mm --sarif -"};
+  static const char *const LINES[] = {"check missing.lay --sarif -",
+                                      "compile @bore.lay -o missing/out.csv --sarif -",
+                                      "report missing.lay -o out.html --sarif -",
+                                      "verify missing.csv --job @bore.lay --sarif -",
+                                      "what-if missing.lay --vary size=1mm --sarif -",
+                                      "compare missing.lay @bore.lay --sarif -",
+                                      "compare missing.csv missing.csv --sarif -",
+                                      "tidy missing.lay --sarif -"};
   for (size_t i = 0; i < sizeof LINES / sizeof LINES[0]; i++) {
     assert_int_equal(program_run(program, LINES[i]), 3);
     json_t *root = json_loads(program->out, 0, NULL);
@@ -514,6 +524,66 @@ static void test_what_if(void **state) {
   json_decref(root);
 }
 
+/* What is told of either job, the warnings of one that passes too; what both say counts twice. */
+static void test_compare(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compare @bore.lay @tight.lay --sarif out.sarif"), 1);
+  json_t *root = log_read(program, "out.sarif"), *run = run_of(root);
+  hold_rules(run);
+  assert_int_equal(json_array_size(at(run, "results")), 1);
+  assert_string_equal(text(result_at(run, 0), "ruleId"), "E0706");
+  assert_int_equal(whole(invocation_of(run), "exitCode"), 1);
+  json_decref(root);
+  assert_int_equal(program_run(program, "compare -q @wrong.lay @wrong.lay --sarif -"), 0);
+  root = json_loads(program->out, 0, NULL);
+  assert_non_null(root);
+  hold_object(root, "log");
+  assert_int_equal(whole(result_at(run_of(root), 0), "occurrenceCount"), 2);
+  json_decref(root);
+  assert_int_equal(program_run(program, "compare --driver a b c d e f g --sarif out.sarif"), 2);
+  assert_non_null(strstr(program->err, "--sarif does not go with it"));
+}
+
+/* A stream that breaks off cannot be compared: the run failed. */
+static void test_compare_of_no_stream(void **state) {
+  struct program *program = *state;
+  write_text(program, "out.csv", "# borelay setpoints 1\n# mode weld\n");
+  assert_int_equal(program_run(program, "compare out.csv out.csv --sarif out.sarif"), 3);
+  json_t *root = log_read(program, "out.sarif"), *invocation = invocation_of(run_of(root));
+  json_t *notice = json_array_get(at(invocation, "toolExecutionNotifications"), 0);
+  assert_true(json_is_false(at(invocation, "executionSuccessful")));
+  assert_non_null(strstr(text(at(notice, "message"), "text"), "out.csv: row 0, byte "));
+  json_decref(root);
+}
+
+/* Faults of form by their codes, a layout that differs by the line from which on it does. */
+static void test_tidy(void **state) {
+  struct program *program = *state;
+  write_text(program, "sound.lay", "let a = 1 mm\n");
+  write_text(program, "loose.lay", "let a = 1 mm\nlet  b = 2 mm\n");
+  write_text(program, "faulty.lay", "let = 1 mm\n");
+  static const char LINE[] = "tidy --check sound.lay loose.lay faulty.lay --sarif out.sarif";
+  assert_int_equal(program_run(program, LINE), 1);
+  json_t *root = log_read(program, "out.sarif"), *run = run_of(root);
+  hold_rules(run);
+  assert_int_equal(json_array_size(at(run, "results")), 2);
+  json_t *loose = result_at(run, 0), *faulty = result_at(run, 1);
+  assert_string_equal(text(loose, "ruleId"), "layout");
+  assert_string_equal(text(at(loose, "message"), "text"), "here the canonical layout differs");
+  assert_int_equal(whole(at(physical_of(loose), "region"), "startLine"), 2);
+  assert_string_equal(text(at(physical_of(loose), "artifactLocation"), "uri"), "loose.lay");
+  assert_int_equal(text(faulty, "ruleId")[0], 'E');
+  json_decref(root);
+  /* laid out, nothing is left to tell */
+  assert_int_equal(program_run(program, "tidy loose.lay sound.lay --sarif out.sarif"), 0);
+  root = log_read(program, "out.sarif");
+  assert_int_equal(json_array_size(at(run_of(root), "results")), 0);
+  json_decref(root);
+  assert_int_equal(program_run(program, "tidy sound.lay --sarif ./sound.lay"), 2);
+  assert_non_null(strstr(program->err, "./sound.lay is named twice"));
+  assert_int_equal(program_run(program, "tidy - --sarif -"), 2);
+}
+
 /* Whole or not at all, together with the other outputs. */
 static void test_places_that_cannot_be_written(void **state) {
   struct program *program = *state;
@@ -557,6 +627,9 @@ int main(void) {
       RUNS(test_verify),
       RUNS(test_verify_of_no_stream),
       RUNS(test_what_if),
+      RUNS(test_compare),
+      RUNS(test_compare_of_no_stream),
+      RUNS(test_tidy),
       RUNS(test_places_that_cannot_be_written),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -131,7 +131,7 @@ static void test_faults(void **state) {
       {"what-if @bore.lay --vary a=1..2:101 --vary b=1..2:100", 2,
        "the grid has more than 10000 points"},
       {"what-if @bore.lay --vary size=1mm --jobs 0", 2, "--jobs wants a whole number"},
-      {"what-if @bore.lay --var size=1mm --quiet", 2, "unknown option --quiet"},
+      {"what-if @bore.lay --var size=1mm --output x", 2, "unknown option --output"},
       {"what-if @bore.lay --vary sise=100mm..120mm:3", 1, "there is no param `sise` to set"},
       {"what-if @gone.lay --vary size=1mm", 3, "gone.lay: No such file or directory"},
       {"what-if --help", 0, ""},
