@@ -170,9 +170,22 @@ static void test_join(void **state) {
   free(bytes);
 }
 
+/* Twice so many bytes behind it are once as many and once as many again, however many. */
+static void test_join_of_long_texts(void **state) {
+  (void)state;
+  struct random random = {24};
+  for (size_t length = 1; length <= SIZE_MAX / 2; length *= 2) {
+    uint32_t first = (uint32_t)random_bits(&random);
+    uint32_t once = crc32c_join(first, 0, length), more = crc32c_join(first, 0, 2 * length - 1);
+    assert_int_equal(crc32c_join(first, 0, 2 * length), crc32c_join(once, 0, length));
+    assert_int_equal(crc32c_join(first, 0, 2 * length), crc32c_join(more, 0, 1));
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_join),
+      cmocka_unit_test(test_join_of_long_texts),
       cmocka_unit_test(test_crc32c_of_texts),
       cmocka_unit_test(test_crc32c_of_rfc_3720),
       cmocka_unit_test(test_crc32c_in_parts),
