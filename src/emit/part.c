@@ -6,20 +6,16 @@
 
 #include <errno.h>
 #include <stdlib.h>
+#include <sys/mman.h>
 
 #include "borelay/crc32c.h"
 #include "emit/text_block.h"
 
-/* From so many rows or stretches on, a part ends with the next block.  Enough that a hand-over
- * between threads does not count; few enough that the bytes stay in a core's cache. */
-enum { ROWS_ENOUGH = 4096, STRETCHES_ENOUGH = 256 };
-enum {
-  ROWS_MOST = ROWS_ENOUGH + BORELAY_BLOCK_ROWS,
-  STRETCHES_MOST = STRETCHES_ENOUGH + BORELAY_BLOCK_ROWS,
-  ROOM = (ROWS_MOST + 1) * TEXT_ROW_ROOM /* one more: rows are overwritten in part */
-};
-_Static_assert((int)ROWS_MOST <= (int)SPT_PART_ROWS && (int)SPT_ROW_ROOM <= (int)TEXT_ROW_ROOM,
-               "room for a part");
+enum { BIG_PAGE = 2 * 1024 * 1024, PARTS_A_PAGE = 4 };
+_Static_assert((int)PART_ROWS_MOST <= (int)SPT_PART_ROWS &&
+                   (int)SPT_ROW_ROOM <= (int)TEXT_ROW_ROOM &&
+                   PARTS_A_PAGE * sizeof(struct part) <= BIG_PAGE,
+               "room for parts");
 
 void part_source_begin(struct part_source *source, const struct motion *motion) {
   *source = (struct part_source){0};
@@ -63,11 +59,11 @@ bool part_take(struct part *part, struct part_source *source) {
   part->rows = 0;
   part->stretch_count = 0;
   while (look_ahead(source)) {
-    bool is_full = part->rows >= ROWS_ENOUGH || part->stretch_count >= STRETCHES_ENOUGH;
+    bool is_full = part->rows >= PART_ROWS_ENOUGH || part->stretch_count >= PART_STRETCHES_ENOUGH;
     int64_t in_block = source->since % BORELAY_BLOCK_ROWS;
     if (is_full && in_block == 0)
       break;
-    take(part, source, is_full ? BORELAY_BLOCK_ROWS - in_block : ROWS_ENOUGH - part->rows);
+    take(part, source, is_full ? BORELAY_BLOCK_ROWS - in_block : PART_ROWS_ENOUGH - part->rows);
   }
   return part->rows > 0;
 }
@@ -148,27 +144,22 @@ void part_make(struct part *part) {
     part->crc32c = crc32c_more(0, part->bytes, part->length);
 }
 
-struct part *part_new(const struct motion *motion, bool binary, uint32_t header_crc) {
-  struct part *part = calloc(1, sizeof *part);
-  if (!part)
+/* Of big pages, where the system has them: its first touch of as many small ones takes five times
+ * as long. */
+struct part *parts_new(size_t count, const struct motion *motion, bool binary,
+                       uint32_t header_crc) {
+  size_t pages = (count + PARTS_A_PAGE - 1) / PARTS_A_PAGE;
+  struct part *parts = aligned_alloc(BIG_PAGE, pages * BIG_PAGE);
+  if (!parts)
     return NULL;
-  part->motion = motion;
-  part->binary = binary;
-  part->header_crc = header_crc;
-  part->stretches = malloc(STRETCHES_MOST * sizeof *part->stretches);
-  part->bytes = malloc(ROOM);
-  setpoint_begin(&part->setpoint, motion->plan->job->cell->tick_us);
-  text_row_begin(&part->text);
-  if (part->stretches && part->bytes)
-    return part;
-  part_free(part);
-  return NULL;
-}
-
-void part_free(struct part *part) {
-  if (!part)
-    return;
-  free(part->stretches);
-  free(part->bytes);
-  free(part);
+  madvise(parts, pages * BIG_PAGE, MADV_HUGEPAGE); /* refused: small ones do */
+  for (size_t i = 0; i < count; i++) {
+    parts[i].motion = motion;
+    parts[i].binary = binary;
+    parts[i].header_crc = header_crc;
+    parts[i].error = 0;
+    setpoint_begin(&parts[i].setpoint, motion->plan->job->cell->tick_us);
+    text_row_begin(&parts[i].text);
+  }
+  return parts;
 }

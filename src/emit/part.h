@@ -19,25 +19,33 @@ struct part_source {
 void part_source_begin(struct part_source *source, const struct motion *motion);
 void part_source_end(struct part_source *source);
 
+/* From so many rows or stretches on, a part ends with the next block.  Enough that a hand-over
+ * between threads does not count; few enough that the bytes of two stay in a core's cache. */
+enum {
+  PART_ROWS_ENOUGH = 2048,
+  PART_STRETCHES_ENOUGH = 128,
+  PART_ROWS_MOST = PART_ROWS_ENOUGH + BORELAY_BLOCK_ROWS,
+  PART_STRETCHES_MOST = PART_STRETCHES_ENOUGH + BORELAY_BLOCK_ROWS,
+  PART_BYTES_MOST = (PART_ROWS_MOST + 1) * TEXT_ROW_ROOM /* one more: what is too much of a row */
+};
+
 struct part {
   const struct motion *motion;
   bool binary;
   uint32_t header_crc; /* of a binary stream */
-  struct setpoint setpoint;
-  struct text_row text;
-  struct spt_part spt;
-  struct tick_stretch *stretches;
-  size_t stretch_count;
   int64_t rows;
-  char *bytes; /* of its rows */
-  size_t length;
+  size_t stretch_count, length;
   uint32_t crc32c; /* text only */
   int error;       /* 0: all is well */
+  struct setpoint setpoint;
+  struct text_row text;
+  struct tick_stretch stretches[PART_STRETCHES_MOST];
+  struct spt_part spt;
+  char bytes[PART_BYTES_MOST]; /* of its rows: so many as `length` tells */
 };
 
-/* NULL: no memory. */
-struct part *part_new(const struct motion *motion, bool binary, uint32_t header_crc);
-void part_free(struct part *part);
+/* Some, with their room, for free().  NULL: no memory. */
+struct part *parts_new(size_t count, const struct motion *motion, bool binary, uint32_t header_crc);
 /* Which ticks come next; cheap.  False: there are none. */
 bool part_take(struct part *part, struct part_source *source);
 /* Their rows. */

@@ -180,6 +180,30 @@ static void test_row_text(void **state) {
       "2,1,12,40\n");
 }
 
+/* Every figure as long as its type allows, and more than a stream may have. */
+static void test_longest_row(void **state) {
+  (void)state;
+  const struct borelay_row longest = {.t_us = INT64_MAX,
+                                      .x_nm = -140737488355327,
+                                      .y_nm = -140737488355327,
+                                      .z_nm = -140737488355327,
+                                      .head_udeg = -INT64_MAX,
+                                      .phase = PHASE_DOWNSLOPE,
+                                      .current_100ma = UINT32_MAX,
+                                      .voltage_10mv = UINT32_MAX,
+                                      .wire_um_s = -INT32_MAX,
+                                      .wire_current_100ma = UINT32_MAX,
+                                      .overlay = UINT32_MAX,
+                                      .layer = UINT32_MAX,
+                                      .lap = UINT32_MAX,
+                                      .line = UINT32_MAX};
+  struct text_row text;
+  char room[2 * TEXT_ROW_ROOM];
+  text_row_begin(&text);
+  assert_int_equal(text_row_put(&text, &longest, room) - room, 206);
+  assert_true(206 <= TEXT_ROW_ROOM);
+}
+
 /* The largest that a row has room for, and one digit more: docs/stream-format.md, "What a reader
  * refuses". */
 static void test_room_of_a_row(void **state) {
@@ -214,6 +238,7 @@ int main(void) {
       cmocka_unit_test(test_downslope_over_a_start),
       cmocka_unit_test(test_postflow_and_move),
       cmocka_unit_test(test_row_text),
+      cmocka_unit_test(test_longest_row),
       cmocka_unit_test(test_room_of_a_row),
   };
   return cmocka_run_group_tests_name("emit tick", tests, NULL, NULL);
