@@ -77,11 +77,12 @@ static void bound_add_sway(struct track_bound *bound, const struct course *cours
   z[3] += 32 * sway->width * uneven * uneven * uneven / (at * at * at);
 }
 
-static double change_rounding(const struct builder *builder, const struct track *track,
-                              const struct course *course, const struct course_change *change,
-                              double q0, double q1) {
-  double v0 = course->pace * course_from(change).travel_speed;
-  double v1 = course->pace * course_to(change).travel_speed;
+/* From v0 to v1, before the course's pace, over q0 .. q1. */
+static double speed_rounding(const struct builder *builder, const struct track *track,
+                             const struct course *course, double v0, double v1, double q0,
+                             double q1) {
+  v0 *= course->pace;
+  v1 *= course->pace;
   if (v0 == v1)
     return 0;
   struct track_bound bound = track_bound_over(track, fmax(q0, 0), fmin(fmax(q1, 0), track->length));
@@ -89,6 +90,13 @@ static double change_rounding(const struct builder *builder, const struct track 
   /* rounded ends make a ramp steeper by a third at most (LEAST_ENDS) */
   bound_add_sway(&bound, course, v0, v1, fabs(v1 - v0) / time * 4 / 3);
   return rounding_time(builder, &bound, v0, v1, time, course->t_jerk);
+}
+
+static double change_rounding(const struct builder *builder, const struct track *track,
+                              const struct course *course, const struct course_change *change,
+                              double q0, double q1) {
+  return speed_rounding(builder, track, course, course_from(change).travel_speed,
+                        course_to(change).travel_speed, q0, q1);
 }
 
 const struct course_change *course_steep_find(const struct builder *builder,
@@ -121,6 +129,29 @@ double course_ramp_that_fits(const struct builder *builder, const struct track *
       return length;
   }
   return 0;
+}
+
+/* Either speed as it is, and the other nearer to it. */
+static bool share_fits(const struct builder *builder, const struct track *track,
+                       const struct course *course, const struct course_change *change,
+                       double share) {
+  double a = course_from(change).travel_speed, b = course_to(change).travel_speed;
+  double off = share * (b - a);
+  return !isinf(speed_rounding(builder, track, course, a, a + off, change->q0, change->q1)) &&
+         !isinf(speed_rounding(builder, track, course, b - off, b, change->q0, change->q1));
+}
+
+double course_share_that_fits(const struct builder *builder, const struct track *track,
+                              const struct course *course, const struct course_change *change) {
+  double fits = 0, steep = 1;
+  for (int i = 0; i < 40; i++) {
+    double middle = (fits + steep) / 2;
+    if (share_fits(builder, track, course, change, middle))
+      fits = middle;
+    else
+      steep = middle;
+  }
+  return fits;
 }
 
 /* -- both ends --------------------------------------------------------------------------------- */

@@ -85,6 +85,21 @@ void run_refuse_short(struct builder *builder, const struct motion_run *run,
   builder->refused = true;
 }
 
+/* Speeds nearer to one another, where no longer ramp would do, or the run begins within this one.
+ */
+static void help_nearer(const struct builder *builder, const struct motion_run *run,
+                        const struct course_change *steep, struct diag *diag) {
+  const struct course *course = &run->course;
+  const char *lead = steep->u0 > 0 ? "the run begins within this ramp; elsewhere, or " : "";
+  double apart = fabs(course_to(steep).travel_speed - course_from(steep).travel_speed);
+  double fits =
+      floor(600 * apart * course_share_that_fits(builder, &run->track, course, steep)) / 10;
+  if (fits > 0)
+    diag_help(diag, "%sspeeds no more than %.1f mm/min apart would do", lead, fits);
+  else
+    diag_help(diag, "%sone travel speed on both sides would do", lead);
+}
+
 /* Over the ramp of an edge the axes cannot change the speed. */
 void run_refuse_ramp(struct builder *builder, const struct motion_run *run,
                      const struct course_change *steep) {
@@ -102,6 +117,8 @@ void run_refuse_ramp(struct builder *builder, const struct motion_run *run,
   double per = (change->to - change->from) / (steep->q1 - steep->q0);
   if (length > 0 && steep->u0 <= 0)
     diag_help(diag, "a ramp of %.1f mm would do", ceil(length * per * 10) / 10);
+  else
+    help_nearer(builder, run, steep, diag);
   builder->refused = true;
 }
 

@@ -59,5 +59,9 @@ const struct course_change *course_steep_find(const struct builder *builder,
 /* A length of ramp, mm of path, on which they could make it; 0: none was found. */
 double course_ramp_that_fits(const struct builder *builder, const struct track *track,
                              const struct course *course, const struct course_change *change);
+/* A share of the change that they could make on the way that it has, whichever of its two speeds
+ * stays; 0: none was found. */
+double course_share_that_fits(const struct builder *builder, const struct track *track,
+                              const struct course *course, const struct course_change *change);
 
 #endif

@@ -141,10 +141,29 @@ static void test_steep(void **state) {
       "help: a ramp of 0.2 mm would do\n");
 }
 
+/* One in which the run begins is cut short there, and no longer one is found: other speeds are, and
+ * they hold. */
+static void test_steep_at_start(void **state) {
+  static const char CUT[] = "check -q @sectors.lay --set ramp=0.02mm --set edge=0.005mm";
+  static const char CURT[] = "check -q @sectors.lay --set ramp=0.0002mm --set edge=0.00005mm";
+  char line[200];
+  (void)state;
+  assert_int_equal(program_run(program, CUT), 1);
+  assert_non_null(strstr(program->err,
+                         "\nhelp: the run begins within this ramp; elsewhere, or speeds no more "
+                         "than 1.9 mm/min apart would do\n"));
+  snprintf(line, sizeof line, "%s --set slow=178.1mm/min", CUT);
+  assert_int_equal(program_run(program, line), 0);
+  assert_int_equal(program_run(program, CURT), 1);
+  assert_non_null(strstr(program->err,
+                         "\nhelp: the run begins within this ramp; elsewhere, or one travel speed "
+                         "on both sides would do\n"));
+}
+
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + 4];
+  struct CMUnitTest tests[COUNT(FAULTS) + 5];
   size_t count = 0;
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_sound);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_ramp_on_step);
@@ -153,5 +172,6 @@ int main(void) {
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_wire_of_rows);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_steep);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_steep_at_start);
   return cmocka_run_group_tests(tests, one_folder_begin, one_folder_end);
 }
