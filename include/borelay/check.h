@@ -21,6 +21,7 @@ struct check_result {
   double t;            /* s; < 0: no instant */
   span at;             /* the overlay's head or the key */
   const char *detail;  /* one line: axis, body, place */
+  const char *told;    /* what a refusal says instead of worst and limit; NULL: just these */
   const char *note;    /* what stands at note_at, told beside a refusal; NULL: nothing */
   span note_at;
   const char *help; /* what would do, as a line of help; NULL: nothing was found */

@@ -30,6 +30,13 @@ static const char *side_text(const struct scene *scene, const struct plan_overla
                       side_name(side_wanted(layer->procedure->wire, clockwise)), side_name(has));
 }
 
+/* The other direction has the same wire on the other side. */
+static const char *side_help(const struct scene *scene, const struct plan_layer *layer) {
+  return arena_format(scene->arena, "`direction %s` brings the %s wire to the cell's side",
+                      layer->layer->clockwise ? "anticlockwise" : "clockwise",
+                      layer->procedure->wire == WIRE_LEADING ? "leading" : "trailing");
+}
+
 struct check_result wire_side_check(const struct scene *scene) {
   const struct plan *plan = scene->motion->plan;
   enum wire_side has = plan->job->cell->wire_side;
@@ -44,11 +51,17 @@ struct check_result wire_side_check(const struct scene *scene) {
       if (!result.judged || (wrong && result.worst == 0)) {
         result.at = origin_of_key(&layer->layer->origin, "direction");
         result.detail = wrong ? side_text(scene, overlay, layer, has) : "";
+        result.help = wrong ? side_help(scene, layer) : NULL;
       }
       result.judged = true;
       result.worst += wrong;
     }
   result.passed = result.worst == 0;
+  if (!result.passed)
+    result.told = result.worst > 1
+                      ? arena_format(scene->arena, "in %.0f layers the wire is on the wrong side",
+                                     result.worst)
+                      : "in 1 layer the wire is on the wrong side";
   return result;
 }
 

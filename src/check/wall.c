@@ -67,7 +67,7 @@ static double sunk(const struct wall_judge *judge, double s, double from) {
     else
       far = mid;
   }
-  return from;
+  return fmin(from, FAR);
 }
 
 static void note(struct wall_judge *judge, double s, double depth, double off, bool in_metal) {
@@ -254,10 +254,19 @@ struct check_result wall_check(const struct scene *scene) {
   if (!finding_is_told(scene, result.passed))
     return result;
   vec2 p = contour_at(worst->contour, judge.s, 0).at;
-  const char *side = judge.off < 1e-6          ? "on"
-                     : !judge.in_metal         ? "away from"
-                     : judge.off > 0.999 * FAR ? "in metal, with nothing free before it, not on"
-                                               : "in the metal behind";
+  bool is_buried = judge.in_metal && judge.off > 0.999 * FAR;
+  const char *side = judge.off < 1e-6  ? "on"
+                     : !judge.in_metal ? "away from"
+                     : is_buried       ? "in metal, with nothing free before it, not on"
+                                       : "in the metal behind";
+  if (is_buried && !result.passed) {
+    result.told = arena_format(
+        scene->arena, "no face of the envelope within %.0f mm, limit %.6g mm", FAR, result.limit);
+    result.help = arena_format(
+        scene->arena,
+        "a `free` of the envelope must hold the bore before the wall, at depth %.3f mm",
+        digits_shown(judge.depth_at, 3));
+  }
   result.detail = arena_format(
       scene->arena,
       "wall of %s %s the envelope's face at depth %.3f mm, s = %.3f mm, x %.3f y %.3f mm",

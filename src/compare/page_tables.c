@@ -146,6 +146,7 @@ static void check_row(FILE *to, const struct check_pair *pair) {
 }
 
 void page_checks(FILE *to, const struct comparison *comparison) {
+  char text[OTHERS_ROOM];
   size_t changed = 0;
   for (size_t i = 0; i < comparison->check_count; i++) {
     if (!check_is_change(&comparison->checks[i]))
@@ -158,8 +159,10 @@ void page_checks(FILE *to, const struct comparison *comparison) {
     check_row(to, &comparison->checks[i]);
   }
   if (changed > 0)
-    fprintf(to, "</table>\n<p class=\"quiet\">The other %zu checks keep their margin.</p>\n",
-            comparison->check_count - changed);
+    fputs("</table>\n", to);
+  if (changed > 0 && comparison->check_count > changed)
+    fprintf(to, "<p class=\"quiet\">%s.</p>\n",
+            other_checks_text(comparison->check_count - changed, text));
 }
 
 /* -- where ------------------------------------------------------------------------------------- */

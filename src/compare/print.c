@@ -238,7 +238,15 @@ static void print_check(const struct check_pair *pair, FILE *to) {
   }
 }
 
+const char *other_checks_text(size_t count, char text[OTHERS_ROOM]) {
+  if (count == 1)
+    return "the other check keeps its margin";
+  snprintf(text, OTHERS_ROOM, "the other %zu checks keep their margin", count);
+  return text;
+}
+
 static void print_checks(const struct comparison *comparison, FILE *to) {
+  char text[OTHERS_ROOM];
   size_t changed = 0;
   for (size_t i = 0; i < comparison->check_count; i++) {
     if (!check_is_change(&comparison->checks[i]))
@@ -250,7 +258,7 @@ static void print_checks(const struct comparison *comparison, FILE *to) {
   if (comparison->check_count > 0 && changed == 0)
     fputs("\nNo check's margin changes\n", to);
   else if (comparison->check_count > changed)
-    fprintf(to, "  the other %zu checks keep their margin\n", comparison->check_count - changed);
+    fprintf(to, "  %s\n", other_checks_text(comparison->check_count - changed, text));
 }
 
 /* -- where on the part ------------------------------------------------------------------------- */

@@ -38,6 +38,10 @@ static void print_lines(const struct streams *streams, FILE *to) {
   }
 }
 
+static const char *rows_text(struct arena *arena, uint64_t count) {
+  return arena_format(arena, "%" PRIu64 " row%s", count, count == 1 ? "" : "s");
+}
+
 static void print_columns(const struct streams *streams, FILE *to) {
   uint64_t before = streams->sides[0].header.rows, after = streams->sides[1].header.rows;
   double tick = streams->sides[0].header.tick_us * 1e-6;
@@ -46,8 +50,8 @@ static void print_columns(const struct streams *streams, FILE *to) {
   fprintf(to, "\nRows of one number: %" PRIu64 " of %" PRIu64 " differ\n", streams->rows_differ,
           streams->rows_compared);
   if (before != after)
-    fprintf(to, "  %s has %" PRIu64 " rows more\n", before > after ? "before" : "after",
-            before > after ? before - after : after - before);
+    fprintf(to, "  %s has %s more\n", before > after ? "before" : "after",
+            rows_text(streams->arena, before > after ? before - after : after - before));
   if (streams->rows_differ > 0)
     fprintf(to, "  %-15s %10s %10s %12s  %12s %-5s %10s\n", "column", "rows", "first", "at s",
             "largest", "", "row");
@@ -71,13 +75,13 @@ static void print_stretch(struct arena *arena, const struct stretch_change *chan
   else if (after)
     fprintf(to, "  %-52s", stream_stretch_text(arena, after));
   if (before && after && before->count == after->count)
-    fprintf(to, " %" PRIu64 " rows, of other values\n", after->count);
+    fprintf(to, " %s, of other values\n", rows_text(arena, after->count));
   else if (before && after)
-    fprintf(to, " %" PRIu64 " -> %" PRIu64 " rows\n", before->count, after->count);
+    fprintf(to, " %" PRIu64 " -> %s\n", before->count, rows_text(arena, after->count));
   else if (before)
-    fprintf(to, " gone, %" PRIu64 " rows from row %" PRIu64 "\n", before->count, before->first);
+    fprintf(to, " gone, %s from row %" PRIu64 "\n", rows_text(arena, before->count), before->first);
   else if (after)
-    fprintf(to, " new, %" PRIu64 " rows from row %" PRIu64 "\n", after->count, after->first);
+    fprintf(to, " new, %s from row %" PRIu64 "\n", rows_text(arena, after->count), after->first);
 }
 
 static void print_stretches(struct arena *arena, const struct streams *streams, FILE *to) {

@@ -58,16 +58,20 @@ static enum diag_code code_of_check(const char *name) {
   return DIAG_CHECK_FAILED;
 }
 
-static struct diag *tell(struct diag_list *diags, const char *name, double t,
-                         const struct check_violation *violation) {
+/* "0.3 mm at 2.440 s, limit 2 mm" */
+static void figures_text(const struct check_violation *violation, double t, char text[200]) {
   char instant[48] = "";
   if (t >= 0)
     snprintf(instant, sizeof instant, " at %.3f s", t);
+  snprintf(text, 200, "%.6g %s%s, limit %.6g %s", violation->worst, violation->unit, instant,
+           violation->limit, violation->unit);
+}
+
+static struct diag *tell(struct diag_list *diags, const char *name, const char *words,
+                         const struct check_violation *violation) {
   bool has_detail = violation->detail && *violation->detail;
-  return diag_error(diags, code_of_check(name), violation->at,
-                    "check %s does not hold: %.6g %s%s, limit %.6g %s%s%s", name, violation->worst,
-                    violation->unit, instant, violation->limit, violation->unit,
-                    has_detail ? "; " : "", has_detail ? violation->detail : "");
+  return diag_error(diags, code_of_check(name), violation->at, "check %s does not hold: %s%s%s",
+                    name, words, has_detail ? "; " : "", has_detail ? violation->detail : "");
 }
 
 void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
@@ -77,12 +81,16 @@ void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
       continue;
     struct check_violation shown = {result->worst, result->limit, result->unit, result->at,
                                     result->detail};
-    struct diag *diag = tell(diags, result->name, result->t, &shown);
+    char figures[200];
+    figures_text(&shown, result->t, figures);
+    struct diag *diag = tell(diags, result->name, result->told ? result->told : figures, &shown);
     if (result->note)
       diag_note(diag, result->note_at, "%s", result->note);
     if (result->help)
       diag_help(diag, "%s", result->help);
-    for (size_t k = 0; k < result->further_count; k++)
-      tell(diags, result->name, -1, &result->further[k]);
+    for (size_t k = 0; k < result->further_count; k++) {
+      figures_text(&result->further[k], -1, figures);
+      tell(diags, result->name, figures, &result->further[k]);
+    }
   }
 }

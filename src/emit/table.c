@@ -47,7 +47,8 @@ static void print_verdict(const struct outcome *outcome, FILE *to) {
   if (outcome_passed(outcome))
     fprintf(to, "PASSED: all %zu checks hold\n", judged);
   else if (failed > 0)
-    fprintf(to, "REFUSED: %zu of %zu checks do not hold\n", failed, judged);
+    fprintf(to, "REFUSED: %zu of %zu checks %s not hold\n", failed, judged,
+            failed == 1 ? "does" : "do");
   else
     fputs("REFUSED: see the messages\n", to);
   if (diag_warning_count(outcome->diags) > 0)

@@ -122,7 +122,8 @@ static void print_laps(const struct bare_length *bare, size_t count, FILE *to) {
     shown++;
   }
   if (i < count)
-    fprintf(to, "    and %zu more lengths: see the summary\n", count - i);
+    fprintf(to, "    and %zu more length%s: see the summary\n", count - i,
+            count - i == 1 ? "" : "s");
 }
 
 void bare_print(const struct outcome *outcome, FILE *to) {

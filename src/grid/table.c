@@ -79,7 +79,8 @@ void grid_print(const struct grid *grid, const struct grid_point *points, FILE *
   int failed = failed_width(points, count);
   for (size_t i = 0; i < count; i++)
     passed += points[i].passed;
-  fprintf(to, "%s: %zu of %zu points pass\n\n", grid->job, passed, count);
+  fprintf(to, "%s: %zu of %zu points %s\n\n", grid->job, passed, count,
+          passed == 1 ? "passes" : "pass");
   print_head(grid, failed, to);
   for (size_t i = 0; i < count; i++) {
     print_row(grid, points, i, failed, to);

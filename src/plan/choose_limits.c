@@ -94,10 +94,11 @@ static bool head_turns(const struct chooser *chooser, const struct plan_layer *l
   if (head->endless || turns * NUM_TURN <= travel + 1e-9)
     return true;
   got->why = arena_format(chooser->site->arena,
-                          "%" PRId64 " laps of layer %" PRId64
-                          " turn the head by %.0f deg without a break; its travel "
+                          "%" PRId64 " %s of layer %" PRId64
+                          " %s the head by %.0f deg without a break; its travel "
                           "of %.6g .. %.6g deg is %.6g deg",
-                          layer->laps, layer->number, degrees(turns * NUM_TURN),
+                          layer->laps, layer->laps == 1 ? "lap" : "laps", layer->number,
+                          layer->laps == 1 ? "turns" : "turn", degrees(turns * NUM_TURN),
                           degrees(head->travel.lo), degrees(head->travel.hi), degrees(travel));
   got->why_at = origin_of_key(&head->origin, "travel");
   return false;

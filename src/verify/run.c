@@ -54,8 +54,9 @@ static void end_phase(struct judge *judge, int64_t row) {
   bool is_weld = run->phase == BORELAY_WELD_PHASE;
   if (judge->is_timed && (is_weld ? lasted < asked : lasted != asked))
     finding_fault(judge->findings, CHECK_ORDER, row,
-                  "%s lasted %" PRId64 " ticks, the procedure gives it %s%" PRId64,
-                  PHASES[run->phase], lasted, is_weld ? "at least " : "", asked);
+                  "%s lasted %" PRId64 " tick%s, the procedure gives it %s%" PRId64,
+                  PHASES[run->phase], lasted, lasted == 1 ? "" : "s", is_weld ? "at least " : "",
+                  asked);
 }
 
 static void enter_phase(struct judge *judge, const struct borelay_row *row) {
@@ -133,8 +134,8 @@ static void judge_wait(struct judge *judge, const struct borelay_row *row, const
     asked = 1;
   if (judge->waited < asked)
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
-                  "a wait of %" PRId64 " ticks before layer %u, lap %u; %" PRId64 " are asked for",
-                  judge->waited, row->layer, row->lap, asked);
+                  "a wait of %" PRId64 " tick%s before layer %u, lap %u; asked for: %" PRId64,
+                  judge->waited, judge->waited == 1 ? "" : "s", row->layer, row->lap, asked);
 }
 
 static void judge_labels(struct judge *judge, const struct borelay_row *row) {

@@ -47,7 +47,8 @@ void verdict_table(const struct findings *findings, const struct verdict_head *h
   if (failed == 0)
     fprintf(to, "HOLDS: the rows keep all %zu checks that rows can decide\n", judged);
   else
-    fprintf(to, "FOUND WRONG: %zu of %zu checks do not hold\n", failed, judged);
+    fprintf(to, "FOUND WRONG: %zu of %zu checks %s not hold\n", failed, judged,
+            failed == 1 ? "does" : "do");
   fprintf(to, "\n  %-16s %-9s %11s %11s %-9s %11s %9s %9s\n", "check", "verdict", "worst", "limit",
           "", "t s", "row", "faults");
   for (int i = 0; i < CHECK_ID_COUNT; i++)

@@ -177,7 +177,9 @@ static void metal_before_the_wall_is_told(void **state) {
   struct judged made = judge(text);
   const struct check_result *result = result_of(&made, "wall-in-envelope");
   assert_false(result->passed);
+  assert_true(result->worst == 1000);
   assert_non_null(strstr(result->detail, "in metal, with nothing free before it"));
+  assert_string_equal(result->told, "no face of the envelope within 1000 mm, limit 0.5 mm");
   told_end(&made.told);
   free(text);
 }

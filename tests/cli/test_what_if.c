@@ -105,7 +105,7 @@ static void test_one_bad_point(void **state) {
   struct program *program = *state;
   assert_int_equal(program_run(program, "what-if @bore.lay --vary size=90mm..210mm:3"), 0);
   assert_string_equal(program->err, "");
-  assert_non_null(strstr(program->out, "bore.lay: 1 of 3 points pass\n"));
+  assert_non_null(strstr(program->out, "bore.lay: 1 of 3 points passes\n"));
   assert_non_null(strstr(program->out, "\n   90mm  refused  E0302 "));
   assert_non_null(strstr(program->out, "\n    --set size=90mm:1:1: size is 90 mm here; it is "
                                        "allowed from 100 mm to 200 mm\n"));

@@ -55,6 +55,23 @@ static void coverage(void **state) {
           "help: a travel_start_delay of 0.588 s does\n");
 }
 
+/* Words in place of figures. */
+static void told(void **state) {
+  (void)state;
+  struct check_result result = {.name = "wire-side",
+                                .judged = true,
+                                .worst = 1,
+                                .unit = "layers",
+                                .t = -1,
+                                .detail = "overlay wall, layer 1",
+                                .told = "in 1 layer the wire is on the wrong side"};
+  told_is(&result, 0,
+          "bore.lay:1:1: error[E0709]: check wire-side does not hold: in 1 layer the wire is on "
+          "the wrong side; overlay wall, layer 1\n"
+          "    1 | overlay wall {\n"
+          "      | ^~~~~~~~~\n");
+}
+
 /* Limits of a procedure: each that is passed, at its own place. */
 static void every_limit(void **state) {
   (void)state;
@@ -87,6 +104,6 @@ static void every_limit(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(arc_zones), cmocka_unit_test(coverage),
-                                     cmocka_unit_test(every_limit)};
+                                     cmocka_unit_test(told), cmocka_unit_test(every_limit)};
   return cmocka_run_group_tests_name("refusals", tests, NULL, NULL);
 }

@@ -77,7 +77,7 @@ static void table(void **state) {
   (void)state;
   given_is(
       grid_print,
-      "bore.lay: 1 of 4 points pass\n"
+      "bore.lay: 1 of 4 points passes\n"
       "\n"
       "   size  layers           failed first    layers  laps thickness    iron     heat     time  "
       "   wire\n"
