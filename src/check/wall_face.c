@@ -72,6 +72,8 @@ static struct metal_region inside_of(const struct contour *contour, const struct
   if (!region.is_ring) {
     region.corner[0] = region.corner[3] = from;
     region.corner[1] = region.corner[2] = to;
+    region.centre = middle;
+    region.outer = (until - s) / 2 + WALL_ON_FACE;
     return region;
   }
   region.centre = seg->centre;
