@@ -56,6 +56,7 @@ struct metal_hit {
   size_t index;
   enum metal_face face;
 };
+/* What is no number, or infinite, is in metal for all of these and stays off nothing. */
 bool metal_contains(const struct metal *metal, vec3 point);
 struct metal_hit metal_distance_point(const struct metal *metal, vec3 point);
 /* Distance from a segment (a line in space) to metal: never above the truth, and at most

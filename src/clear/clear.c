@@ -52,7 +52,16 @@ struct leg {
   struct passage passage;
   struct swath swath;
   struct chord rough;
+  bool is_told; /* its places and rates are numbers */
 };
+
+/* Where the centre of a guide is no number no look has a place, which src/metal takes for metal. */
+static bool are_numbers(const struct passage *passage, const struct swath *swath,
+                        const struct chord *rough) {
+  double places = swath->turn.lo + swath->turn.hi + swath->inner.lo + swath->inner.hi +
+                  swath->z.lo + swath->z.hi;
+  return isfinite(passage->qa + passage->qb + places + rough->level + rough->turning);
+}
 
 enum { LEGS_MOST = 64 };
 struct journey {
@@ -118,14 +127,19 @@ static const struct stretch *parts_find(struct closer *closer) {
 static void follower_seek(struct closer *closer, struct follower *follower) {
   const struct leg *leg = closer->leg;
   double lever = follower->part.lever;
-  bool cheap = chord_cost(&leg->rough, lever) <= CHEAP;
-  const struct stretch *stretches = cheap ? whole_find(closer) : parts_find(closer);
   struct judge judge = {.part = &follower->part,
                         .metal = follower->ask->metal,
                         .passage = &leg->passage,
                         .by_place = passage_by_place(&leg->passage),
                         .worst = follower->ask->worst,
                         .known = &follower->known};
+  if (!leg->is_told) {
+    follower->known.any = false;
+    seek_give_up(&judge);
+    return;
+  }
+  bool cheap = chord_cost(&leg->rough, lever) <= CHEAP;
+  const struct stretch *stretches = cheap ? whole_find(closer) : parts_find(closer);
   for (size_t i = 0; i < (cheap ? 1 : closer->part_count); i++) {
     judge.cost = chord_cost(&stretches[i].chord, lever);
     seek_stretch(&judge, &stretches[i]);
@@ -145,11 +159,15 @@ static follower_set unsettled(struct journey *journey, size_t first, size_t last
   const struct leg *legs = journey->legs;
   struct swath swath = legs[first].swath;
   struct chord dearest = legs[first].rough;
+  bool are_told = legs[first].is_told;
   for (size_t i = first + 1; i < last; i++) {
+    are_told = are_told && legs[i].is_told;
     swath_add(&swath, &legs[i].swath);
     dearest.level = fmax(dearest.level, legs[i].rough.level);
     dearest.turning = fmax(dearest.turning, legs[i].rough.turning);
   }
+  if (!are_told)
+    return left;
   struct sweep sweep = sweep_of(&swath);
   for (size_t i = 0; i < journey->follower_count; i++) {
     struct follower *follower = &journey->followers[i];
@@ -195,6 +213,7 @@ static void journey_make(struct journey *journey, size_t first, size_t last) {
       leg->passage = passage_find(journey->pieces, journey->count, at, last);
       leg->swath = swath_of(&journey->pieces[at].curve, leg->passage.qa, leg->passage.qb);
       leg->rough = chord_find_rough(&leg->passage, journey->cell->tick, &journey->rough);
+      leg->is_told = are_numbers(&leg->passage, &leg->swath, &leg->rough);
       at = leg->passage.last;
     }
     journey_follow(journey);

@@ -96,7 +96,12 @@ static void halve(struct search *search, double c0, double d0, double c1, double
     search->floor = lower < search->floor ? lower : search->floor;
     return;
   }
-  double c = 0.5 * (c0 + c1), d = visit(search, c);
+  double c = 0.5 * (c0 + c1);
+  if (!(c0 < c && c < c1)) { /* no distance that is a number gets here */
+    search->least.distance = search->floor = 0;
+    return;
+  }
+  double d = visit(search, c);
   halve(search, c0, d0, c, d);
   halve(search, c, d, c1, d1);
 }

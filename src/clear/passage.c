@@ -31,7 +31,7 @@ struct passage passage_find(const struct piece *pieces, size_t count, size_t fir
   while (last < end && passage_goes_on(&pieces[last - 1], &pieces[last]))
     last++;
   double qa = pieces[first].q.c0, qb = place_at_end(&pieces[last - 1]);
-  return (struct passage){pieces, count, first, last, qa, fmax(qa, qb)};
+  return (struct passage){pieces, count, first, last, qa, qb < qa ? qa : qb}; /* NaN stays */
 }
 
 struct piece passage_by_place(const struct passage *passage) {

@@ -36,15 +36,24 @@ static bool is_swept(const struct judge *judge, double qa, double qb) {
   return seek_is_swept(&sweep, judge->part, judge->metal, judge->cost, judge->worst);
 }
 
-static double look(const struct judge *judge, double q) {
-  struct pose pose = piece_at(&judge->by_place, q);
-  struct metal_hit hit = part_distance(judge->part, judge->metal, pose, look_tolerance);
+static void note(const struct judge *judge, double q, struct pose pose, struct metal_hit hit) {
   double distance = worth(judge, hit.distance) - slack;
   if (distance < judge->worst->distance)
     *judge->worst = (struct clear_result){
         distance, passage_time(judge->passage, q), pose, judge->part->kind, judge->part->index,
         hit};
+}
+
+static double look(const struct judge *judge, double q) {
+  struct pose pose = piece_at(&judge->by_place, q);
+  struct metal_hit hit = part_distance(judge->part, judge->metal, pose, look_tolerance);
+  note(judge, q, pose, hit);
   return hit.distance;
+}
+
+void seek_give_up(const struct judge *judge) {
+  double q = judge->passage->qa;
+  note(judge, q, piece_at(&judge->by_place, q), (struct metal_hit){.kind = METAL_PART});
 }
 
 /* A bound that holds over a stretch, and how short its parts must get before it is worth finding
@@ -78,7 +87,12 @@ static void halve(const struct judge *judge, struct rate rate, double qa, double
   }
   if (!unswept && is_swept(judge, qa, qb))
     return;
-  double q = 0.5 * (qa + qb), d = look(judge, q);
+  double q = 0.5 * (qa + qb);
+  if (!(qa < q && q < qb)) { /* no bound that is a number gets here */
+    seek_give_up(judge);
+    return;
+  }
+  double d = look(judge, q);
   halve(judge, rate, qa, da, q, d, false);
   halve(judge, rate, q, d, qb, db, false);
 }

@@ -33,6 +33,8 @@ struct stretch { /* of a passage, and what serves all parts */
  * no more than `cost`; told without a look. */
 bool seek_is_swept(const struct sweep *sweep, const struct part *part, const struct metal *metal,
                    double cost, const struct clear_result *worst);
+/* The part counts as in metal from the passage's beginning on: for want of numbers. */
+void seek_give_up(const struct judge *judge);
 /* Lowers the worst where the part comes nearer. */
 void seek_stretch(struct judge *judge, const struct stretch *stretch);
 

@@ -189,9 +189,19 @@ static struct metal_region about_centre(const struct outline *outline, const str
   return region;
 }
 
+/* Angles that are no numbers, or too large for a direction, sweep no region. */
+static bool has_directions(const struct sweep *sweep) {
+  const struct swath *swath = &sweep->swath;
+  double cosines = sweep->inner.cos + sweep->from.cos + sweep->to.cos;
+  return isfinite(cosines + swath->turn.lo + swath->turn.hi + swath->guide->radius +
+                  swath->guide->rho);
+}
+
 bool sweep_stays_off(const struct sweep *sweep, const struct part *part, const struct metal *metal,
                      double distance) {
   const struct swath *swath = &sweep->swath;
+  if (!has_directions(sweep))
+    return false;
   struct outline outline = outline_make(part, sweep);
   struct metal_region region = swath->guide->is_line ? carried(&outline, swath->guide, swath->turn)
                                                      : about_centre(&outline, sweep);

@@ -82,6 +82,8 @@ struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 
                                         double z_lo, double z_hi) {
   struct upright solid = {a, b, radius, z_lo, z_hi};
   struct nearest nearest = {.distance = HUGE_VAL};
+  if (!isfinite(a.x + a.y + b.x + b.y + radius + z_lo + z_hi))
+    return metal_no_place();
   const struct stack *home = metal_stack_at(metal, a);
   try_stack(home, 0, &solid, &nearest);
   try_standing(metal, &solid, home, &nearest);
@@ -117,6 +119,9 @@ static bool stack_stays_off(const struct stack *stack, size_t from,
 bool metal_stays_off(const struct metal *metal, const struct metal_region *region, double radius,
                      double z_lo, double z_hi, double distance) {
   struct upright heights = {.radius = radius, .z_lo = z_lo, .z_hi = z_hi};
+  double box = region->lo.x + region->lo.y + region->hi.x + region->hi.y;
+  if (!isfinite(box + region->inner + region->outer + radius + z_lo + z_hi + distance))
+    return false;
   const struct stack *home = metal_stack_at(metal, region->within);
   if (!stack_stays_off(home, 0, region, heights, distance))
     return false;
@@ -155,6 +160,8 @@ bool metal_line_beside(const struct metal *metal, vec3 point, double within,
 
 bool metal_contains(const struct metal *metal, vec3 point) {
   vec2 p = {point.x, point.y};
+  if (!isfinite(point.x + point.y + point.z))
+    return true;
   const struct stack *stack = metal_stack_at(metal, p);
   for (size_t i = 0; i < stack->count; i++)
     if (point.z <= stack->slabs[i].z_hi)

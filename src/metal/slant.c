@@ -78,7 +78,12 @@ static void halve(struct search *search, const struct share *share, const struct
       search->floor = lower;
     return;
   }
-  double t = 0.5 * (t0 + t1), d = visit(search, share, slab, t);
+  double t = 0.5 * (t0 + t1);
+  if (!(t0 < t && t < t1)) { /* no distance that is a number gets here */
+    search->least = search->floor = 0;
+    return;
+  }
+  double d = visit(search, share, slab, t);
   halve(search, share, slab, t0, d0, t, d);
   halve(search, share, slab, t, d, t1, d1);
 }
@@ -213,6 +218,8 @@ static void search_standing(struct search *search) {
 struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 b,
                                         double tolerance) {
   vec2 p = {a.x, a.y}, q = {b.x, b.y};
+  if (!isfinite(a.x + a.y + a.z + b.x + b.y + b.z))
+    return metal_no_place();
   if (a.z == b.z || (p.x == q.x && p.y == q.y))
     return metal_distance_upright(metal, p, q, 0, a.z < b.z ? a.z : b.z, a.z < b.z ? b.z : a.z);
   bool up = a.z < b.z;

@@ -143,3 +143,7 @@ const struct stack *metal_stack_at(const struct metal *metal, vec2 p) {
 struct metal_hit metal_no_hit(void) {
   return (struct metal_hit){.distance = HUGE_VAL, .kind = METAL_DATUM_FACE};
 }
+
+struct metal_hit metal_no_place(void) {
+  return (struct metal_hit){.distance = 0, .kind = METAL_PART};
+}

@@ -22,5 +22,7 @@ struct metal {
 const struct stack *metal_stack_at(const struct metal *metal, vec2 p);
 
 struct metal_hit metal_no_hit(void);
+/* Of what is nowhere: numbers that are none. */
+struct metal_hit metal_no_place(void);
 
 #endif

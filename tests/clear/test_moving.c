@@ -176,6 +176,56 @@ static void test_many_pieces(void **state) {
   assert_true(positive > 30);
 }
 
+/* A piece that is nowhere, be it in one number, is never clear of metal, and the search for where
+ * it is ends. */
+static void test_no_numbers(void **state) {
+  (void)state;
+  static const double numbers[] = {(double)NAN, (double)INFINITY, -(double)INFINITY};
+  struct random random = {8080};
+  for (int round = 0; round < 300; round++) {
+    struct arena *arena = arena_new();
+    struct hand_scene scene;
+    struct hand_cell head;
+    stepped_cavity(&scene, arena, &random);
+    hand_cell_make(&head, 0.004, 1.5);
+    const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+    struct piece pieces[3] = {random_motion(&random)}, *piece = &pieces[1];
+    pieces[1] = pieces[2] = pieces[0];
+    for (int i = 1; i < 3; i++) {
+      double length = pieces[i].t1 - pieces[i].t0;
+      pieces[i].t0 = pieces[i - 1].t1;
+      pieces[i].t1 = pieces[i].t0 + length;
+    }
+    struct curve *curve = &piece->curve;
+    double *const places[] = {&piece->t1,
+                              &piece->q.c0,
+                              &piece->q.c1,
+                              &piece->q.c3,
+                              &curve->turn.c0,
+                              &curve->turn.c1,
+                              &curve->head.c0,
+                              &curve->head.c3,
+                              &curve->z.c0,
+                              &curve->z.c2,
+                              &curve->centre.x,
+                              &curve->rho,
+                              curve->is_line ? &curve->direction.y : &curve->radius};
+    size_t place = (size_t)round % (sizeof places / sizeof *places);
+    *places[place] = numbers[random_whole(&random, 0, 2)];
+    if (round % 20 == 0) { /* an angle too large to tell a direction */
+      *piece = pieces[0];
+      curve->head.c0 = 1e12;
+    }
+    struct clear_parts parts = choices[(size_t)round % (sizeof choices / sizeof *choices)].parts;
+    struct clear_result got = clear_begin(HUGE_VAL);
+    clear_pieces(&head.cell, pieces, 3, 0, 3, &(struct clear_ask){metal, parts, &got}, 1);
+    if (!(got.distance <= 0))
+      print_error("round %d, place %zu: %g\n", round, place, got.distance);
+    assert_true(got.distance <= 0);
+    arena_free(arena);
+  }
+}
+
 /* -- rows and the straight runs between them ----------------------------------------- */
 
 static struct pose between(struct pose a, struct pose b, double u) {
@@ -487,6 +537,7 @@ static void test_names(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_against_samples),
+      cmocka_unit_test(test_no_numbers),
       cmocka_unit_test(test_many_pieces),
       cmocka_unit_test(test_controller_chords),
       cmocka_unit_test(test_straight_move_costs_nothing),

@@ -53,6 +53,36 @@ static void test_stadium(void **state) {
   }
 }
 
+/* What is no number is in metal, wherever the metal is. */
+static void test_no_numbers(void **state) {
+  (void)state;
+  static const double numbers[] = {(double)NAN, (double)INFINITY, -(double)INFINITY};
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  hand_scene_begin(&scene, arena, 300);
+  hand_volume(&scene, true, hand_racetrack(arena, "stadium", (vec2){7, -3}, 80, 25, 0.3), 0, 200);
+  const struct metal *metal = metal_make(arena, &scene.plan, no_clad);
+  for (size_t i = 0; i < 9; i++) {
+    double at[3] = {7, -3, 400};
+    at[i % 3] = numbers[i / 3];
+    vec3 p = {at[0], at[1], at[2]}, q = {8, -2, 410};
+    vec2 level = {at[0], at[1]};
+    assert_true(metal_contains(metal, p));
+    assert_true(metal_distance_point(metal, p).distance == 0);
+    assert_true(metal_distance_segment(metal, p, q, 1e-3).distance == 0);
+    assert_true(metal_distance_segment(metal, q, p, 1e-3).distance == 0);
+    assert_true(metal_distance_upright(metal, level, level, 3, at[2], at[2] + 10).distance == 0);
+    struct metal_region region = {.is_ring = true,
+                                  .centre = level,
+                                  .outer = 1,
+                                  .lo = {at[0] - 1, at[1] - 1},
+                                  .hi = {at[0] + 1, at[1] + 1},
+                                  .within = level};
+    assert_false(metal_stays_off(metal, &region, 1, at[2], at[2] + 10, 2));
+  }
+  arena_free(arena);
+}
+
 /* -- the head in a stadium: far wall and near wall ------------------------------- */
 
 struct head_case {
@@ -259,7 +289,7 @@ static void test_clad_on_bends_of_both_senses(void **state) {
 int main(void) {
   enum { STADIUMS = sizeof stadium_cases / sizeof *stadium_cases };
   enum { HEADS = sizeof head_cases / sizeof *head_cases };
-  struct CMUnitTest tests[STADIUMS + HEADS + 6];
+  struct CMUnitTest tests[STADIUMS + HEADS + 7];
   size_t n = 0;
   for (size_t i = 0; i < STADIUMS; i++)
     tests[n++] = (struct CMUnitTest){stadium_cases[i].name, test_stadium, NULL, NULL,
@@ -267,6 +297,7 @@ int main(void) {
   for (size_t i = 0; i < HEADS; i++)
     tests[n++] = (struct CMUnitTest){head_cases[i].name, test_head, NULL, NULL,
                                      (void *)(uintptr_t)&head_cases[i]};
+  tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_no_numbers);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_stacked_bores_have_no_floor_between);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_free_and_solid_of_one_contour);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_no_volume);
