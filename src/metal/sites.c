@@ -27,6 +27,12 @@ struct part { /* a volume, or an overlay's wall */
   size_t group; /* the first part of its group, when it is itself: its own place */
 };
 
+struct sweep {
+  int axis;     /* 0: along x; 1: along y */
+  size_t *open; /* groups that may touch what is still to come */
+  size_t open_count;
+};
+
 static size_t group_of(struct part *parts, size_t i) {
   while (parts[i].group != i) {
     parts[i].group = parts[parts[i].group].group;
@@ -35,12 +41,32 @@ static size_t group_of(struct part *parts, size_t i) {
   return i;
 }
 
-static int by_left_end(const void *a, const void *b) {
-  const struct part *const *p = a, *const *q = b;
-  double x = (*p)->box.lo.x, y = (*q)->box.lo.x;
-  if (x != y)
-    return x < y ? -1 : 1;
-  return *p < *q ? -1 : *p > *q;
+static double low(const struct box *box, int axis) {
+  return axis == 0 ? box->lo.x : box->lo.y;
+}
+static double high(const struct box *box, int axis) {
+  return axis == 0 ? box->hi.x : box->hi.y;
+}
+
+static int by_low_end(const struct part *p, const struct part *q, int axis) {
+  double a = low(&p->box, axis), b = low(&q->box, axis);
+  if (a != b)
+    return a < b ? -1 : 1;
+  return p < q ? -1 : p > q;
+}
+static int by_low_x(const void *a, const void *b) {
+  return by_low_end(*(const struct part *const *)a, *(const struct part *const *)b, 0);
+}
+static int by_low_y(const void *a, const void *b) {
+  return by_low_end(*(const struct part *const *)a, *(const struct part *const *)b, 1);
+}
+
+/* Along which they lie farther apart. */
+static int axis_of(struct part *const *list, size_t count) {
+  struct box all = count > 0 ? list[0]->box : (struct box){{0, 0}, {0, 0}};
+  for (size_t i = 1; i < count; i++)
+    all = box_join(all, list[i]->box);
+  return all.hi.x - all.lo.x >= all.hi.y - all.lo.y ? 0 : 1;
 }
 
 static void join(struct part *parts, size_t a, size_t b) {
@@ -49,30 +75,49 @@ static void join(struct part *parts, size_t a, size_t b) {
   parts[first].box = box_join(parts[first].box, parts[second].box);
 }
 
-/* One sweep over the groups from left to right; whether any were joined. */
-static bool sweep(struct part *parts, struct part **list, size_t count) {
+/* Joins a part with all groups of the sweep that it touches; those that end before it begins are
+ * left behind.  What the joined box touches besides is for the next sweep. */
+static bool meet(struct part *parts, struct sweep *sweep, struct part *part) {
+  double from = low(&part->box, sweep->axis);
+  size_t own = (size_t)(part - parts), kept = 0;
   bool joined = false;
-  qsort(list, count, sizeof *list, by_left_end);
-  for (size_t i = 0; i < count; i++)
-    for (size_t j = i + 1; j < count && list[j]->box.lo.x <= list[i]->box.hi.x + APART; j++) {
-      size_t a = group_of(parts, (size_t)(list[i] - parts));
-      size_t b = group_of(parts, (size_t)(list[j] - parts));
-      if (a == b || box_gap2(parts[a].box, parts[b].box) > APART * APART)
-        continue;
-      join(parts, a, b);
-      joined = true;
+  for (size_t k = 0; k < sweep->open_count; k++) {
+    size_t other = sweep->open[k];
+    if (high(&parts[other].box, sweep->axis) + APART < from)
+      continue;
+    if (box_gap2(parts[other].box, parts[own].box) > APART * APART) {
+      sweep->open[kept++] = other;
+      continue;
     }
+    join(parts, own, other);
+    own = group_of(parts, own);
+    joined = true;
+  }
+  sweep->open[kept++] = own;
+  sweep->open_count = kept;
+  return joined;
+}
+
+/* One sweep over the groups from end to end; whether any were joined. */
+static bool sweep_along(struct part *parts, struct sweep *sweep, struct part **list, size_t count) {
+  bool joined = false;
+  sweep->axis = axis_of(list, count);
+  sweep->open_count = 0;
+  qsort(list, count, sizeof *list, sweep->axis == 0 ? by_low_x : by_low_y);
+  for (size_t i = 0; i < count; i++)
+    joined |= meet(parts, sweep, list[i]);
   return joined;
 }
 
 static void groups_find(struct arena *arena, struct part *parts, size_t count) {
   struct part **list = arena_alloc(arena, count + 1, sizeof(struct part *));
+  struct sweep sweep = {.open = arena_alloc(arena, count + 1, sizeof *sweep.open)};
   size_t left = count;
   for (size_t i = 0; i < count; i++) {
     parts[i].group = i;
     list[i] = &parts[i];
   }
-  while (sweep(parts, list, left)) {
+  while (sweep_along(parts, &sweep, list, left)) {
     size_t kept = 0;
     for (size_t i = 0; i < left; i++)
       if (list[i]->group == (size_t)(list[i] - parts))

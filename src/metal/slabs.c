@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "borelay/arena.h"
+#include "metal/reach.h"
 
 struct depths {
   double *at;
@@ -86,34 +87,38 @@ static struct section *section_known(const struct stack *known, double z,
   return known->slabs[at].section;
 }
 
-static size_t loops_most(const struct site *site) {
-  return site->volume_count + 2 * site->overlay_count;
-}
-
-/* The cross-section at a depth within a slab; one that is known already where there is one.  loops:
- * room for all that there may be; of many volumes few reach one depth. */
-static struct section *section_at(struct arena *arena, const struct stack_of *of,
-                                  const struct stack *stack, double depth,
-                                  struct section_loop *loops) {
+/* The loops at a depth of what reaches it; the clad's faces are not made yet. */
+static size_t loops_at(const struct stack_of *of, const struct reaches *reaches, double depth,
+                       struct section_loop *loops) {
   const struct site *site = of->site;
   size_t count = 0;
-  for (size_t i = 0; i < site->volume_count; i++) {
-    size_t index = site->volumes[i];
-    const struct volume *volume = &of->plan->job->envelope->volumes[index];
-    if (volume->depths.lo < depth && depth < volume->depths.hi)
-      loops[count++] = (struct section_loop){of->outlines->volumes[index],
-                                             volume->is_free ? ROLE_FREE : ROLE_SOLID, index, 0};
-  }
-  for (size_t i = 0; i < site->overlay_count; i++) {
-    size_t index = site->overlays[i];
-    const struct plan_overlay *overlay = &of->plan->overlays[index];
-    size_t layers = layers_at(overlay, of->layers[index], depth);
+  for (size_t i = 0; i < reaches->here_count; i++) {
+    size_t place = reaches->here[i].place;
+    if (place < site->volume_count) {
+      size_t index = site->volumes[place];
+      const struct volume *volume = &of->plan->job->envelope->volumes[index];
+      if (volume->depths.lo < depth && depth < volume->depths.hi)
+        loops[count++] = (struct section_loop){of->outlines->volumes[index],
+                                               volume->is_free ? ROLE_FREE : ROLE_SOLID, index, 0};
+      continue;
+    }
+    size_t index = site->overlays[place - site->volume_count];
+    size_t layers = layers_at(&of->plan->overlays[index], of->layers[index], depth);
     if (layers == 0)
       continue;
     loops[count++] = (struct section_loop){of->outlines->walls[index], ROLE_CLAD_WALL, index, 0};
     loops[count++] =
         (struct section_loop){.role = ROLE_CLAD_FACE, .index = index, .layers = layers};
   }
+  return count;
+}
+
+/* The cross-section at a depth within a slab; one that is known already where there is one.  loops:
+ * room for all that there may be; of many volumes few reach one depth. */
+static struct section *section_at(struct arena *arena, const struct stack_of *of,
+                                  const struct stack *stack, const struct reaches *reaches,
+                                  double depth, struct section_loop *loops) {
+  size_t count = loops_at(of, reaches, depth, loops);
   struct section *same = section_below(stack, loops, count, depth > 0);
   for (int i = 0; i < 2 && !same; i++)
     if (of->known[i])
@@ -134,12 +139,15 @@ struct stack slabs_stack(struct arena *arena, const struct stack_of *of) {
   double face_z = of->plan->placement.at.z, below = -HUGE_VAL;
   double deepest = depths.at[depths.count - 1];
   struct stack stack = {.slabs = arena_alloc(arena, depths.count, sizeof *stack.slabs)};
-  struct section_loop *loops = arena_alloc(arena, loops_most(of->site) + 1, sizeof *loops);
+  size_t loops_most = of->site->volume_count + 2 * of->site->overlay_count;
+  struct section_loop *loops = arena_room(arena, loops_most + 1, sizeof *loops);
+  struct reaches reaches = reaches_begin(arena, of->plan, of->site, of->layers);
   for (size_t i = depths.count; i > 0; i--) {
     double depth = depths.at[i - 1], middle = depth + 1;
     if (depth < deepest)
       middle = 0.5 * (depth + depths.at[i]);
-    struct section *section = section_at(arena, of, &stack, middle, loops);
+    reaches_go_to(&reaches, middle);
+    struct section *section = section_at(arena, of, &stack, &reaches, middle, loops);
     struct slab *slab = &stack.slabs[stack.count++];
     *slab = (struct slab){below, face_z - depth, section};
     below = slab->z_hi;

@@ -57,7 +57,7 @@ static const struct {
     {"growth with lines and bends of a cavity", {40, 120, 400, 1200, 4000}, 1.15},
     {"growth with lines and bends of the clad wall", {40, 120, 400, 1200, 4000}, 1.15},
     {"growth with overlays", {4, 12, 40, 120, 400, 1200}, 1.05},
-    {"growth with volumes", {12, 40, 120, 400, 1200}, 1.15},
+    {"growth with volumes", {12, 40, 120, 400, 1200, 4000, 10000}, 1.15},
 };
 
 /* Size 0: none of it, or as little as there can be. */
