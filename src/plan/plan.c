@@ -2,21 +2,23 @@
  * then each overlay's layers and runs in welding order. */
 #include "borelay/plan.h"
 
+#include <stdint.h>
+
 #include "borelay/arena.h"
 #include "plan/plan_parts.h"
 
 /* -- contours, one for each shape, so that a fit is made and told once --------------- */
 
 struct placed_shape {
-  const struct shape *shape;
+  const struct shape *shape;     /* NULL: a free place */
   const struct contour *contour; /* NULL: refused, and told */
 };
 struct shape_store {
   struct arena *arena;
   struct diag_list *diags;
   struct plan *plan;
-  struct placed_shape *placed;
-  size_t placed_count;
+  struct placed_shape *placed; /* by hash of the shape's address, in the first place free */
+  int placed_bits;             /* of the number of a place */
 };
 
 static size_t shape_uses(const struct job *job) {
@@ -27,10 +29,26 @@ static void fit_add(struct plan *plan, const struct fit *fit) {
   plan->fits[plan->fit_count++] = *fit;
 }
 
+static void store_begin(struct shape_store *store) {
+  while ((size_t)1 << store->placed_bits < 2 * shape_uses(store->plan->job))
+    store->placed_bits++;
+  store->placed = arena_alloc(store->arena, (size_t)1 << store->placed_bits, sizeof *store->placed);
+}
+
+/* Its place, or a free one: the upper bits of a product with 2^64 over the golden ratio, and on. */
+static struct placed_shape *placed_find(const struct shape_store *store,
+                                        const struct shape *shape) {
+  size_t mask = ((size_t)1 << store->placed_bits) - 1;
+  size_t at = (size_t)((uint64_t)(uintptr_t)shape * 0x9E3779B97F4A7C15u >> 32);
+  while (store->placed[at & mask].shape && store->placed[at & mask].shape != shape)
+    at++;
+  return &store->placed[at & mask];
+}
+
 static const struct contour *shape_place(struct shape_store *store, const struct shape *shape) {
-  for (size_t k = 0; k < store->placed_count; k++)
-    if (store->placed[k].shape == shape)
-      return store->placed[k].contour;
+  struct placed_shape *placed = placed_find(store, shape);
+  if (placed->shape)
+    return placed->contour;
   struct fit fit;
   bool has_fit = false;
   const struct contour *contour =
@@ -38,7 +56,7 @@ static const struct contour *shape_place(struct shape_store *store, const struct
                    store->diags, &fit, &has_fit);
   if (contour && has_fit)
     fit_add(store->plan, &fit);
-  store->placed[store->placed_count++] = (struct placed_shape){shape, contour};
+  *placed = (struct placed_shape){shape, contour};
   return contour;
 }
 
@@ -152,10 +170,8 @@ const struct plan *plan_make(struct arena *arena, const struct job *job, struct 
     return NULL; /* touches of shapes are carried by the datum: nothing further can be judged */
   if (has_fit)
     fit_add(plan, &fit);
-  struct shape_store store = {.arena = arena,
-                              .diags = diags,
-                              .plan = plan,
-                              .placed = arena_alloc(arena, shape_uses(job), sizeof *store.placed)};
+  struct shape_store store = {.arena = arena, .diags = diags, .plan = plan, .placed_bits = 1};
+  store_begin(&store);
   for (size_t k = 0; k < job->overlay_count; k++)
     overlay_plan(&store, job->sequence[k], &plan->overlays[k]);
   volumes_place(&store);
