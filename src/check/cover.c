@@ -27,25 +27,28 @@ static void paths_lay(const struct scene *scene, const struct plan_overlay *over
   }
 }
 
-/* What the weld phases of one layer lay. */
-static void runs_lay(const struct scene *scene, const struct plan_layer *layer,
-                     struct bare_layer *bare) {
-  const struct motion *motion = scene->motion;
-  bare->run_count = layer->run_count;
-  bare->runs = arena_alloc(scene->arena, layer->run_count, sizeof *bare->runs);
-  for (size_t i = 0; i < motion->phase_count; i++) {
-    const struct phase *phase = &motion->phases[i];
-    if (phase->kind != PHASE_WELD || phase->plan_layer != layer)
-      continue;
-    const struct run_way *path = &bare->paths[layer->runs[phase->run].path].way;
-    bare->runs[phase->run] = laid_run_make(scene->arena, motion, phase, path, bare->allowance);
-  }
-}
-
 struct cover {
   const struct scene *scene;
+  size_t phase; /* welds before it are of the layers before this one */
   struct check_result result;
 };
+
+/* What the weld phases of one layer lay: they come in the order of the plan. */
+static void runs_lay(struct cover *cover, const struct plan_layer *layer, struct bare_layer *bare) {
+  struct arena *arena = cover->scene->arena;
+  const struct motion *motion = cover->scene->motion;
+  bare->run_count = layer->run_count;
+  bare->runs = arena_alloc(arena, layer->run_count, sizeof *bare->runs);
+  for (; cover->phase < motion->phase_count; cover->phase++) {
+    const struct phase *phase = &motion->phases[cover->phase];
+    if (phase->kind != PHASE_WELD)
+      continue;
+    if (phase->plan_layer != layer)
+      return;
+    const struct run_way *path = &bare->paths[layer->runs[phase->run].path].way;
+    bare->runs[phase->run] = laid_run_make(arena, motion, phase, path, bare->allowance);
+  }
+}
 
 static void cover_raise(struct cover *cover, const struct plan_overlay *overlay, double missing,
                         const char *detail) {
@@ -98,7 +101,7 @@ static void judge_layer(struct cover *cover, struct bare_list *list,
   allowance = allowance_swaying(scene->arena, allowance, layer->procedure->oscillation.width / 2);
   struct bare_layer bare = {.overlay = i, .layer = k, .allowance = allowance};
   paths_lay(scene, overlay, layer, &bare);
-  runs_lay(scene, layer, &bare);
+  runs_lay(cover, layer, &bare);
   bare_find(list, &bare);
 }
 
@@ -124,7 +127,7 @@ static void judge_bare(struct cover *cover, const struct bare_list *list) {
 
 struct check_result cover_check(const struct scene *scene, struct bare_list *list) {
   const struct plan *plan = scene->motion->plan;
-  struct cover cover = {scene, finding_not_asked("coverage", "mm")};
+  struct cover cover = {.scene = scene, .result = finding_not_asked("coverage", "mm")};
   cover.result.judged = true;
   cover.result.worst = 0;
   if (plan->overlay_count > 0)

@@ -2,6 +2,7 @@
 #include "metal/state.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "borelay/arena.h"
 
@@ -83,14 +84,26 @@ const struct metal *metal_make(struct arena *arena, const struct plan *plan,
 /* Stacks that no longer stand, beyond one for each site, before all is made afresh. */
 enum { SPARE = 16 };
 
+enum { AT_ONCE = 64 }; /* overlays compared */
+
 /* -- following the work ------------------------------------------------------------------- */
+
+/* The first overlay from there on with other layers than before; of many nearly all have the same.
+ */
+static size_t changed_from(const struct metal *metal, const size_t *layers, size_t from) {
+  size_t count = metal->plan->overlay_count;
+  while (count - from >= AT_ONCE &&
+         memcmp(metal->layers + from, layers + from, AT_ONCE * sizeof *layers) == 0)
+    from += AT_ONCE;
+  while (from < count && metal->layers[from] == layers[from])
+    from++;
+  return from;
+}
 
 /* Each site that holds an overlay with other layers than before, once. */
 static void stacks_renew(struct metal *metal, const size_t *layers) {
-  size_t count = metal->plan->overlay_count;
-  for (size_t i = 0; i < count; i++) {
-    if (metal->layers[i] == layers[i])
-      continue;
+  size_t count = metal->plan->overlay_count, i = 0;
+  while ((i = changed_from(metal, layers, i)) < count) {
     size_t at = metal->sites.of_overlay[i];
     const struct site *site = &metal->sites.items[at];
     for (size_t k = 0; k < site->overlay_count; k++)

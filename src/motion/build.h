@@ -33,7 +33,8 @@ struct link_metals {
   size_t overlay, solid_layers, electrode_layers; /* layers standing on that overlay */
   struct metal_kept solid_kept, electrode_kept;
   const struct metal *solid, *electrode;
-  size_t *laid;         /* layers standing, for each overlay */
+  size_t *laid; /* layers standing, for each overlay: all of those before laid_to */
+  size_t laid_to;
   struct piece *pieces; /* of one phase */
   size_t room;
 };

@@ -23,9 +23,12 @@ static const struct metal *metal_of(struct builder *builder, struct metal_kept *
   const struct plan *plan = builder->plan;
   struct link_metals *metals = &builder->metals;
   if (!metals->laid)
-    metals->laid = arena_alloc(builder->arena, plan->overlay_count, sizeof *metals->laid);
-  for (size_t i = 0; i < plan->overlay_count; i++)
-    metals->laid[i] = i < overlay ? plan->overlays[i].layer_count : i == overlay ? layers : 0;
+    metals->laid = arena_alloc(builder->arena, plan->overlay_count + 1, sizeof *metals->laid);
+  for (; metals->laid_to < overlay; metals->laid_to++)
+    metals->laid[metals->laid_to] = plan->overlays[metals->laid_to].layer_count;
+  for (; metals->laid_to > overlay; metals->laid_to--)
+    metals->laid[metals->laid_to] = 0;
+  metals->laid[overlay] = layers;
   return metal_keep(kept, plan, (struct clad_state){metals->laid, nominal});
 }
 
