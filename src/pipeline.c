@@ -194,7 +194,7 @@ static void judge_again(struct run *run, const struct motion *motion) {
   run->outcome.motion = motion;
   run->outcome.verdict = motion ? judge(run->arena, motion, extent_of(run->request)) : NULL;
   if (run->outcome.verdict)
-    refusal_tell(run->outcome.verdict, run->outcome.diags);
+    refusal_tell(run->outcome.verdict, run->outcome.plan, run->outcome.diags);
 }
 
 /* The rest of the job from the place on where it was broken off.  false: no such place, told. */
@@ -245,7 +245,7 @@ const char *pipeline_examine(struct arena *arena, struct source_set *sources, co
   if (outcome->motion)
     outcome->verdict = judge(arena, outcome->motion, extent);
   if (outcome->verdict)
-    refusal_tell(outcome->verdict, diags);
+    refusal_tell(outcome->verdict, outcome->plan, diags);
   show_stage(progress, "");
   errno = read_error;
   return unreadable;

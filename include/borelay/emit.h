@@ -148,7 +148,8 @@ struct check_info {
 size_t check_info_count(void);
 struct check_info check_info_get(size_t index);
 
-/* Every check that does not hold becomes an error at its place. */
-void refusal_tell(const struct verdict *verdict, struct diag_list *diags);
+/* Every check that does not hold becomes an error at its place, with a note where layers or overlap
+ * of an overlay were chosen without regard to it.  plan: NULL: nothing was chosen. */
+void refusal_tell(const struct verdict *verdict, const struct plan *plan, struct diag_list *diags);
 
 #endif

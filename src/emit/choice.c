@@ -4,6 +4,7 @@
 
 #include <inttypes.h>
 #include <math.h>
+#include <string.h>
 
 static bool is_missed(const struct plan_try *less, int demand) {
   return less->demands[demand].is_asked && !less->demands[demand].is_met;
@@ -64,6 +65,31 @@ void choice_print(const struct plan_choice *choice, FILE *to) {
     fputs("    one layer is the least\n", to);
   if (choice->overlap_auto && !choice->has_wider)
     fputs("    fewer laps would not cover the band\n", to);
+}
+
+/* docs/plan.md, "Chosen layers and overlap". */
+static bool has_a_part(const struct check_result *result) {
+  static const char *const WEIGHED[] = {"thickness", "flatness", "iron", "qualified-range"};
+  for (size_t i = 0; i < sizeof WEIGHED / sizeof WEIGHED[0]; i++)
+    if (strcmp(result->name, WEIGHED[i]) == 0)
+      return true;
+  return false;
+}
+
+void choice_note(const struct plan *plan, const struct check_result *result, struct diag *diag) {
+  for (size_t i = 0; i < plan->overlay_count && !has_a_part(result); i++) {
+    const struct origin *origin = &plan->overlays[i].overlay->origin;
+    const struct plan_choice *choice = plan->overlays[i].choice;
+    if (!choice || origin->head.file != result->at.file || origin->head.begin != result->at.begin)
+      continue;
+    char overlap[48] = "";
+    if (choice->overlap_auto)
+      snprintf(overlap, sizeof overlap, " at an overlap of %.2f %%", 100 * choice->chosen.overlap);
+    diag_note(diag, origin_of_key(origin, choice->layers_auto ? "layers" : "overlap"),
+              "here %zu %s%s %s chosen, by what is required alone; this check had no part in that",
+              choice->chosen.layers, choice->chosen.layers == 1 ? "layer" : "layers", overlap,
+              choice->chosen.layers == 1 ? "is" : "are");
+  }
 }
 
 /* -- for programs -------------------------------------------------------------------------------

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "emit/choice.h"
+
 bool outcome_passed(const struct outcome *outcome) {
   return outcome->verdict && outcome->verdict->passed && diag_error_count(outcome->diags) == 0;
 }
@@ -74,7 +76,7 @@ static struct diag *tell(struct diag_list *diags, const char *name, const char *
                     name, words, has_detail ? "; " : "", has_detail ? violation->detail : "");
 }
 
-void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
+void refusal_tell(const struct verdict *verdict, const struct plan *plan, struct diag_list *diags) {
   for (size_t i = 0; i < verdict->result_count; i++) {
     const struct check_result *result = &verdict->results[i];
     if (!result->judged || result->passed)
@@ -86,6 +88,8 @@ void refusal_tell(const struct verdict *verdict, struct diag_list *diags) {
     struct diag *diag = tell(diags, result->name, result->told ? result->told : figures, &shown);
     if (result->note)
       diag_note(diag, result->note_at, "%s", result->note);
+    if (plan)
+      choice_note(plan, result, diag);
     if (result->help)
       diag_help(diag, "%s", result->help);
     for (size_t k = 0; k < result->further_count; k++) {

@@ -128,6 +128,17 @@ static void test_limited_head(void **state) {
   assert_int_equal(program_run(program, "verify out.csv --job spiral.lay"), 0);
 }
 
+/* A check that fails in such an overlay says that it was not asked. */
+static void test_check_had_no_part(void **state) {
+  struct program *program = *state;
+  static const char NOTE[] = "auto.lay:13:10: note: here 2 layers at an overlap of 31.25 % are "
+                             "chosen, by what is required alone; this check had no part in that\n"
+                             "   13 |   layers auto\n";
+  assert_int_equal(program_run(program, "check -q @auto.lay --set size=70mm"), 1);
+  assert_told(program->err, "error[E0706]: check clearance does not hold: ");
+  assert_told(program->err, NOTE);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(test_table, program_setup, program_teardown),
@@ -135,6 +146,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(test_summary, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_refused, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_limited_head, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_check_had_no_part, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_judge_chooses_too, program_setup, program_teardown),
   };
   return cmocka_run_group_tests_name("left open", tests, NULL, NULL);

@@ -31,7 +31,7 @@ static inline struct outcome outcome_of(struct arena *arena, const char *path) {
   if (outcome.motion)
     outcome.verdict = check_motion(arena, outcome.motion);
   if (outcome.verdict)
-    refusal_tell(outcome.verdict, outcome.diags);
+    refusal_tell(outcome.verdict, outcome.plan, outcome.diags);
   return outcome;
 }
 

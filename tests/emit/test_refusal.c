@@ -12,7 +12,7 @@ static void told_is(const struct check_result *result, uint32_t begin, const cha
   struct check_result results[2] = {*result, {.name = "tip-path", .judged = true, .passed = true}};
   results[0].at = (span){file, begin, begin + 9};
   struct verdict verdict = {.results = results, .result_count = 2};
-  refusal_tell(&verdict, told.diags);
+  refusal_tell(&verdict, NULL, told.diags);
   told_assert(&told, want);
   told_end(&told);
 }

@@ -148,7 +148,7 @@ static void point_of_a_refused_check(void **state) {
                                      .at = {file, 0, 7}}};
   struct verdict verdict = {.results = results, .result_count = 3};
   verdict.quantities.duration = 600;
-  refusal_tell(&verdict, told.diags);
+  refusal_tell(&verdict, NULL, told.diags);
   struct outcome outcome = {.sources = told.sources, .diags = told.diags, .verdict = &verdict};
   struct grid_point point = grid_point_of(told.arena, &outcome);
   assert_false(point.passed);

@@ -36,7 +36,7 @@ static inline struct paged paged_make(const char *path) {
   outcome->motion = motion_make(made.arena, outcome->plan, outcome->diags);
   assert_non_null(outcome->motion);
   outcome->verdict = check_motion(made.arena, outcome->motion);
-  refusal_tell(outcome->verdict, outcome->diags);
+  refusal_tell(outcome->verdict, outcome->plan, outcome->diags);
   made.page = report_page(made.arena, outcome, &made.length);
   made.tree = htmlReadMemory(made.page, (int)made.length, "page", "utf-8",
                              HTML_PARSE_NOERROR | HTML_PARSE_NOWARNING | (int)XML_PARSE_HUGE |
