@@ -36,6 +36,10 @@ double num_atan2(double y, double x);
 /* The same of many vectors, to the same bits, several at a time.  The arrays do not overlap. */
 void num_atan2_all(const double *restrict y, const double *restrict x, double *restrict angle,
                    size_t count);
+/* Of radians, as people are told them. */
+static inline double num_degrees(double angle) {
+  return angle * 180 / NUM_PI;
+}
 /* sqrt(x*x + y*y), no care for overflow: millimetres */
 static inline double num_hypot(double x, double y) {
   return sqrt(x * x + y * y);

@@ -45,7 +45,7 @@ static void print_wall(const struct located *located, const struct wall_place *p
   fprintf(to,
           "  wall     along %.3f mm, angle %.3f deg about the shape's centre; the tip %.3f mm "
           "inside it\n",
-          digits_shown(place->along, 3), digits_shown(place->angle * 180 / NUM_PI, 3),
+          digits_shown(place->along, 3), digits_shown(num_degrees(place->angle), 3),
           digits_shown(place->distance, 3));
   if (row->arc)
     fprintf(to,

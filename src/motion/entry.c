@@ -57,7 +57,7 @@ void entry_refuse(struct builder *builder, const struct plan_overlay *overlay, d
       builder->diags, DIAG_ENTRY_NARROW, origin_of_key(&overlay->overlay->origin, "entry"),
       "at the entry of overlay `%s` the tip cannot keep %.3f mm (arc length and retract) from "
       "the wall with the head at %.1f deg",
-      overlay->overlay->name, room, head * 180 / NUM_PI);
+      overlay->overlay->name, room, num_degrees(head));
   builder->refused = true;
 }
 

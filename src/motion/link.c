@@ -166,5 +166,5 @@ const char *link_text(const struct builder *builder, const struct link_near *nea
     how = arena_format(arena, "%s strikes %s", part, metal);
   return arena_format(arena, "%s (%.3f mm wanted) at x %.3f y %.3f z %.3f mm, head %.3f deg", how,
                       near->limit, least->pose.x, least->pose.y, least->pose.z,
-                      least->pose.head * 180 / NUM_PI);
+                      num_degrees(least->pose.head));
 }

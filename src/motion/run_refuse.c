@@ -42,10 +42,6 @@ void run_refuse_speed(struct builder *builder, const struct track *track,
   builder->refused = true;
 }
 
-static double degrees(double angle) {
-  return angle * 180 / NUM_PI;
-}
-
 /* What the run needs: of the turns that it may be laid at, the one that the travel lacks least for.
  */
 void run_refuse_turn(struct builder *builder, const struct plan_overlay *overlay,
@@ -58,12 +54,12 @@ void run_refuse_turn(struct builder *builder, const struct plan_overlay *overlay
       builder->diags, DIAG_HEAD_RANGE, overlay->overlay->origin.head,
       "a run of layer %d turns the head by %.1f deg, from %.1f to %.1f deg or as much at another "
       "turn; its travel of %.1f .. %.1f deg does not hold it",
-      (int)layer->number, degrees(hi - lo), degrees(lo), degrees(hi), degrees(axis->travel.lo),
-      degrees(axis->travel.hi));
+      (int)layer->number, num_degrees(hi - lo), num_degrees(lo), num_degrees(hi),
+      num_degrees(axis->travel.lo), num_degrees(axis->travel.hi));
   diag_note(diag, origin_of_key(&axis->origin, "travel"), "the head's travel is given here");
   diag_help(diag, "a travel of %.1f .. %.1f deg would hold it",
-            floor(degrees(fmin(lo, axis->travel.lo)) * 10 + 1e-6) / 10,
-            ceil(degrees(fmax(hi, axis->travel.hi)) * 10 - 1e-6) / 10);
+            floor(num_degrees(fmin(lo, axis->travel.lo)) * 10 + 1e-6) / 10,
+            ceil(num_degrees(fmax(hi, axis->travel.hi)) * 10 - 1e-6) / 10);
   builder->refused = true;
 }
 

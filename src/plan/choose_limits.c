@@ -83,23 +83,19 @@ static int64_t turns_of(const struct plan_site *site, const struct plan_layer *l
   return layer->laps + (sinks ? 1 : 0);
 }
 
-static double degrees(double angle) {
-  return angle * 180 / NUM_PI;
-}
-
 static bool head_turns(const struct chooser *chooser, const struct plan_layer *layer,
                        struct plan_try *got) {
   const struct axis_limits *head = &chooser->site->cell->axis[AXIS_HEAD];
   double turns = (double)turns_of(chooser->site, layer), travel = head->travel.hi - head->travel.lo;
   if (head->endless || turns * NUM_TURN <= travel + 1e-9)
     return true;
-  got->why = arena_format(chooser->site->arena,
-                          "%" PRId64 " %s of layer %" PRId64
-                          " %s the head by %.0f deg without a break; its travel "
-                          "of %.6g .. %.6g deg is %.6g deg",
-                          layer->laps, layer->laps == 1 ? "lap" : "laps", layer->number,
-                          layer->laps == 1 ? "turns" : "turn", degrees(turns * NUM_TURN),
-                          degrees(head->travel.lo), degrees(head->travel.hi), degrees(travel));
+  got->why = arena_format(
+      chooser->site->arena,
+      "%" PRId64 " %s of layer %" PRId64 " %s the head by %.0f deg without a break; its travel "
+      "of %.6g .. %.6g deg is %.6g deg",
+      layer->laps, layer->laps == 1 ? "lap" : "laps", layer->number,
+      layer->laps == 1 ? "turns" : "turn", num_degrees(turns * NUM_TURN),
+      num_degrees(head->travel.lo), num_degrees(head->travel.hi), num_degrees(travel));
   got->why_at = origin_of_key(&head->origin, "travel");
   return false;
 }

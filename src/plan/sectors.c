@@ -56,15 +56,11 @@ static span place_of(const struct sector *sector) {
   return origin_of_key(&sector->origin, place_key(sector));
 }
 
-static double degrees(double angle) {
-  return angle * 180 / NUM_PI;
-}
-
 /* Its range has no length; or, of angles, from a centre outside the bore nothing is seen there. */
 static void refuse_nowhere(const struct plan_site *site, const struct sector *sector) {
   struct range range = sector->has_angles ? sector->angles : sector->along;
-  double lo = sector->has_angles ? degrees(range.lo) : range.lo;
-  double hi = sector->has_angles ? degrees(range.hi) : range.hi;
+  double lo = sector->has_angles ? num_degrees(range.lo) : range.lo;
+  double hi = sector->has_angles ? num_degrees(range.hi) : range.hi;
   bool is_empty = !sector->has_angles || range.hi - range.lo <= SAME_ANGLE;
   struct diag *diag =
       diag_error(site->diags, DIAG_SECTOR_NOWHERE, place_of(sector),

@@ -16,7 +16,7 @@ static void place_check(struct reading *reading, const struct sector *sector) {
   if (!sector->has_angles || wide <= NUM_TURN * (1 + TURN_SLACK))
     return;
   diag_error(reading->r->diags, DIAG_VALUE_RANGE, reading_at(reading, "angles"),
-             "angles span %.9g deg here; a sector spans one turn at most", wide * 180 / NUM_PI);
+             "angles span %.9g deg here; a sector spans one turn at most", num_degrees(wide));
   reading_fail(reading);
 }
 

@@ -6,6 +6,7 @@
 
 #include <stdio.h>
 
+#include "support/cavity_motion.h"
 #include "support/close.h"
 #include "support/hand_cell.h"
 #include "support/hand_contour.h"
@@ -60,17 +61,8 @@ static double sampled_at(const struct cell *cell, const struct metal *metal, str
 /* -- random motions ------------------------------ */
 
 static struct piece random_motion(struct random *random) {
-  double t0 = random_between(random, 0, 100), duration = random_between(random, 0.2, 2);
-  struct piece piece = {.t0 = t0, .t1 = t0 + duration};
-  piece.q = (struct cubic){0, random_between(random, 0, 8), random_between(random, 0, 2), 0};
+  struct piece piece = cavity_motion(random, random_between(random, 0, 100), 12);
   struct curve *curve = &piece.curve;
-  curve->length = cubic_at(piece.q, duration);
-  curve->is_line = random_whole(random, 0, 1);
-  curve->centre = (vec2){random_between(random, -6, 6), random_between(random, -6, 6)};
-  double angle = random_between(random, 0, 6.28);
-  curve->direction = (vec2){cos(angle), sin(angle)};
-  curve->radius = random_between(random, -12, 12);
-  curve->rho = random_whole(random, 0, 1) ? random_between(random, 0, 6) : 0;
   double rate = curve->is_line ? 1 : 0.1;
   curve->turn =
       (struct cubic){random_between(random, -3, 3), random_between(random, -rate, rate), 0, 0};
@@ -274,15 +266,19 @@ static void test_controller_chords(void **state) {
   assert_true(costly >= 5); /* else the test would not tell whether chords are counted */
 }
 
+static const struct metal *bore_of(struct arena *arena, struct hand_scene *scene) {
+  hand_scene_begin(scene, arena, 0);
+  hand_volume(scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0), 0, 400);
+  return metal_make(arena, &scene->plan, (struct clad_state){0});
+}
+
 /* Braking on a straight costs nothing: the chords lie on the path. */
 static void test_straight_move_costs_nothing(void **state) {
   (void)state;
   struct arena *arena = arena_new();
   struct hand_scene scene;
   struct hand_cell head;
-  hand_scene_begin(&scene, arena, 0);
-  hand_volume(&scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0), 0, 400);
-  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  const struct metal *metal = bore_of(arena, &scene);
   hand_cell_make(&head, 0.1, 0);
   /* Tip from 5 to 2 off the wall within 0.5 s, head at 0.4 rad, jerk negative throughout. */
   struct piece piece = {.t0 = 3, .t1 = 3.5, .q = {0, 0, 3 * 3 / 0.25, -2 * 3 / 0.125}};
@@ -338,9 +334,7 @@ static void test_round_lap(void **state) {
   struct arena *arena = arena_new();
   struct hand_scene scene;
   struct hand_cell head;
-  hand_scene_begin(&scene, arena, 0);
-  hand_volume(&scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0), 0, 400);
-  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  const struct metal *metal = bore_of(arena, &scene);
   hand_cell_make(&head, 0.008, 1);
   /* Tip 2 off the wall: H on a circle of 18, head = phi, one turn in 94.25 s. */
   struct piece piece = {.t0 = 10, .t1 = 10 + 94.25, .q = {0, 10.0 / 3, 0, 0}};

@@ -4,6 +4,7 @@
 
 #include <stdio.h>
 
+#include "support/cavity_motion.h"
 #include "support/close.h"
 #include "support/hand_cell.h"
 #include "support/hand_contour.h"
@@ -63,17 +64,8 @@ static double sampled(const struct part *part, const struct metal *metal,
 
 /* By thirds: the head keeps its angle to the guide, nearly keeps it, turns on its own. */
 static struct piece motion_make(struct random *random, int round) {
-  double duration = random_between(random, 0.2, 2);
-  struct piece piece = {.t0 = 5, .t1 = 5 + duration};
-  piece.q = (struct cubic){0, random_between(random, 0, 8), random_between(random, 0, 2), 0};
+  struct piece piece = cavity_motion(random, 5, 30);
   struct curve *curve = &piece.curve;
-  curve->length = cubic_at(piece.q, duration);
-  curve->is_line = random_whole(random, 0, 1);
-  curve->centre = (vec2){random_between(random, -6, 6), random_between(random, -6, 6)};
-  double angle = random_between(random, 0, 6.28);
-  curve->direction = (vec2){cos(angle), sin(angle)};
-  curve->radius = random_between(random, -30, 30);
-  curve->rho = random_whole(random, 0, 1) ? random_between(random, 0, 6) : 0;
   double rate = curve->is_line ? 1 : random_between(random, 0, 0.8);
   curve->turn = (struct cubic){random_between(random, -9, 9), random_between(random, -rate, rate),
                                random_between(random, -0.01, 0.01), 0};
@@ -117,6 +109,12 @@ static void test_never_more_than_samples(void **state) {
   assert_true(told > ROUNDS);
 }
 
+static const struct metal *bore_of(struct arena *arena, struct hand_scene *scene) {
+  hand_scene_begin(scene, arena, 0);
+  hand_volume(scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0.3), 0, 400);
+  return metal_make(arena, &scene->plan, (struct clad_state){0});
+}
+
 /* A lap in a bore, a lap's end of a racetrack, and its straight: told to the last digits. */
 static void test_plain_laps_are_told_whole(void **state) {
   (void)state;
@@ -127,9 +125,7 @@ static void test_plain_laps_are_told_whole(void **state) {
   hand_volume(&scene, true, hand_racetrack(arena, "cavity", (vec2){0, 0}, 80, 50, 0), 0, 400);
   const struct metal *track = metal_make(arena, &scene.plan, (struct clad_state){0});
   struct hand_scene round;
-  hand_scene_begin(&round, arena, 0);
-  hand_volume(&round, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0.3), 0, 400);
-  const struct metal *bore = metal_make(arena, &round.plan, (struct clad_state){0});
+  const struct metal *bore = bore_of(arena, &round);
   hand_cell_make(&head, 0.008, 1);
   struct curve lap = {.length = 1,
                       .radius = 18,
@@ -249,9 +245,7 @@ static void test_swaying_lap_is_told_whole(void **state) {
   struct arena *arena = arena_new();
   struct hand_scene scene;
   struct hand_cell head;
-  hand_scene_begin(&scene, arena, 0);
-  hand_volume(&scene, true, hand_round(arena, "bore", (vec2){0, 0}, 50, 0.3), 0, 400);
-  const struct metal *bore = metal_make(arena, &scene.plan, (struct clad_state){0});
+  const struct metal *bore = bore_of(arena, &scene);
   hand_cell_make(&head, 0.008, 1);
   struct swath lap = {0};
   struct curve curves[CROSSINGS];
