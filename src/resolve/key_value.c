@@ -6,6 +6,7 @@
 
 #include "borelay/suggest.h"
 #include "resolve/build.h"
+#include "resolve/key_wanted.h"
 #include "resolve/units.h"
 
 static void *field(void *target, size_t at) {
@@ -15,95 +16,6 @@ static void *field(void *target, size_t at) {
 static void land_bool(void *target, size_t at, bool flag) {
   if (at)
     *(bool *)field(target, at) = flag;
-}
-
-/* -- what is wanted, in words ------------------------------------------------- */
-
-static const char *value_wanted(struct resolver *r, const struct key *key) {
-  const struct quantity_info *q = quantity_get(key->quantity);
-  struct value sample = {.dimension = q->dimension, .count = 2};
-  char text[VALUE_TEXT];
-  switch (key->type) {
-  case KEY_POINT2:
-  case KEY_POINTS:
-    return arena_format(r->arena, "a point (x, y) in lengths");
-  case KEY_POINT3:
-    return arena_format(r->arena, "a point (x, y, z) in lengths");
-  case KEY_RANGE:
-    sample.kind = VALUE_RANGE;
-    return arena_format(r->arena, "%s", value_phrase(&sample, text));
-  case KEY_LENGTH_OR_ANGLE:
-    return "a length or an angle";
-  case KEY_WHOLE:
-    return "a whole number";
-  case KEY_STRING:
-    return "a string";
-  case KEY_NUMBER:
-  case KEY_WORD:
-  case KEY_SWITCH:
-  case KEY_NAME:
-  case KEY_NAMES:
-    return q->phrase;
-  }
-  return q->phrase;
-}
-
-static const char *wanted_phrase(struct resolver *r, const struct key *key) {
-  const char *value = value_wanted(r, key);
-  bool is_word = key->type == KEY_WORD || key->type == KEY_SWITCH;
-  return key->words && !is_word ? arena_format(r->arena, "%s, or the word %s", value, key->words)
-                                : value;
-}
-
-/* A literal with the unit of the wrong kind keeps its figure: write `180 mm/min`. */
-static const char *mended_number(struct resolver *r, const struct key *key,
-                                 const struct syn_expr *expr) {
-  const struct quantity_info *q = quantity_get(key->quantity);
-  bool is_plain =
-      expr->kind == SYN_NUMBER || (expr->kind == SYN_NEGATE && expr->items[0]->kind == SYN_NUMBER);
-  if (!is_plain || key->type != KEY_NUMBER || !q->unit)
-    return NULL;
-  const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
-  uint32_t end = syn_unit(number) ? syn_unit_at(number).begin : number->at.end;
-  const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
-  while (end > expr->at.begin && text[end - 1] == ' ')
-    end--;
-  return arena_format(r->arena, "%.*s %s", (int)(end - expr->at.begin), text + expr->at.begin,
-                      q->unit);
-}
-
-static const char *example(struct resolver *r, const struct key *key) {
-  const char *one = quantity_get(key->quantity)->example;
-  switch (key->type) {
-  case KEY_POINT2:
-  case KEY_POINTS:
-    return "(10, -4) mm";
-  case KEY_POINT3:
-    return "(10, -4, 250) mm";
-  case KEY_RANGE:
-    return arena_format(r->arena, "0 .. %s", one);
-  case KEY_STRING:
-    return "\"...\"";
-  case KEY_NUMBER:
-  case KEY_WHOLE:
-  case KEY_LENGTH_OR_ANGLE:
-  case KEY_WORD:
-  case KEY_SWITCH:
-  case KEY_NAME:
-  case KEY_NAMES:
-    return one;
-  }
-  return one;
-}
-
-static bool wrong(struct resolver *r, const struct flat_item *item, enum diag_code code,
-                  const struct value *value, const char *found) {
-  const char *mended = mended_number(r, item->key, item->statement->value);
-  struct diag *diag = diag_error(r->diags, code, value->at, "%s wants %s; this is %s",
-                                 item->key->name, wanted_phrase(r, item->key), found);
-  diag_help(diag, "write `%s`%s", mended ? mended : example(r, item->key),
-            mended ? "" : ", for instance");
-  return false;
 }
 
 /* -- bounds ------------------------------------------------------------------- */
@@ -183,12 +95,12 @@ static bool suits(struct resolver *r, const struct flat_item *item, const struct
                   enum value_kind kind, int count) {
   char found[VALUE_TEXT];
   if (value->kind != kind)
-    return wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
+    return key_wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
   bool either = item->key->type == KEY_LENGTH_OR_ANGLE && is_of(value, QUANTITY_ANGLE);
   if (!is_of(value, item->key->quantity) && !either)
-    return wrong(r, item, DIAG_DIMENSION, value, value_phrase(value, found));
+    return key_wrong(r, item, DIAG_DIMENSION, value, value_phrase(value, found));
   if (value->count != count)
-    return wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
+    return key_wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
   return bounds_hold(r, item->key, value) && extent_holds(r, item, value);
 }
 
@@ -208,7 +120,7 @@ static bool read_whole(struct resolver *r, const struct flat_item *item, const s
                        void *target) {
   if (value->kind == VALUE_NUMBER && is_of(value, QUANTITY_NUMBER) &&
       (value->x[0] < floor(value->x[0]) || value->x[0] > floor(value->x[0])))
-    return wrong(r, item, DIAG_VALUE_KIND, value, "not whole");
+    return key_wrong(r, item, DIAG_VALUE_KIND, value, "not whole");
   if (!suits(r, item, value, VALUE_NUMBER, 1))
     return false;
   if (target)
@@ -245,7 +157,7 @@ static bool read_string(struct resolver *r, const struct flat_item *item, const 
                         void *target) {
   char found[VALUE_TEXT];
   if (value->kind != VALUE_STRING)
-    return wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
+    return key_wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
   if (target)
     *(const char **)field(target, item->key->at) = value->raw;
   if (target && item->key->text)
@@ -287,7 +199,7 @@ static bool word_or_value_unknown(struct resolver *r, const struct key *key,
   suggest_offer(&near, key->words);
   struct diag *diag =
       diag_error(r->diags, DIAG_WORD_UNKNOWN, expr->at, "%s wants %s; nothing is named `%s`",
-                 key->name, wanted_phrase(r, key), expr->text);
+                 key->name, key_wanted(r, key), expr->text);
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   return false;

@@ -129,7 +129,7 @@ enum { KEY_PARTS = 3 };
 extern const struct block_kind cell_block, procedure_block, envelope_block, overlay_block,
     job_block;
 extern const struct block_kind round_block, racetrack_block, rectangle_block, outline_block;
-extern const struct block_kind touch_block;
+extern const struct block_kind touch_block, zone_block, sector_block;
 extern const struct key_table layer_keys, fit_keys;
 
 /* All kinds of top-level blocks, shapes by variant, ending at NULL. */

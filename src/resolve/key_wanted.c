@@ -1,0 +1,91 @@
+/* What a key wants, in words, and a value of another kind told with what would be right. */
+#include "resolve/key_wanted.h"
+
+#include "resolve/units.h"
+
+static const char *value_wanted(struct resolver *r, const struct key *key) {
+  const struct quantity_info *q = quantity_get(key->quantity);
+  struct value sample = {.dimension = q->dimension, .count = 2};
+  char text[VALUE_TEXT];
+  switch (key->type) {
+  case KEY_POINT2:
+  case KEY_POINTS:
+    return arena_format(r->arena, "a point (x, y) in lengths");
+  case KEY_POINT3:
+    return arena_format(r->arena, "a point (x, y, z) in lengths");
+  case KEY_RANGE:
+    sample.kind = VALUE_RANGE;
+    return arena_format(r->arena, "%s", value_phrase(&sample, text));
+  case KEY_LENGTH_OR_ANGLE:
+    return "a length or an angle";
+  case KEY_WHOLE:
+    return "a whole number";
+  case KEY_STRING:
+    return "a string";
+  case KEY_NUMBER:
+  case KEY_WORD:
+  case KEY_SWITCH:
+  case KEY_NAME:
+  case KEY_NAMES:
+    return q->phrase;
+  }
+  return q->phrase;
+}
+
+const char *key_wanted(struct resolver *r, const struct key *key) {
+  const char *value = value_wanted(r, key);
+  bool is_word = key->type == KEY_WORD || key->type == KEY_SWITCH;
+  return key->words && !is_word ? arena_format(r->arena, "%s, or the word %s", value, key->words)
+                                : value;
+}
+
+/* A literal with the unit of the wrong kind keeps its figure: write `180 mm/min`. */
+static const char *mended_number(struct resolver *r, const struct key *key,
+                                 const struct syn_expr *expr) {
+  const struct quantity_info *q = quantity_get(key->quantity);
+  bool is_plain =
+      expr->kind == SYN_NUMBER || (expr->kind == SYN_NEGATE && expr->items[0]->kind == SYN_NUMBER);
+  if (!is_plain || key->type != KEY_NUMBER || !q->unit)
+    return NULL;
+  const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
+  uint32_t end = syn_unit(number) ? syn_unit_at(number).begin : number->at.end;
+  const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
+  while (end > expr->at.begin && text[end - 1] == ' ')
+    end--;
+  return arena_format(r->arena, "%.*s %s", (int)(end - expr->at.begin), text + expr->at.begin,
+                      q->unit);
+}
+
+static const char *example(struct resolver *r, const struct key *key) {
+  const char *one = quantity_get(key->quantity)->example;
+  switch (key->type) {
+  case KEY_POINT2:
+  case KEY_POINTS:
+    return "(10, -4) mm";
+  case KEY_POINT3:
+    return "(10, -4, 250) mm";
+  case KEY_RANGE:
+    return arena_format(r->arena, "0 .. %s", one);
+  case KEY_STRING:
+    return "\"...\"";
+  case KEY_NUMBER:
+  case KEY_WHOLE:
+  case KEY_LENGTH_OR_ANGLE:
+  case KEY_WORD:
+  case KEY_SWITCH:
+  case KEY_NAME:
+  case KEY_NAMES:
+    return one;
+  }
+  return one;
+}
+
+bool key_wrong(struct resolver *r, const struct flat_item *item, enum diag_code code,
+               const struct value *value, const char *found) {
+  const char *mended = mended_number(r, item->key, item->statement->value);
+  struct diag *diag = diag_error(r->diags, code, value->at, "%s wants %s; this is %s",
+                                 item->key->name, key_wanted(r, item->key), found);
+  diag_help(diag, "write `%s`%s", mended ? mended : example(r, item->key),
+            mended ? "" : ", for instance");
+  return false;
+}
