@@ -99,10 +99,8 @@ static bool put_one_by_one(struct part *part, const struct tick_stretch *stretch
 
 static bool put_block(struct part *part, const struct tick_stretch *stretch,
                       struct tick_block *ticks, char **to) {
-  if (!part->binary && !stretch->varies) {
-    tick_block_end(ticks);
+  if (!part->binary && !stretch->varies)
     return text_block_put(&part->text, &part->setpoint, ticks, to);
-  }
   struct row_block rows;
   bool is_rounded = setpoint_block(&part->setpoint, ticks, &rows);
   if (stretch->varies || !is_rounded)

@@ -12,7 +12,7 @@
 #include "borelay/digits.h"
 #include "borelay/lanes.h"
 
-enum { COLUMNS = 5, DECIMALS = 8 /* bytes of ".123456," */ };
+enum { COLUMNS = TEXT_COLUMNS, DECIMALS = 8 /* bytes of ".123456," */ };
 _Static_assert((int)DIGITS_PLACES <= (int)TEXT_PLACES, "digits of a shape");
 #define DEGREES (180.0 / NUM_PI)
 
@@ -205,16 +205,49 @@ static size_t put_alike(struct text_row *text, const struct borelay_row *first,
   return count;
 }
 
-bool text_block_put(struct text_row *text, struct setpoint *setpoint,
-                    const struct tick_block *ticks, char **to) {
+/* The same where the processor has wide vectors, of rows that surely round to what they are; none,
+ * where the first does not. */
+static size_t put_wide(struct text_row *text, const struct borelay_row *first,
+                       const struct tick_block *ticks, size_t from, uint32_t tick_us, double margin,
+                       char **to) {
+  const int64_t firsts[TEXT_COLUMNS] = {(int64_t)first->t_us, first->x_nm, first->y_nm, first->z_nm,
+                                        first->head_udeg};
+  struct digits_shape shapes[TEXT_COLUMNS];
+  for (int k = 0; k < TEXT_COLUMNS; k++)
+    if (!digits_shape_of(firsts[k], &shapes[k]))
+      return 0;
+  if (!text_look_make(&text->look, shapes))
+    return 0;
+  char row[TEXT_ROW_ROOM];
+  size_t length = (size_t)(text_row_put(text, first, row) - row);
+  if (length > 2 * TEXT_WIDTH)
+    return 0;
+  struct text_model model = {&text->look, row, length, firsts[0], tick_us};
+  size_t count = text_wide_rows(&model, ticks, from, margin, *to);
+  *to += count * length;
+  return count;
+}
+
+bool text_block_put(struct text_row *text, struct setpoint *setpoint, struct tick_block *ticks,
+                    char **to) {
   const struct poses *poses = &ticks->poses;
-  for (size_t i = 0; i < ticks->count;) {
+  double margin = text->is_wide ? tick_block_end_nearly(ticks) : 0;
+  if (!text->is_wide)
+    tick_block_end(ticks);
+  for (size_t i = 0, done; i < ticks->count; i += done) {
     struct tick_values values = ticks->values;
     values.tick += (int64_t)i;
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
     if (!setpoint_make(setpoint, &values))
       return false;
-    i += put_alike(text, &setpoint->row, ticks, i, setpoint->tick_us, to);
+    const struct borelay_row *first = &setpoint->row;
+    done = text->is_wide ? put_wide(text, first, ticks, i, setpoint->tick_us, margin, to) : 0;
+    if (done == 0 && margin > 0) { /* perhaps another number, as near to a half as it is */
+      tick_block_end(ticks);
+      margin = 0;
+    } else if (done == 0) {
+      done = put_alike(text, first, ticks, i, setpoint->tick_us, to);
+    }
   }
   return true;
 }

@@ -11,6 +11,8 @@ const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,vo
 
 void text_row_begin(struct text_row *text) {
   text->tail_length = 0;
+  text->is_wide = text_wide_is_there();
+  text->look = (struct text_look){.time = 0};
   for (uint32_t i = 0; i < 1000; i++) {
     uint32_t three = ('0' + i / 100) | ('0' + i / 10 % 10) << 8 | ('0' + i % 10) << 16;
     text->point[i] = '.' | three << 8;

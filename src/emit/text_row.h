@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "emit/setpoint.h"
+#include "emit/text_wide.h"
 
 /* The longest row has 206 bytes: 21 of time, 3 times 18 of place, 22 of head, 10 of phase, 49 of
  * currents, voltage and wire, 3 times 2 of flags, 4 times 11 of labels. */
@@ -18,6 +19,8 @@ struct text_row {
   size_t tail_length; /* 0: none yet */
   /* ".000" to ".999" and "000," to "999,", the first byte lowest, for text_block.c */
   uint32_t point[1000], comma[1000];
+  bool is_wide; /* what follows is of use: text_wide.h */
+  struct text_look look;
 };
 
 /* -- numbers with six decimals as whole words, for both files that write rows ----------------- */

@@ -2,6 +2,7 @@
 #include "support/close.h"
 
 #include <inttypes.h>
+#include <math.h>
 #include <string.h>
 
 #include "borelay/digits.h"
@@ -124,39 +125,123 @@ static struct tick_block random_block(struct random *random) {
   return block;
 }
 
+/* The rows of a block, and of its ticks one by one with the places that they have, in room for
+ * many.
+ */
+struct rows {
+  struct text_row text;
+  struct setpoint setpoint;
+  char many[TEXT_BLOCK_ROOM], alone[TEXT_BLOCK_ROOM];
+};
+
+static struct rows *rows_make(int64_t tick_us) {
+  struct rows *rows = calloc(1, sizeof *rows);
+  assert_non_null(rows);
+  text_row_begin(&rows->text);
+  setpoint_begin(&rows->setpoint, tick_us);
+  return rows;
+}
+
+/* With wide vectors and without.  ticks: placed; block: the same, perhaps not yet. */
+static void expect_same_rows(struct rows *rows, const struct tick_block *ticks,
+                             const struct tick_block *block) {
+  const struct poses *poses = &ticks->poses;
+  char *end = rows->alone;
+  for (size_t i = 0; i < ticks->count; i++) {
+    struct tick_values values = ticks->values;
+    values.tick += (int64_t)i;
+    values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
+    assert_true(setpoint_make(&rows->setpoint, &values));
+    end = text_row_put(&rows->text, &rows->setpoint.row, end);
+  }
+  for (int wide = 0; wide <= text_wide_is_there(); wide++) {
+    struct tick_block given = *block;
+    char *many_end = rows->many;
+    rows->text.is_wide = wide;
+    assert_true(text_block_put(&rows->text, &rows->setpoint, &given, &many_end));
+    assert_int_equal(many_end - rows->many, end - rows->alone);
+    assert_memory_equal(rows->many, rows->alone, (size_t)(end - rows->alone));
+  }
+}
+
 static void test_text(void **state) {
   (void)state;
   uint64_t seed = 20250119;
-  print_message("seed %" PRIu64 "\n", seed);
+  print_message("seed %" PRIu64 ", wide vectors: %d\n", seed, text_wide_is_there());
   struct random random = {seed};
-  struct text_row *text = calloc(1, sizeof *text);
-  char *many = malloc(TEXT_BLOCK_ROOM), *alone = malloc(TEXT_BLOCK_ROOM);
-  struct setpoint setpoint;
-  setpoint_begin(&setpoint, 1000 * random_whole(&random, 1, 100));
-  text_row_begin(text);
+  struct rows *rows = rows_make(1000 * random_whole(&random, 1, 100));
   for (int round = 0; round < 3000; round++) {
     struct tick_block ticks = random_block(&random);
-    struct row_block rows;
-    assert_true(setpoint_block(&setpoint, &ticks, &rows));
-    char *end = alone, *many_end = many;
-    for (size_t i = 0; i < rows.count; i++) {
-      struct borelay_row row = row_of_block(&rows, i);
+    struct row_block block;
+    assert_true(setpoint_block(&rows->setpoint, &ticks, &block));
+    for (size_t i = 0; i < block.count; i++) {
+      struct borelay_row row = row_of_block(&block, i);
       struct tick_values values = ticks.values;
       values.tick += (int64_t)i;
       values.pose =
           (struct pose){ticks.poses.x[i], ticks.poses.y[i], ticks.poses.z[i], ticks.poses.head[i]};
-      assert_true(setpoint_make(&setpoint, &values));
-      assert_int_equal(row.t_us, setpoint.row.t_us);
-      assert_int_equal(row.head_udeg, setpoint.row.head_udeg);
-      end = text_row_put(text, &setpoint.row, end);
+      assert_true(setpoint_make(&rows->setpoint, &values));
+      assert_int_equal(row.t_us, rows->setpoint.row.t_us);
+      assert_int_equal(row.head_udeg, rows->setpoint.row.head_udeg);
     }
-    assert_true(text_block_put(text, &setpoint, &ticks, &many_end));
-    assert_int_equal(many_end - many, end - alone);
-    assert_memory_equal(many, alone, (size_t)(end - alone));
+    expect_same_rows(rows, &ticks, &ticks);
   }
-  free(many);
-  free(alone);
-  free(text);
+  free(rows);
+}
+
+/* Numbers with many zeros or nines, a millionth or a half of one apart, over the borders between
+ * counts of digits and around 0. */
+static void test_text_of_round_numbers(void **state) {
+  (void)state;
+  struct random random = {20261128};
+  struct rows *rows = rows_make(4000);
+  for (int round = 0; round < 2000; round++) {
+    struct tick_block ticks = random_block(&random);
+    double *const axes[] = {ticks.poses.x, ticks.poses.y, ticks.poses.z, ticks.poses.head};
+    for (int axis = 0; axis < 4; axis++) {
+      double step = (random_whole(&random, 0, 1) ? 1e-6 : 5e-7) / (axis == 3 ? 180 / NUM_PI : 1);
+      double middle = 0, from = random_whole(&random, 0, POSES_MOST);
+      int power = random_whole(&random, -6, 6);
+      if (power < 6) /* else around 0 */
+        middle = random_whole(&random, -9, 9) * pow(10, power);
+      for (size_t i = 0; i < ticks.count; i++)
+        axes[axis][i] = middle + ((double)i - from) * step;
+    }
+    expect_same_rows(rows, &ticks, &ticks);
+  }
+  free(rows);
+}
+
+/* Of ticks on an arc, one with places as near to a half of a millionth as doubles come. */
+static struct tick_block block_near_half(struct random *random) {
+  struct tick_block ticks = random_block(random);
+  struct curve curve = {.radius = random_between(random, 5, 500)};
+  size_t chosen = (size_t)random_whole(random, 0, (int)ticks.count - 1);
+  double at = random_between(random, -50, 50), half = random_whole(random, -1000000, 1000000);
+  for (size_t i = 0; i < ticks.count; i++)
+    ticks.poses.turn[i] = ticks.poses.head[i] = at + (double)i * 1e-4;
+  struct sincos of = num_sincos(ticks.poses.turn[chosen]);
+  curve.centre.x = (half + 0.5) * 1e-6 - curve.radius * of.cos;
+  curve.centre.y = (half - 0.5) * 1e-6 - curve.radius * of.sin;
+  ticks.placed = 0;
+  ticks.curve = curve;
+  return ticks;
+}
+
+static void test_text_near_halves(void **state) {
+  (void)state;
+  struct random random = {20261130};
+  struct rows *rows = rows_make(4000);
+  for (int round = 0; round < 1000; round++) {
+    struct tick_block block = block_near_half(&random), ticks = block;
+    for (size_t i = 0; i < ticks.count; i++) {
+      struct sincos of = num_sincos(ticks.poses.turn[i]);
+      ticks.poses.x[i] = ticks.curve.centre.x + ticks.curve.radius * of.cos;
+      ticks.poses.y[i] = ticks.curve.centre.y + ticks.curve.radius * of.sin;
+    }
+    expect_same_rows(rows, &ticks, &block);
+  }
+  free(rows);
 }
 
 /* Ticks on an arc, one of which is as near to a half of a millionth as doubles come: rounded from
@@ -169,21 +254,12 @@ static void test_halves_on_arcs(void **state) {
   struct setpoint setpoint;
   setpoint_begin(&setpoint, 4000);
   for (int round = 0; round < 3000; round++) {
-    struct tick_block ticks = random_block(&random);
+    struct tick_block ticks = block_near_half(&random);
     struct row_block rows;
-    struct curve curve = {.radius = random_between(&random, 5, 500)};
-    size_t chosen = (size_t)random_whole(&random, 0, (int)ticks.count - 1);
-    double at = random_between(&random, -50, 50), half = random_whole(&random, -1000000, 1000000);
-    for (size_t i = 0; i < ticks.count; i++)
-      ticks.poses.turn[i] = ticks.poses.head[i] = at + (double)i * 1e-4;
-    struct sincos of = num_sincos(ticks.poses.turn[chosen]);
-    curve.centre.x = (half + 0.5) * 1e-6 - curve.radius * of.cos;
-    curve.centre.y = (half - 0.5) * 1e-6 - curve.radius * of.sin;
-    ticks.placed = 0;
-    ticks.curve = curve;
+    struct curve curve = ticks.curve;
     assert_true(setpoint_block(&setpoint, &ticks, &rows));
     for (size_t i = 0; i < ticks.count; i++) {
-      of = num_sincos(ticks.poses.turn[i]);
+      struct sincos of = num_sincos(ticks.poses.turn[i]);
       assert_int_equal(rows.x_nm[i], digits_scale(curve.centre.x + curve.radius * of.cos, 6));
       assert_int_equal(rows.y_nm[i], digits_scale(curve.centre.y + curve.radius * of.sin, 6));
     }
@@ -254,8 +330,12 @@ static void test_binary(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_ticks),          cmocka_unit_test(test_text),
-      cmocka_unit_test(test_halves_on_arcs), cmocka_unit_test(test_far_out),
+      cmocka_unit_test(test_ticks),
+      cmocka_unit_test(test_text),
+      cmocka_unit_test(test_text_of_round_numbers),
+      cmocka_unit_test(test_text_near_halves),
+      cmocka_unit_test(test_halves_on_arcs),
+      cmocka_unit_test(test_far_out),
       cmocka_unit_test(test_binary),
   };
   return cmocka_run_group_tests_name("emit blocks", tests, NULL, NULL);
