@@ -76,6 +76,7 @@ HEADERS_resolve = job declared
 HEADERS_shape = contour
 HEADERS_num = digits lanes
 HEADERS_digest = crc32c sha256
+HEADERS_path = swings
 HEADERS_emit = tick
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))

@@ -1,0 +1,45 @@
+/* swings.h - many half sways in a row, all alike, seen as one stretch of motion.
+ *
+ * Where the tip sways about the centre line of a lap and all but the sway is even, a half sway is
+ * the one two before it, carried on.  So the ranges of one period, and of the centre line over the
+ * whole stretch, hold for all of them: no piece need be looked at.
+ *
+ * Half sways 0, 2, .. begin at the shallower end with a crossing to the deeper one and stay there,
+ * 1, 3, .. lead back.  Over a crossing of D = 2 amplitude and the way L the tip goes D E(x / L), E
+ * being 16/3 y^3 up to a quarter, 1/2 + 2 (y - 1/2) - 16/3 (y - 1/2)^3 up to three quarters, the
+ * rest like the first backward. */
+#ifndef BORELAY_SWINGS_H
+#define BORELAY_SWINGS_H
+
+#include <stdint.h>
+
+#include "borelay/path.h"
+
+struct swings {
+  struct piece centre; /* of the centre line, over all of them: q, turn, head and z are linear, and
+                          the head stands or turns as the guide does; begins at q.c0 of its curve */
+  int64_t first;       /* half sways before these, of the run; even */
+  int64_t count;       /* half sways; even, > 0 */
+  double half, cross;  /* q of a half sway, of its crossing; cross <= half */
+  double amplitude;    /* mm to either side */
+};
+
+/* Whether turn, head and z are such that a piece of that curve can be a centre. */
+bool curve_is_even(const struct curve *curve);
+
+/* Half sways from .. from + count - 1 of them, both even. */
+struct swings swings_part(const struct swings *all, int64_t from, int64_t count);
+/* Pieces of half sway i, in order: three of the crossing, one of the stay where there is one.  It
+ * may lie one before or behind them.  Returns how many. */
+enum { HALF_PIECES = 4 };
+size_t swings_pieces(const struct swings *swings, int64_t i, struct piece pieces[HALF_PIECES]);
+
+/* As piece_jet_stretch() over all of them: ranges that hold those of every piece, sharp but for
+ * what the centre line's z changes meanwhile. */
+void swings_stretch(const struct swings *swings, struct jet_stretch *stretch);
+/* As piece_motion_bound(): no more than the largest of any piece. */
+struct motion_bound swings_bound(const struct swings *swings);
+/* Largest slope of the sway, mm per mm of q. */
+double swings_slope(const struct swings *swings);
+
+#endif
