@@ -11,6 +11,7 @@
 
 #include "borelay/path.h"
 #include "borelay/plan.h"
+#include "borelay/swings.h"
 
 struct arena;
 struct diag_list;
@@ -117,22 +118,22 @@ struct piece_iter {
   double t;     /* where the next piece begins, s from the start of the stream */
   int64_t leg;  /* private */
   size_t curve; /* private */
-  bool done;
+  bool done, joins;
   struct curve_list *cache; /* private: curves of one leg; motion_iter_release frees it */
 };
 void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase);
-/* Where an iteration stands, so that another one can go on from there with the same pieces. */
-struct piece_mark {
-  double t;
-  int64_t leg;
-  size_t curve;
-};
-struct piece_mark piece_iter_mark(const struct piece_iter *iter);
-void piece_iter_begin_at(struct piece_iter *iter, const struct motion *motion,
-                         const struct phase *phase, const struct piece_mark *mark);
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece);
+/* The same pieces, but where the tip sways evenly: there one of the centre line stands for all of
+ * many half sways, wherever a whole sway alike lies before them and behind. */
+void piece_iter_begin_joined(struct piece_iter *iter, const struct motion *motion,
+                             const struct phase *phase);
+/* Whether the piece that was given last is such a one; what it stands for. */
+bool piece_iter_swings(const struct piece_iter *iter, const struct piece *piece,
+                       struct swings *swings);
 void piece_iter_release(struct piece_iter *iter);
+/* H and head at a stream time within the phase, without the pieces before. */
+struct pose phase_pose(const struct motion *motion, const struct phase *phase, double t);
 
 /* -- runs, for checks and rows ---------------------------------------------------------- */
 

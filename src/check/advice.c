@@ -69,7 +69,7 @@ static const char *advice_text(const struct scene *scene, const struct near_miss
 
 static const char *advice_edge(struct arena *scratch, const struct scene *scene,
                                const struct near_miss *worst, int up) {
-  struct scene now = {scratch, scene->motion, NULL, false};
+  struct scene now = {scratch, scene->motion, false};
   struct near_miss miss = *worst;
   struct edge edge;
   struct range band;
@@ -113,7 +113,7 @@ static const char *advice_retract(struct arena *scratch, const struct scene *sce
   const struct plan *plan = scene->motion->plan;
   if (retract <= plan->overlays[overlay].overlay->retract)
     return NULL;
-  struct scene now = {scratch, retry_retract(scratch, plan->job, overlay, retract), NULL, false};
+  struct scene now = {scratch, retry_retract(scratch, plan->job, overlay, retract), false};
   if (!now.motion)
     return NULL;
   struct near_miss then = retry_miss(&now, overlay, false);

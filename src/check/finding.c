@@ -19,24 +19,7 @@ span place_span(const struct scene *scene, const struct phase *phase) {
 }
 
 struct pose peak_pose(const struct scene *scene, const struct peak *peak) {
-  double t = peak->t;
-  struct piece_iter iter;
-  struct piece piece;
-  struct pose pose = {0};
-  const struct piece_mark *mark = landmark_before(scene->landmarks, peak->phase, t);
-  if (mark)
-    piece_iter_begin_at(&iter, scene->motion, peak->phase, mark);
-  else
-    piece_iter_begin(&iter, scene->motion, peak->phase);
-  while (piece_iter_next(&iter, &piece)) {
-    if (piece.t0 > t)
-      break;
-    pose = piece_at(&piece, t < piece.t1 ? t : piece.t1);
-    if (t < piece.t1)
-      break;
-  }
-  piece_iter_release(&iter);
-  return pose;
+  return phase_pose(scene->motion, peak->phase, peak->t);
 }
 
 static int64_t lap_at(const struct motion *motion, const struct phase *phase, double t) {

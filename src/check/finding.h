@@ -3,7 +3,6 @@
 #define CHECK_FINDING_H
 
 #include "borelay/check.h"
-#include "check/landmarks.h"
 #include "check/search.h"
 
 /* A value within this share of its limit counts as inside (semantics.md: a tolerance without a
@@ -14,8 +13,7 @@
 struct scene { /* what every check reads, and the arena for texts */
   struct arena *arena;
   const struct motion *motion;
-  const struct landmarks *landmarks; /* of the walk; NULL: places are found from phases' starts */
-  bool is_brief;                     /* what holds is not told in words */
+  bool is_brief; /* what holds is not told in words */
 };
 
 /* H and head at the peak. */

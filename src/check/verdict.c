@@ -40,17 +40,13 @@ struct judges {
 };
 
 static void walk_phase(const struct scene *scene, struct judges *judges,
-                       struct landmarks *landmarks, const struct phase *phase) {
+                       const struct phase *phase) {
   struct piece_iter iter;
   struct piece piece;
   struct jet_stretch whole; /* of the piece, worked out once for all who ask */
   collide_phase_begin(&judges->collide, phase);
   piece_iter_begin(&iter, scene->motion, phase);
-  for (size_t i = 0;; i++) {
-    struct piece_mark mark = piece_iter_mark(&iter);
-    if (!piece_iter_next(&iter, &piece))
-      break;
-    landmark_pass(landmarks, phase, i, &mark);
+  while (piece_iter_next(&iter, &piece)) {
     piece_jet_stretch(&piece, piece.t0, piece.t1, &whole);
     axes_piece(&judges->axes, phase, &piece, &whole);
     range_piece(&judges->range, phase, &piece, &whole);
@@ -61,15 +57,11 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
   collide_phase_end(&judges->collide, phase);
 }
 
-static void walk(const struct scene *told, struct check_result *results) {
-  struct landmarks landmarks;
-  landmarks_begin(&landmarks);
-  struct scene with_landmarks = {told->arena, told->motion, &landmarks, told->is_brief};
-  struct scene *scene = &with_landmarks;
+static void walk(const struct scene *scene, struct check_result *results) {
   struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),
                           collide_begin(scene)};
   for (size_t i = 0; i < scene->motion->phase_count; i++)
-    walk_phase(scene, &judges, &landmarks, &scene->motion->phases[i]);
+    walk_phase(scene, &judges, &scene->motion->phases[i]);
   axes_end(&judges.axes, &results[AXES]);
   results[WORKING_RANGE] = range_end(&judges.range);
   tip_end(&judges.tip, &results[TIP]);
@@ -122,9 +114,9 @@ static const struct verdict *judge_all(const struct scene *scene) {
 }
 
 const struct verdict *check_motion(struct arena *arena, const struct motion *motion) {
-  return judge_all(&(struct scene){arena, motion, NULL, false});
+  return judge_all(&(struct scene){arena, motion, false});
 }
 
 const struct verdict *check_motion_briefly(struct arena *arena, const struct motion *motion) {
-  return judge_all(&(struct scene){arena, motion, NULL, true});
+  return judge_all(&(struct scene){arena, motion, true});
 }

@@ -1,5 +1,6 @@
 /* Pieces of a phase, one after the other: the profile's cubics laid over the track's curves.  Only
  * the curves of one leg are held at a time. */
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -35,41 +36,51 @@ static struct range phase_way(const struct piece_iter *iter) {
                         profile_at(profile, phase_end(iter) - base)};
 }
 
+/* Places of the phase's way on which the speed is even; none where it changes along the lap. */
+static struct range even_way(const struct profile *profile, struct range way) {
+  struct range even = {way.lo, way.lo};
+  for (size_t i = 0; i < profile->count && !profile->course; i++) {
+    const struct profile_seg *seg = &profile->seg[i];
+    double end = cubic_at(seg->q, seg->duration);
+    if (seg->q.c2 == 0 && seg->q.c3 == 0 && end - seg->q.c0 > even.hi - even.lo)
+      even = (struct range){seg->q.c0, end};
+  }
+  return (struct range){fmax(even.lo, way.lo), fmin(even.hi, way.hi)};
+}
+
 static void leg_load(struct piece_iter *iter, size_t leg) {
-  track_leg_curves_within(&run_of(iter->phase)->track, leg, phase_way(iter), iter->cache);
+  const struct motion_run *run = run_of(iter->phase);
+  struct range way = phase_way(iter);
+  if (iter->joins)
+    track_leg_curves_joined(&run->track, leg, way, even_way(&run->profile, way), iter->cache);
+  else
+    track_leg_curves_within(&run->track, leg, way, iter->cache);
   iter->leg = (int64_t)leg;
   iter->curve = 0;
 }
 
-static void iter_new(struct piece_iter *iter, const struct motion *motion,
-                     const struct phase *phase) {
-  *iter = (struct piece_iter){.motion = motion, .phase = phase};
+static void iter_begin(struct piece_iter *iter, const struct motion *motion,
+                       const struct phase *phase, bool joins) {
+  *iter = (struct piece_iter){.motion = motion, .phase = phase, .joins = joins};
   iter->cache = calloc(1, sizeof *iter->cache);
   if (!iter->cache) {
     fputs("borelay: out of memory\n", stderr);
     exit(3);
   }
-}
-
-struct piece_mark piece_iter_mark(const struct piece_iter *iter) {
-  return (struct piece_mark){iter->t, iter->leg, iter->curve};
-}
-
-void piece_iter_begin_at(struct piece_iter *iter, const struct motion *motion,
-                         const struct phase *phase, const struct piece_mark *mark) {
-  iter_new(iter, motion, phase);
-  leg_load(iter, (size_t)mark->leg);
-  iter->t = mark->t;
-  iter->curve = mark->curve;
-}
-
-void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
-                      const struct phase *phase) {
-  iter_new(iter, motion, phase);
   iter->t = (double)phase->tick0 * motion->plan->job->cell->tick;
   const struct motion_run *run = run_of(phase);
   double q = profile_at(&run->profile, iter->t - base_time(iter));
   leg_load(iter, run->track.kind == TRACK_CONTOUR ? track_leg_index(&run->track, q) : 0);
+}
+
+void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
+                      const struct phase *phase) {
+  iter_begin(iter, motion, phase, false);
+}
+
+void piece_iter_begin_joined(struct piece_iter *iter, const struct motion *motion,
+                             const struct phase *phase) {
+  iter_begin(iter, motion, phase, true);
 }
 
 void piece_iter_release(struct piece_iter *iter) {
@@ -77,6 +88,12 @@ void piece_iter_release(struct piece_iter *iter) {
     curve_list_release(iter->cache);
   free(iter->cache);
   iter->cache = NULL;
+}
+
+struct pose phase_pose(const struct motion *motion, const struct phase *phase, double t) {
+  const struct motion_run *run = run_of(phase);
+  double base = (double)phase->track_tick * motion->plan->job->cell->tick;
+  return track_pose(&run->track, profile_at(&run->profile, t - base));
 }
 
 static const struct curve_item *item_now(const struct piece_iter *iter) {
@@ -161,4 +178,22 @@ bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
     return true;
   }
   return false;
+}
+
+bool piece_iter_swings(const struct piece_iter *iter, const struct piece *piece,
+                       struct swings *swings) {
+  const struct curve_item *item = item_now(iter);
+  if (item->swing_count == 0)
+    return false;
+  const struct sway *sway = &run_of(iter->phase)->track.sway;
+  struct range crossing = sway_crossing(sway, item->swing_first);
+  double way = cubic_at(piece->q, piece->t1 - piece->t0) - piece->q.c0;
+  assert(fabs(way - item->curve.length) <= 1e-6); /* all of them, in one piece */
+  *swings = (struct swings){.centre = *piece,
+                            .first = item->swing_first,
+                            .count = item->swing_count,
+                            .half = way / (double)item->swing_count,
+                            .cross = crossing.hi - crossing.lo,
+                            .amplitude = sway->amplitude};
+  return true;
 }

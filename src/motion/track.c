@@ -66,7 +66,7 @@ struct pose track_pose(const struct track *track, double q) {
                          a.head + q * (b.head - a.head)};
   }
   struct curve_list list = {0};
-  track_leg_curves(track, track_leg_index(track, q), &list);
+  track_leg_curves_within(track, track_leg_index(track, q), (struct range){q, q}, &list);
   size_t i = 0;
   while (i + 1 < list.count && list.items[i + 1].q0 <= q)
     i++;

@@ -58,6 +58,7 @@ struct track_scratch; /* private to track_curves.c */
 struct curve_item {
   double q0;
   struct curve curve;
+  int64_t swing_first, swing_count; /* > 0: the curve of the centre line, over so many half sways */
 };
 struct curve_list {
   struct curve_item *items;
@@ -83,6 +84,11 @@ void track_leg_curves(const struct track *track, size_t leg, struct curve_list *
 /* Only those of them that hold places within a range of q; never none. */
 void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
                              struct curve_list *list);
+/* The same, but one curve of the centre line instead of those of many whole sways in a row, where
+ * all but the sway is even and they lie in `even`, over which the track is gone along at one speed.
+ * On either side a whole sway like them is left apart. */
+void track_leg_curves_joined(const struct track *track, size_t leg, struct range within,
+                             struct range even, struct curve_list *list);
 void curve_list_release(struct curve_list *list);
 
 /* H and head at q (0 .. length). */

@@ -9,6 +9,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "motion/cuts.h"
 #include "motion/layout.h"
 
 static const double SAME_TIP = 1e-12; /* mm */
@@ -97,111 +98,7 @@ static double place_pass(const struct layout *layout, double widest, size_t p) {
                                                       : inner_pass(layout, widest, place);
 }
 
-/* -- cutting ---------------------------------------------------------------------------------- */
-
-/* Places between q_a and q_b, exclusive. */
-struct cuts {
-  double q_a, q_b;
-  double *at;
-  size_t count, capacity;
-};
-
-static void cut_push(struct cuts *cuts, double q) {
-  if (cuts->count == cuts->capacity) {
-    cuts->capacity = cuts->capacity ? 2 * cuts->capacity : 128;
-    cuts->at = scratch_grow(cuts->at, cuts->capacity, sizeof(double));
-  }
-  cuts->at[cuts->count++] = q;
-}
-
-static void cut_add(struct cuts *cuts, double q) {
-  if (q > cuts->q_a && q < cuts->q_b)
-    cut_push(cuts, q);
-}
-
-static void cut_add_window(struct cuts *cuts, double q, double half) {
-  if (half <= 0)
-    return;
-  cut_add(cuts, q - half);
-  cut_add(cuts, q + half);
-}
-
-static int double_compare(const void *a, const void *b) {
-  double x = *(const double *)a, y = *(const double *)b;
-  return (x > y) - (x < y);
-}
-
-/* The first `sorted` are in order, and so are the rest. */
-static void cuts_merge(struct cuts *cuts, size_t sorted) {
-  double *merged = scratch_grow(NULL, cuts->count, sizeof *merged);
-  size_t i = 0, k = sorted;
-  for (size_t n = 0; n < cuts->count; n++) {
-    bool first = k == cuts->count || (i < sorted && cuts->at[i] <= cuts->at[k]);
-    merged[n] = cuts->at[first ? i++ : k++];
-  }
-  free(cuts->at);
-  cuts->at = merged;
-  cuts->capacity = cuts->count;
-}
-
-/* The cuts of every half sway that is in `within`, and of the one before, in which a curve may
- * begin that reaches into it.  They are many, and come in order. */
-static void cuts_add_sway(struct cuts *cuts, const struct sway *sway, struct range within) {
-  if (!sway_exists(sway))
-    return;
-  size_t sorted = cuts->count;
-  int64_t j = sway_find(sway, fmax(cuts->q_a, within.lo)) - 1;
-  for (j = j < sway->first ? sway->first : j; j <= sway->last; j++) {
-    double parts[4];
-    sway_cuts(sway, j, parts);
-    if (parts[0] >= cuts->q_b)
-      break;
-    for (int i = 0; i < 4; i++)
-      cut_add(cuts, parts[i]);
-    if (parts[0] > within.hi)
-      break;
-  }
-  if (cuts->count > sorted)
-    cuts_merge(cuts, sorted);
-}
-
-/* In order, the leg's end last. */
-static void cuts_make(struct cuts *cuts, struct layout *layout, const struct track *track,
-                      struct range within) {
-  for (size_t p = 1; p < layout->place_count; p++) {
-    layout->places[p].pass = place_pass(layout, track->widest, p);
-    cut_add(cuts, layout->places[p].pass);
-  }
-  for (size_t k = 0; k + 1 < layout->count; k++) {
-    const struct knot *knot = &layout->knots[k];
-    cut_add(cuts, knot->q);
-    if (knot->d_angle != 0)
-      cut_add_window(cuts, knot->q, knot->head_half);
-    if (knot->d_tip != 0)
-      cut_add_window(cuts, knot->q, knot->tip_half);
-    if (knot->d_z != 0)
-      cut_add_window(cuts, knot->q, knot->z_half);
-  }
-  if (cuts->count > 1)
-    qsort(cuts->at, cuts->count, sizeof(double), double_compare);
-  cuts_add_sway(cuts, &track->sway, within);
-  if (cuts->q_b > cuts->q_a)
-    cut_push(cuts, cuts->q_b);
-}
-
-struct track_scratch {
-  struct layout layout;
-  struct cuts cuts;
-};
-
-/* The list's own, from leg to leg. */
-static struct track_scratch *scratch_of(struct curve_list *list) {
-  if (!list->scratch) {
-    list->scratch = scratch_grow(NULL, 1, sizeof *list->scratch);
-    *list->scratch = (struct track_scratch){.cuts = {.count = 0}};
-  }
-  return list->scratch;
-}
+/* -- making ----------------------------------------------------------------------------------- */
 
 /* One curve over q_a .. q_b.  `linear` is the stretch that is nominal there, `on` the place that
  * the tip is on; swaying: where the curve before was. */
@@ -259,12 +156,84 @@ static struct curve curve_make(const struct layout *layout, const struct track *
   return curve;
 }
 
+/* -- cutting ---------------------------------------------------------------------------------- */
+
+/* The stretch that is nominal at a place, and the place that the tip is on: sought onward. */
+struct whereabouts {
+  size_t linear, on;
+};
+static void whereabouts_follow(const struct layout *layout, double q, struct whereabouts *where) {
+  while (where->linear + 1 < layout->count && layout->stretches[where->linear].q1 <= q)
+    where->linear++;
+  while (where->on + 1 < layout->place_count && layout->places[where->on + 1].pass <= q)
+    where->on++;
+}
+
+/* Sways are joined between two cuts that come from all else, where that is even.  The cuts are in
+ * order. */
+static void joins_make(struct cuts *cuts, const struct layout *layout, const struct track *track,
+                       struct range even) {
+  struct track still = *track;
+  struct whereabouts where = {0, 0};
+  still.sway = (struct sway){.last = 0};
+  for (size_t i = 0; i <= cuts->count; i++) {
+    double from = i > 0 ? cuts->at[i - 1] : cuts->q_a;
+    double to = i < cuts->count ? cuts->at[i] : cuts->q_b;
+    if (!(to > from) || from >= even.hi || to <= even.lo)
+      continue;
+    whereabouts_follow(layout, from + (to - from) / 2, &where);
+    struct curve curve = curve_make(layout, &still, from, to, where.linear, where.on, NULL);
+    if (curve_is_even(&curve))
+      cuts_join(cuts, &track->sway, fmax(from, even.lo), fmin(to, even.hi));
+  }
+}
+
+/* In order, the leg's end last. */
+static void cuts_make(struct cuts *cuts, struct layout *layout, const struct track *track,
+                      struct range within, struct range even) {
+  cuts->count = cuts->join_count = 0;
+  for (size_t p = 1; p < layout->place_count; p++) {
+    layout->places[p].pass = place_pass(layout, track->widest, p);
+    cut_add(cuts, layout->places[p].pass);
+  }
+  for (size_t k = 0; k + 1 < layout->count; k++) {
+    const struct knot *knot = &layout->knots[k];
+    cut_add(cuts, knot->q);
+    if (knot->d_angle != 0)
+      cut_add_window(cuts, knot->q, knot->head_half);
+    if (knot->d_tip != 0)
+      cut_add_window(cuts, knot->q, knot->tip_half);
+    if (knot->d_z != 0)
+      cut_add_window(cuts, knot->q, knot->z_half);
+  }
+  cuts_sort(cuts);
+  if (sway_exists(&track->sway) && even.lo < even.hi)
+    joins_make(cuts, layout, track, even);
+  cuts_add_sway(cuts, &track->sway, within);
+  if (cuts->q_b > cuts->q_a)
+    cut_push(cuts, cuts->q_b);
+}
+
+struct track_scratch {
+  struct layout layout;
+  struct cuts cuts;
+};
+
+/* The list's own, from leg to leg. */
+static struct track_scratch *scratch_of(struct curve_list *list) {
+  if (!list->scratch) {
+    list->scratch = scratch_grow(NULL, 1, sizeof *list->scratch);
+    *list->scratch = (struct track_scratch){.cuts = {.count = 0}};
+  }
+  return list->scratch;
+}
+
 static void curve_list_add(struct curve_list *list, double q0, struct curve curve) {
   if (list->count == list->capacity) {
     list->capacity = list->capacity ? 2 * list->capacity : 32;
     list->items = scratch_grow(list->items, list->capacity, sizeof(struct curve_item));
   }
-  list->items[list->count++] = (struct curve_item){q0, curve};
+  list->items[list->count++] = (struct curve_item){.q0 = q0, .curve = curve};
 }
 
 static void straight_curve(const struct track *track, struct curve_list *list) {
@@ -282,42 +251,66 @@ static void straight_curve(const struct track *track, struct curve_list *list) {
  * mm. */
 static const double AT_BORDER = 1e-6;
 
-void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list) {
-  track_leg_curves_within(track, leg, (struct range){-INFINITY, INFINITY}, list);
+/* The join that holds a place, if any; sought onward. */
+static const struct join *join_follow(const struct cuts *cuts, double q, size_t *joined) {
+  while (*joined < cuts->join_count && cuts->joins[*joined].to <= q)
+    ++*joined;
+  return *joined < cuts->join_count && cuts->joins[*joined].from <= q ? &cuts->joins[*joined]
+                                                                      : NULL;
 }
 
-void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
-                             struct curve_list *list) {
-  list->count = 0;
-  if (track->kind == TRACK_STRAIGHT) {
-    straight_curve(track, list);
-    return;
-  }
-  struct layout *layout = &scratch_of(list)->layout;
-  struct cuts *cuts = &list->scratch->cuts;
-  double from = track->legs[leg].q0;
-  cuts->q_a = from;
-  cuts->q_b = from + track->legs[leg].length;
-  cuts->count = 0;
-  layout_build(layout, track, leg);
-  cuts_make(cuts, layout, track, within);
+static void curves_list(const struct track *track, const struct cuts *cuts, struct range within,
+                        struct curve_list *list) {
+  const struct layout *layout = &list->scratch->layout;
+  struct track still = *track;
   struct sway_place swaying = {0};
-  size_t linear = 0, on = 0;
+  struct whereabouts where = {0, 0};
+  size_t joined = 0;
+  double from = cuts->q_a;
+  still.sway = (struct sway){.last = 0};
   for (size_t i = 0; i < cuts->count; i++) {
     double to = cuts->at[i];
     bool is_last = i + 1 == cuts->count;
     if (to - from < 1e-10 && !is_last)
       continue; /* too short to matter: the next one begins here */
     double mid = from + (to - from) / 2;
-    while (linear + 1 < layout->count && layout->stretches[linear].q1 <= mid)
-      linear++;
-    while (on + 1 < layout->place_count && layout->places[on + 1].pass <= mid)
-      on++;
+    whereabouts_follow(layout, mid, &where);
+    const struct join *join = join_follow(cuts, mid, &joined);
     bool is_within = to >= within.lo - AT_BORDER && from <= within.hi + AT_BORDER;
     if (is_within || (is_last && list->count == 0))
-      curve_list_add(list, from, curve_make(layout, track, from, to, linear, on, &swaying));
+      curve_list_add(
+          list, from,
+          curve_make(layout, join ? &still : track, from, to, where.linear, where.on, &swaying));
+    if (is_within && join) {
+      list->items[list->count - 1].swing_first = join->first;
+      list->items[list->count - 1].swing_count = join->count;
+    }
     from = to;
   }
+}
+
+void track_leg_curves_joined(const struct track *track, size_t leg, struct range within,
+                             struct range even, struct curve_list *list) {
+  list->count = 0;
+  if (track->kind == TRACK_STRAIGHT) {
+    straight_curve(track, list);
+    return;
+  }
+  struct cuts *cuts = &scratch_of(list)->cuts;
+  cuts->q_a = track->legs[leg].q0;
+  cuts->q_b = cuts->q_a + track->legs[leg].length;
+  layout_build(&list->scratch->layout, track, leg);
+  cuts_make(cuts, &list->scratch->layout, track, within, even);
+  curves_list(track, cuts, within, list);
+}
+
+void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
+                             struct curve_list *list) {
+  track_leg_curves_joined(track, leg, within, (struct range){0, 0}, list);
+}
+
+void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list) {
+  track_leg_curves_within(track, leg, (struct range){-INFINITY, INFINITY}, list);
 }
 
 void curve_list_release(struct curve_list *list) {
@@ -325,6 +318,7 @@ void curve_list_release(struct curve_list *list) {
   if (list->scratch) {
     layout_release(&list->scratch->layout);
     free(list->scratch->cuts.at);
+    free(list->scratch->cuts.joins);
     free(list->scratch);
   }
   *list = (struct curve_list){0};

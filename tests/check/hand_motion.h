@@ -32,22 +32,31 @@ void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase) {
   *iter = (struct piece_iter){.motion = motion, .phase = phase};
 }
-struct piece_mark piece_iter_mark(const struct piece_iter *iter) {
-  return (struct piece_mark){.curve = iter->curve};
-}
-void piece_iter_begin_at(struct piece_iter *iter, const struct motion *motion,
-                         const struct phase *phase, const struct piece_mark *mark) {
-  piece_iter_begin(iter, motion, phase);
-  iter->curve = mark->curve;
-}
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
   if (iter->curve >= iter->phase->track->count)
     return false;
   *piece = iter->phase->track->pieces[iter->curve++];
   return true;
 }
+void piece_iter_begin_joined(struct piece_iter *iter, const struct motion *motion,
+                             const struct phase *phase) {
+  piece_iter_begin(iter, motion, phase);
+}
+bool piece_iter_swings(const struct piece_iter *iter, const struct piece *piece,
+                       struct swings *swings) {
+  (void)iter, (void)piece, (void)swings;
+  return false;
+}
 void piece_iter_release(struct piece_iter *iter) {
   (void)iter;
+}
+struct pose phase_pose(const struct motion *motion, const struct phase *phase, double t) {
+  (void)motion;
+  const struct motion_run *run = phase->track;
+  size_t i = 0;
+  while (i + 1 < run->count && run->pieces[i].t1 <= t)
+    i++;
+  return piece_at(&run->pieces[i], fmin(t, run->pieces[i].t1));
 }
 
 struct run_info phase_run_info(const struct motion *motion, const struct phase *phase) {

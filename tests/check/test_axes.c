@@ -24,7 +24,7 @@ static int teardown(void **state) {
 }
 
 static void judge(struct hand_motion *hand, struct check_result results[4]) {
-  struct scene scene = {hand->arena, &hand->motion, NULL, false};
+  struct scene scene = {hand->arena, &hand->motion, false};
   struct axes_judge axes = axes_begin(&scene);
   for (size_t i = 0; i < hand->run->count; i++) {
     struct jet_stretch whole = whole_of(&hand->run->pieces[i]);

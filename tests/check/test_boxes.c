@@ -41,7 +41,7 @@ static void box_add(struct bench *bench, const char *name, vec3 lo, vec3 hi) {
 }
 
 static struct check_result judge(struct bench *bench) {
-  struct scene scene = {bench->hand.arena, &bench->hand.motion, NULL, false};
+  struct scene scene = {bench->hand.arena, &bench->hand.motion, false};
   struct range_judge range = range_begin(&scene);
   for (size_t i = 0; i < bench->hand.run->count; i++) {
     struct jet_stretch whole = whole_of(&bench->hand.run->pieces[i]);

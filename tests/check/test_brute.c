@@ -24,7 +24,7 @@ static double from_environment(const char *name, double usual) {
 }
 
 static void collide(const struct motion *motion, struct arena *arena, struct near_miss misses[3]) {
-  struct scene scene = {arena, motion, NULL, false};
+  struct scene scene = {arena, motion, false};
   struct collide_judge judge = collide_begin(&scene);
   for (size_t i = 0; i < motion->phase_count; i++) {
     struct piece_iter iter;

@@ -30,7 +30,7 @@ static double longest_run(const struct plan_overlay *overlay, const struct plan_
 /* The checks of what lies on the wall, on a plan; qualified ranges; how far the head turns. */
 static bool checks_hold(struct arena *arena, const struct plan *plan) {
   struct motion motion = {.plan = plan};
-  struct scene scene = {arena, &motion, NULL, false};
+  struct scene scene = {arena, &motion, false};
   struct check_result results[] = {thickness_check(&scene), flatness_check(&scene),
                                    iron_check(&scene), qualified_check(&scene)};
   for (size_t i = 0; i < sizeof results / sizeof results[0]; i++)

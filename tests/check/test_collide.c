@@ -53,7 +53,7 @@ static void out_and_back(struct hand_motion *hand, int turn, double farthest) {
 }
 
 static void judge(struct hand_motion *hand, struct check_result results[2]) {
-  struct scene scene = {hand->arena, &hand->motion, NULL, false};
+  struct scene scene = {hand->arena, &hand->motion, false};
   struct collide_judge collide = collide_begin(&scene);
   collide_phase_begin(&collide, &hand->phase);
   for (size_t i = 0; i < hand->run->count; i++)

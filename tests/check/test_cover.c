@@ -43,7 +43,7 @@ static void spiral(struct hand_motion *hand, double tie_in) {
 
 /* The wire feeds from `late` s after travel begins until the run's end. */
 static struct check_result judge(struct hand_motion *hand, double late, struct bare_list *list) {
-  struct scene scene = {hand->arena, &hand->motion, NULL, false};
+  struct scene scene = {hand->arena, &hand->motion, false};
   double tick = hand->scene.cell.tick;
   hand->phase.wire.feed0 = (int64_t)floor((hand->run->travel_t0 + late) / tick + 0.5);
   hand->phase.wire.feed1 =

@@ -90,7 +90,7 @@ static double chords_least(const struct way *way, const struct keep_out *box, do
 }
 
 static struct check_result range_judge_all(const struct judged *made) {
-  struct scene scene = {made->told.arena, made->motion, NULL, false};
+  struct scene scene = {made->told.arena, made->motion, false};
   struct range_judge range = range_begin(&scene);
   for (size_t i = 0; i < made->motion->phase_count; i++) {
     struct piece_iter iter;

@@ -42,7 +42,7 @@ static int teardown(void **state) {
 }
 
 static struct scene scene_of(struct place *place) {
-  return (struct scene){place->arena, &place->motion, NULL, false};
+  return (struct scene){place->arena, &place->motion, false};
 }
 
 /* semantics.md: anticlockwise travel goes to the left, seen from the axis looking out. */

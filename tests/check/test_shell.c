@@ -25,7 +25,7 @@ static int teardown(void **state) {
 }
 
 static struct check_result judge(struct hand_motion *hand) {
-  struct scene scene = {hand->arena, &hand->motion, NULL, false};
+  struct scene scene = {hand->arena, &hand->motion, false};
   struct range_judge range = range_begin(&scene);
   for (size_t i = 0; i < hand->run->count; i++) {
     struct jet_stretch whole = whole_of(&hand->run->pieces[i]);

@@ -136,7 +136,7 @@ static struct seen walk(const struct judged *made, const struct allowance *allow
 static const double BETWEEN = 1e-4, ROUNDING = 1e-9;
 
 static void judge_as_all_pieces_show(const struct judged *made) {
-  struct scene scene = {made->told.arena, made->motion, NULL, false};
+  struct scene scene = {made->told.arena, made->motion, false};
   struct judges judges = {axes_begin(&scene), range_begin(&scene), tip_begin(&scene)};
   const struct allowance *allowance =
       allowance_make(made->told.arena, made->plan, &made->plan->overlays[0]);

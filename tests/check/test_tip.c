@@ -72,7 +72,7 @@ static void lap_make(struct hand_motion *hand) {
 }
 
 static void judge(struct hand_motion *hand, struct check_result results[4]) {
-  struct scene scene = {hand->arena, &hand->motion, NULL, false};
+  struct scene scene = {hand->arena, &hand->motion, false};
   struct tip_judge tip = tip_begin(&scene);
   for (size_t i = 0; i < hand->run->count; i++)
     tip_piece(&tip, &hand->phase, &hand->run->pieces[i]);

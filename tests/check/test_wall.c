@@ -35,7 +35,7 @@ static void wall(struct place *place, const struct contour *contour, double lo, 
 }
 
 static struct check_result judge(struct place *place) {
-  struct scene scene = {place->arena, &place->motion, NULL, false};
+  struct scene scene = {place->arena, &place->motion, false};
   return wall_check(&scene);
 }
 
