@@ -7,7 +7,7 @@
 #define BORELAY_CLEAR_H
 
 #include "borelay/metal.h"
-#include "borelay/path.h"
+#include "borelay/swings.h"
 
 enum clear_part { CLEAR_BODY, CLEAR_TORCH, CLEAR_GUARD, CLEAR_ELECTRODE };
 
@@ -49,6 +49,10 @@ struct clear_ask {
  * pieces[count-1]: these must begin and end on rows, or be longer than a tick. */
 void clear_pieces(const struct cell *cell, const struct piece *pieces, size_t count, size_t first,
                   size_t last, const struct clear_ask *asks, size_t ask_count);
+/* The same for many half sways; pieces like theirs lie before them and behind, for a tick at least.
+ */
+void clear_swings(const struct cell *cell, const struct swings *swings,
+                  const struct clear_ask *asks, size_t ask_count);
 /* The same for one ask and one piece that begins and ends on rows. */
 void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,
                  struct clear_parts parts, struct clear_result *worst);

@@ -33,6 +33,11 @@ struct swings swings_part(const struct swings *all, int64_t from, int64_t count)
  * may lie one before or behind them.  Returns how many. */
 enum { HALF_PIECES = 4 };
 size_t swings_pieces(const struct swings *swings, int64_t i, struct piece pieces[HALF_PIECES]);
+/* Of half sways i and i + 1. */
+enum { SWAY_PIECES = 2 * HALF_PIECES };
+size_t swings_sway(const struct swings *swings, int64_t i, struct piece pieces[SWAY_PIECES]);
+/* The earlier (0) or the later (1) half of them, in whole sways; count > 2. */
+struct swings swings_halved(const struct swings *swings, int half);
 
 /* As piece_jet_stretch() over all of them: ranges that hold those of every piece, sharp but for
  * what the centre line's z changes meanwhile. */

@@ -89,40 +89,97 @@ static void look(struct zone_judge *judge, const struct pool_track *track, doubl
       (struct zone_look){track->allowance, s, depth, allowance_at(track->allowance, s, depth)};
 }
 
+static const struct allowance *allowance_of(const struct zone_judge *judge,
+                                            const struct phase *phase) {
+  return judge->allowances[phase->overlay - 1];
+}
+
+static double zero_of(const struct zone_judge *judge) {
+  const struct plan *plan = judge->scene->motion->plan;
+  return plan->placement.at.z + plan->job->cell->drop;
+}
+
 static double time_at(const struct piece *piece, double q) {
   return piece->t0 + cubic_solve_rising(piece->q, 0, piece->t1 - piece->t0, q);
 }
 
+static void track_judge(struct zone_judge *judge, const struct phase *phase,
+                        const struct pool_track *track) {
+  struct wall_box box = box_over(track, track->qa, track->qb);
+  if (is_settled(judge, track->allowance, &box))
+    return;
+  look(judge, track, track->qa);
+  if (is_settled(judge, track->allowance, &box))
+    return;
+  struct subject subject = {values, bounds, track, phase};
+  double before = judge->search.best[0].value;
+  double from = time_at(track->piece, track->qa), to = time_at(track->piece, track->qb);
+  double spare = fmax(-fmax(before, -judge->near.at), 0);
+  judge->search.tolerance[0] = FOUND + (isinf(spare) ? 0 : SPARE_SHARE * spare);
+  search_stretch(&judge->search, &subject, from, to);
+  if (judge->search.best[0].value > before) {
+    double q = q_at(track, judge->search.best[0].t);
+    judge->s = cubic_at(track->s, q);
+    judge->depth = track->zero - cubic_at(track->z, q);
+  }
+}
+
 void zone_way(struct zone_judge *judge, const struct phase *phase, const struct piece *piece,
               const struct tip_way *way, const struct contour_seg *seg, double offset) {
-  const struct plan *plan = judge->scene->motion->plan;
-  const struct allowance *allowance = judge->allowances[phase->overlay - 1];
-  if (!allowance)
-    return;
-  struct pool_track track = {.allowance = allowance,
+  struct pool_track track = {.allowance = allowance_of(judge, phase),
                              .piece = piece,
                              .qa = way->qa,
                              .qb = way->qb,
                              .s = tip_way_place(way, &piece->curve, seg, offset),
                              .z = piece->curve.z,
-                             .zero = plan->placement.at.z + plan->job->cell->drop};
-  struct wall_box box = box_over(&track, way->qa, way->qb);
-  if (is_settled(judge, allowance, &box))
+                             .zero = zero_of(judge)};
+  if (track.allowance)
+    track_judge(judge, phase, &track);
+}
+
+/* s: of the centre line, in q of its curve.  By halves, down to a single sway. */
+static void sways_judge(struct zone_judge *judge, const struct phase *phase,
+                        const struct swings *swings, struct cubic s) {
+  const struct piece *centre = &swings->centre;
+  struct pool_track track = {.allowance = allowance_of(judge, phase),
+                             .piece = centre,
+                             .qa = centre->q.c0,
+                             .qb = cubic_at(centre->q, centre->t1 - centre->t0),
+                             .s = s,
+                             .z = centre->curve.z,
+                             .zero = zero_of(judge)};
+  struct wall_box box = box_over(&track, track.qa, track.qb);
+  box.depth.lo -= swings->amplitude;
+  box.depth.hi += swings->amplitude;
+  if (is_settled(judge, track.allowance, &box))
     return;
-  look(judge, &track, way->qa);
-  if (is_settled(judge, allowance, &box))
+  look(judge, &track, track.qa + (track.qb - track.qa) / 2);
+  if (is_settled(judge, track.allowance, &box))
     return;
-  struct subject subject = {values, bounds, &track, phase};
-  double before = judge->search.best[0].value;
-  double from = time_at(piece, way->qa), to = time_at(piece, way->qb);
-  double spare = fmax(-fmax(before, -judge->near.at), 0);
-  judge->search.tolerance[0] = FOUND + (isinf(spare) ? 0 : SPARE_SHARE * spare);
-  search_stretch(&judge->search, &subject, from, to);
-  if (judge->search.best[0].value > before) {
-    double q = q_at(&track, judge->search.best[0].t);
-    judge->s = cubic_at(track.s, q);
-    judge->depth = track.zero - cubic_at(track.z, q);
+  if (swings->count > 2) {
+    for (int half = 0; half < 2; half++) {
+      struct swings halved = swings_halved(swings, half);
+      sways_judge(judge, phase, &halved, s);
+    }
+    return;
   }
+  struct piece pieces[SWAY_PIECES];
+  size_t count = swings_sway(swings, 0, pieces);
+  for (size_t i = 0; i < count; i++) {
+    double from = centre->q.c0 + (pieces[i].t0 - centre->t0) * centre->q.c1;
+    track.piece = &pieces[i];
+    track.qa = 0;
+    track.qb = pieces[i].curve.length;
+    track.s = cubic_shift(s, from);
+    track.z = pieces[i].curve.z;
+    track_judge(judge, phase, &track);
+  }
+}
+
+void zone_swings(struct zone_judge *judge, const struct phase *phase, const struct swings *swings,
+                 const struct tip_way *way, const struct contour_seg *seg, double offset) {
+  if (allowance_of(judge, phase))
+    sways_judge(judge, phase, swings, tip_way_place(way, &swings->centre.curve, seg, offset));
 }
 
 static const double TOLD = 5e-4; /* mm: less shows as nothing */

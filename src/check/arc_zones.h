@@ -22,6 +22,9 @@ struct zone_judge zone_judge_begin(const struct scene *scene);
 /* A way of a piece with the arc on that follows a segment of the contour; offset: the tip's. */
 void zone_way(struct zone_judge *judge, const struct phase *phase, const struct piece *piece,
               const struct tip_way *way, const struct contour_seg *seg, double offset);
+/* The same of many half sways, the way being that of their centre line. */
+void zone_swings(struct zone_judge *judge, const struct phase *phase, const struct swings *swings,
+                 const struct tip_way *way, const struct contour_seg *seg, double offset);
 struct check_result zone_judge_end(const struct zone_judge *judge);
 
 #endif

@@ -69,8 +69,8 @@ struct axes_judge axes_begin(const struct scene *scene) {
   return judge;
 }
 
-void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece,
-                const struct jet_stretch *whole) {
+static void search_piece(struct axes_judge *judge, const struct phase *phase,
+                         const struct piece *piece, const struct jet_stretch *whole) {
   struct axes_context context = {judge->scene->motion->plan->job->cell, piece};
   double bounds[SEARCH_MOST];
   bounds_of(context.cell, &whole->all, bounds);
@@ -78,7 +78,53 @@ void axes_piece(struct axes_judge *judge, const struct phase *phase, const struc
     struct subject subject = {axes_values, axes_bounds, &context, phase};
     search_bounded(&judge->search, &subject, piece->t0, piece->t1, bounds);
   }
+}
+
+void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece,
+                const struct jet_stretch *whole) {
+  search_piece(judge, phase, piece, whole);
   steps_add(&judge->steps, &judge->search, phase, piece, whole);
+}
+
+/* By halves, down to a single sway. */
+static void search_swings(struct axes_judge *judge, const struct phase *phase,
+                          const struct swings *swings, const struct jet_stretch *whole) {
+  double bounds[SEARCH_MOST];
+  bounds_of(judge->scene->motion->plan->job->cell, &whole->all, bounds);
+  if (search_is_settled(&judge->search, bounds))
+    return;
+  struct jet_stretch part;
+  if (swings->count > 2) {
+    for (int half = 0; half < 2; half++) {
+      struct swings halved = swings_halved(swings, half);
+      swings_stretch(&halved, &part);
+      search_swings(judge, phase, &halved, &part);
+    }
+    return;
+  }
+  struct piece pieces[SWAY_PIECES];
+  size_t count = swings_sway(swings, 0, pieces);
+  for (size_t i = 0; i < count; i++) {
+    piece_jet_stretch(&pieces[i], pieces[i].t0, pieces[i].t1, &part);
+    search_piece(judge, phase, &pieces[i], &part);
+  }
+}
+
+void axes_swings(struct axes_judge *judge, const struct phase *phase, const struct swings *swings) {
+  struct jet_stretch whole;
+  swings_stretch(swings, &whole);
+  if (steps_pass(&judge->steps, &whole)) {
+    search_swings(judge, phase, swings, &whole);
+    return;
+  }
+  for (int64_t i = 0; i < swings->count; i += 2) {
+    struct piece pieces[SWAY_PIECES];
+    size_t count = swings_sway(swings, i, pieces);
+    for (size_t k = 0; k < count; k++) {
+      piece_jet_stretch(&pieces[k], pieces[k].t0, pieces[k].t1, &whole);
+      axes_piece(judge, phase, &pieces[k], &whole);
+    }
+  }
 }
 
 static const char *const AXIS_NAMES[AXIS_COUNT] = {"axis x", "axis y", "axis z", "axis head"};

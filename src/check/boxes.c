@@ -114,3 +114,15 @@ double boxes_bound(const struct cell *cell, const struct seen_stretch *stretch) 
     least = fmin(least, box_bound(&cell->keep_outs[i], stretch));
   return least;
 }
+
+/* How far z lies outside the box's slab falls toward its middle, and the distance with that. */
+double boxes_bound_swung(const struct cell *cell, const struct swung *swung) {
+  double least = HUGE_VAL;
+  for (size_t i = 0; i < cell->keep_out_count; i++) {
+    const struct keep_out *box = &cell->keep_outs[i];
+    struct jet_stretch jets = swung_nearest(swung, box->lo.z + (box->hi.z - box->lo.z) / 2);
+    struct seen_stretch stretch = {0, swung->duration, &jets};
+    least = fmin(least, box_bound(box, &stretch));
+  }
+  return least;
+}

@@ -10,5 +10,7 @@ double boxes_distance(const struct cell *cell, struct pose h, const struct keep_
 /* Lower bounds on it over a stretch: by the box that holds H, and a closer one. */
 double boxes_bound_rough(const struct cell *cell, const struct jet_range *range);
 double boxes_bound(const struct cell *cell, const struct seen_stretch *stretch);
+/* The closer one while z sways. */
+double boxes_bound_swung(const struct cell *cell, const struct swung *swung);
 
 #endif

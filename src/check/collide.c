@@ -82,7 +82,9 @@ static void kind_end(const struct phase *phase, const struct kind_ask *kind) {
   miss->phase = phase;
 }
 
-static void batch_judge(struct collide_judge *judge, const struct phase *phase, size_t last) {
+/* swings: not NULL: they, instead of pieces. */
+static void kinds_judge(struct collide_judge *judge, const struct phase *phase,
+                        const struct swings *swings, size_t last) {
   const struct cell *cell = cell_of(judge);
   bool electrode = phase->kind != PHASE_TOUCH && isfinite(judge->arc_length);
   struct kind_ask kinds[3] = {
@@ -97,9 +99,16 @@ static void batch_judge(struct collide_judge *judge, const struct phase *phase, 
   struct clear_ask asks[3];
   for (size_t i = 0; i < count; i++)
     asks[i] = kind_begin(&kinds[i], metals[i], parts[i]);
-  clear_pieces(cell, judge->pieces, judge->count, judge->judged, last, asks, count);
+  if (swings)
+    clear_swings(cell, swings, asks, count);
+  else
+    clear_pieces(cell, judge->pieces, judge->count, judge->judged, last, asks, count);
   for (size_t i = 0; i < count; i++)
     kind_end(phase, &kinds[i]);
+}
+
+static void batch_judge(struct collide_judge *judge, const struct phase *phase, size_t last) {
+  kinds_judge(judge, phase, NULL, last);
   judge->judged = last;
 }
 
@@ -123,8 +132,7 @@ static size_t batch_ready(const struct collide_judge *judge) {
   return ready;
 }
 
-void collide_piece(struct collide_judge *judge, const struct phase *phase,
-                   const struct piece *piece) {
+static void piece_add(struct collide_judge *judge, const struct piece *piece) {
   if (judge->count == judge->room) {
     size_t room = judge->room > 0 ? 2 * judge->room : 8;
     judge->pieces =
@@ -132,6 +140,11 @@ void collide_piece(struct collide_judge *judge, const struct phase *phase,
     judge->room = room;
   }
   judge->pieces[judge->count++] = *piece;
+}
+
+void collide_piece(struct collide_judge *judge, const struct phase *phase,
+                   const struct piece *piece) {
+  piece_add(judge, piece);
   if (judge->count - judge->judged < BATCH)
     return;
   size_t ready = batch_ready(judge);
@@ -140,6 +153,27 @@ void collide_piece(struct collide_judge *judge, const struct phase *phase,
   batch_judge(judge, phase, ready);
   if (ready < judge->count)
     batch_shift(judge);
+}
+
+static void half_sway_add(struct collide_judge *judge, const struct swings *swings, int64_t i) {
+  struct piece pieces[HALF_PIECES];
+  size_t count = swings_pieces(swings, i, pieces);
+  for (size_t k = 0; k < count; k++)
+    piece_add(judge, &pieces[k]);
+}
+
+/* A half sway is longer than a tick: their first one is what the pieces before them see, their last
+ * one what those behind see. */
+void collide_swings(struct collide_judge *judge, const struct phase *phase,
+                    const struct swings *swings) {
+  size_t before = judge->count;
+  half_sway_add(judge, swings, 0);
+  if (before > judge->judged)
+    batch_judge(judge, phase, before);
+  kinds_judge(judge, phase, swings, 0);
+  judge->count = 0;
+  half_sway_add(judge, swings, swings->count - 1);
+  judge->judged = judge->count;
 }
 
 void collide_phase_end(struct collide_judge *judge, const struct phase *phase) {

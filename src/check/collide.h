@@ -29,6 +29,9 @@ struct collide_judge collide_begin(const struct scene *scene);
 void collide_phase_begin(struct collide_judge *judge, const struct phase *phase);
 void collide_piece(struct collide_judge *judge, const struct phase *phase,
                    const struct piece *piece);
+/* Instead of the pieces of many half sways, with pieces like theirs before them and behind. */
+void collide_swings(struct collide_judge *judge, const struct phase *phase,
+                    const struct swings *swings);
 void collide_phase_end(struct collide_judge *judge, const struct phase *phase);
 /* Of torch body, guards and electrode the one that has the least room to its own limit. */
 const struct near_miss *collide_torch_miss(const struct collide_judge *judge);

@@ -67,7 +67,7 @@ static void range_bounds(const void *context, double ta, double tb, double *boun
   const struct range_context *c = context;
   struct jet_stretch jets;
   piece_jet_stretch(c->piece, ta, tb, &jets);
-  struct seen_stretch stretch = {c->piece, ta, tb, &jets};
+  struct seen_stretch stretch = {ta, tb, &jets};
   bounds_of(c->cell, &stretch, bounds);
 }
 
@@ -172,29 +172,93 @@ static void note_accel(struct range_judge *judge, const struct piece *piece,
     judge->accel = fmax(judge->accel, piece_point_bound(piece, piece->t0, piece->t1, 0).accel);
 }
 
-/* Most pieces can be seen to hold nothing worse by the box that holds H. */
-void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
-                 const struct jet_stretch *whole) {
-  const struct cell *cell = cell_of(judge);
-  if (!is_asked(cell))
-    return;
-  if (phase != judge->phase)
-    phase_begin(judge, phase);
+static void note_ends(struct range_judge *judge, const struct jet_stretch *whole) {
   if (judge->has_last)
     note_step(judge, &judge->last, &whole->from);
   judge->has_last = true;
   judge->last = whole->to;
-  note_accel(judge, piece, whole);
+}
+
+/* Most pieces can be seen to hold nothing worse by the box that holds H. */
+static void search_piece(struct range_judge *judge, const struct piece *piece,
+                         const struct jet_stretch *whole) {
+  const struct cell *cell = cell_of(judge);
   double bounds[RANGE_PARTS];
   bounds_rough(cell, &whole->all, bounds);
   if (!search_may_raise(&judge->phase_search, bounds))
     return;
   look(judge, &whole->from, piece->t0);
   look(judge, &whole->to, piece->t1);
-  struct seen_stretch stretch = {piece, piece->t0, piece->t1, whole};
+  struct seen_stretch stretch = {piece->t0, piece->t1, whole};
   bounds_of(cell, &stretch, bounds);
   if (search_may_raise(&judge->phase_search, bounds))
     held_add(judge, piece, bounds);
+}
+
+void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
+                 const struct jet_stretch *whole) {
+  if (!is_asked(cell_of(judge)))
+    return;
+  if (phase != judge->phase)
+    phase_begin(judge, phase);
+  note_ends(judge, whole);
+  note_accel(judge, piece, whole);
+  search_piece(judge, piece, whole);
+}
+
+/* -- many half sways ----------------------------------------------------------------------------
+ */
+
+static void swings_bounds(const struct cell *cell, const struct swings *swings, double *bounds) {
+  const struct piece *centre = &swings->centre;
+  struct jet_stretch jets;
+  piece_jet_stretch(centre, centre->t0, centre->t1, &jets);
+  struct swung swung = {&jets, centre->t1 - centre->t0, swings->amplitude};
+  bounds[RANGE_OUTER] = bounds[RANGE_HOLE] = bounds[RANGE_BOXES] = NOT_GIVEN;
+  if (cell->has_working_range)
+    shell_bounds_swung(cell, &swung, &bounds[RANGE_OUTER]);
+  if (cell->keep_out_count > 0)
+    bounds[RANGE_BOXES] = -boxes_bound_swung(cell, &swung);
+}
+
+/* By halves, the more promising one first, down to a single sway. */
+static void search_swings(struct range_judge *judge, const struct swings *swings) {
+  if (swings->count == 2) {
+    struct piece pieces[SWAY_PIECES];
+    size_t count = swings_sway(swings, 0, pieces);
+    for (size_t i = 0; i < count; i++) {
+      struct jet_stretch whole;
+      piece_jet_stretch(&pieces[i], pieces[i].t0, pieces[i].t1, &whole);
+      search_piece(judge, &pieces[i], &whole);
+    }
+    return;
+  }
+  struct swings halves[2] = {swings_halved(swings, 0), swings_halved(swings, 1)};
+  double bounds[2][RANGE_PARTS];
+  const struct search *search = &judge->phase_search;
+  for (int i = 0; i < 2; i++)
+    swings_bounds(cell_of(judge), &halves[i], bounds[i]);
+  int first = search_room(search, bounds[1]) > search_room(search, bounds[0]);
+  for (int i = 0; i < 2; i++)
+    if (!search_is_settled(search, bounds[i == 0 ? first : 1 - first]))
+      search_swings(judge, &halves[i == 0 ? first : 1 - first]);
+}
+
+void range_swings(struct range_judge *judge, const struct phase *phase,
+                  const struct swings *swings) {
+  if (!is_asked(cell_of(judge)))
+    return;
+  if (phase != judge->phase)
+    phase_begin(judge, phase);
+  struct jet_stretch whole;
+  swings_stretch(swings, &whole);
+  note_ends(judge, &whole);
+  struct motion_bound bound = swings_bound(swings);
+  judge->accel = fmax(judge->accel, motion_point_bound(&bound, 0).accel);
+  double bounds[RANGE_PARTS];
+  swings_bounds(cell_of(judge), swings, bounds);
+  if (!search_is_settled(&judge->phase_search, bounds))
+    search_swings(judge, swings);
 }
 
 static struct check_result shell_result(const struct range_judge *judge) {

@@ -34,6 +34,9 @@ struct range_judge range_begin(const struct scene *scene);
 /* Pieces in order of time, without gap; whole: over all of the piece. */
 void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
                  const struct jet_stretch *whole);
+/* Instead of the pieces of many half sways. */
+void range_swings(struct range_judge *judge, const struct phase *phase,
+                  const struct swings *swings);
 struct check_result range_end(struct range_judge *judge);
 
 #endif

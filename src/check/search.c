@@ -96,6 +96,13 @@ void search_bounded(struct search *search, const struct subject *subject, double
   halve(search, subject, &whole, 0);
 }
 
+bool search_is_settled(const struct search *search, const double *bounds) {
+  for (size_t i = 0; i < search->count; i++)
+    if (is_more(bounds[i], search->best[i].value + search->tolerance[i]))
+      return false;
+  return true;
+}
+
 bool search_may_raise(const struct search *search, const double *bounds) {
   for (size_t i = 0; i < search->count; i++)
     if (is_more(bounds[i] + SURE_PART * search->tolerance[i], search->best[i].value))

@@ -44,6 +44,8 @@ void search_bounded(struct search *search, const struct subject *subject, double
 /* By how many tolerances the bounds leave room for more than the best; <= 1: none worth a search.
  */
 double search_room(const struct search *search, const double *bounds);
+/* Is there no room for more than a tolerance above the best? */
+bool search_is_settled(const struct search *search, const double *bounds);
 /* Is there room for anything above the best, be it by rounding?  Where not, a search would leave
  * everything as it is. */
 bool search_may_raise(const struct search *search, const double *bounds);

@@ -51,3 +51,18 @@ void shell_bounds(const struct cell *cell, const struct seen_stretch *stretch, d
   bounds[0] = sqrt(square.hi) - cell->range_radius.hi;
   bounds[1] = in_hole(cell, sqrt(square.lo));
 }
+
+/* r rises with the distance of z from the centre's: it is largest at an end of what z passes, least
+ * where z comes nearest. */
+void shell_bounds_swung(const struct cell *cell, const struct swung *swung, double bounds[2]) {
+  double up[2], down[2], near[2];
+  struct jet_stretch jets = swung_carried(swung, swung->amplitude);
+  struct seen_stretch stretch = {0, swung->duration, &jets};
+  shell_bounds(cell, &stretch, up);
+  jets = swung_carried(swung, -swung->amplitude);
+  shell_bounds(cell, &stretch, down);
+  jets = swung_nearest(swung, cell->range_from.z);
+  shell_bounds(cell, &stretch, near);
+  bounds[0] = fmax(up[0], down[0]);
+  bounds[1] = near[1];
+}

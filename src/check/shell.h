@@ -10,4 +10,7 @@ void shell_values(const struct cell *cell, struct pose h, double values[2]);
 void shell_bounds_rough(const struct cell *cell, const struct jet_range *range, double bounds[2]);
 void shell_bounds(const struct cell *cell, const struct seen_stretch *stretch, double bounds[2]);
 
+/* The same while z sways. */
+void shell_bounds_swung(const struct cell *cell, const struct swung *swung, double bounds[2]);
+
 #endif

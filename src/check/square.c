@@ -7,6 +7,30 @@
 
 #include <math.h>
 
+struct jet_stretch swung_carried(const struct swung *swung, double up) {
+  struct jet_stretch made = *swung->centre;
+  made.from.d[AXIS_Z][0] += up;
+  made.to.d[AXIS_Z][0] += up;
+  made.all.d[AXIS_Z][0].lo += up;
+  made.all.d[AXIS_Z][0].hi += up;
+  return made;
+}
+
+struct jet_stretch swung_nearest(const struct swung *swung, double z) {
+  struct range centre = swung->centre->all.d[AXIS_Z][0];
+  if (centre.hi + swung->amplitude <= z)
+    return swung_carried(swung, swung->amplitude);
+  if (centre.lo - swung->amplitude >= z)
+    return swung_carried(swung, -swung->amplitude);
+  struct jet_stretch made = *swung->centre;
+  for (int k = 0; k < 4; k++) {
+    double value = k == 0 ? z : 0;
+    made.from.d[AXIS_Z][k] = made.to.d[AXIS_Z][k] = value;
+    made.all.d[AXIS_Z][k] = (struct range){value, value};
+  }
+  return made;
+}
+
 static struct range product(struct range a, struct range b) {
   double p = a.lo * b.lo, q = a.lo * b.hi, r = a.hi * b.lo, s = a.hi * b.hi;
   double least_a = p < q ? p : q, least_b = r < s ? r : s;

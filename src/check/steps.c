@@ -213,6 +213,14 @@ void steps_add(struct steps *steps, struct search *search, const struct phase *p
   forget(steps);
 }
 
+bool steps_pass(struct steps *steps, const struct jet_stretch *whole) {
+  if (steps->open_count > 0 || steps->piece_count == 0 ||
+      !is_quiet(steps, &steps->end, &whole->from))
+    return false;
+  steps->end = whole->to;
+  return true;
+}
+
 void steps_end(struct steps *steps, struct search *search) {
   while (steps->open_count > 0)
     settle(steps, search);

@@ -54,6 +54,9 @@ struct steps steps_begin(struct arena *arena, const struct cell *cell);
  * 3, as a share of the axis's speed, acceleration and jerk, rises to what steps make of it. */
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
                const struct piece *piece, const struct jet_stretch *whole);
+/* All of a stretch at once that is gone along without a step, longer than 3 T; false: a step may
+ * reach into it, and its pieces are wanted. */
+bool steps_pass(struct steps *steps, const struct jet_stretch *whole);
 void steps_end(struct steps *steps, struct search *search);
 
 #endif

@@ -102,3 +102,18 @@ struct sway_stretch sway_asked_at(struct sway_asked *asked, double q) {
     return none;
   return (struct sway_stretch){crossing_of(asked, j + 1).lo, {to, 0, 0, 0}};
 }
+
+/* In time both go along evenly, and so do the pool's paths in cruise: what begins of crossings are
+ * off grows evenly from the first to the last, and what ends are off besides is the same for all.
+ * The sway asked for is the other one, each place of the way moved by no more than one of these. */
+double sway_asked_off(struct sway_asked *asked, const struct swings *swings, double ahead) {
+  int64_t end = swings->first + swings->count;
+  if (swings->first <= asked->first || end > asked->last)
+    return (double)INFINITY;
+  double begin = swings->centre.q.c0 + ahead;
+  struct range first = crossing_make(asked, swings->first), last = crossing_make(asked, end);
+  double moved =
+      fmax(fabs(first.lo - begin), fabs(last.lo - begin - (double)swings->count * swings->half));
+  moved += fabs(first.hi - first.lo - swings->cross);
+  return moved * swings_slope(swings) + fabs(2 * swings->amplitude - asked->width) / 2;
+}

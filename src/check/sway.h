@@ -32,4 +32,8 @@ struct sway_stretch {
 };
 struct sway_stretch sway_asked_at(struct sway_asked *asked, double q);
 
+/* How far the sway of these half sways is from what is asked for, mm, at most; ahead: of the pool's
+ * path, to q of their curve.  INFINITY where they are not all among those asked for. */
+double sway_asked_off(struct sway_asked *asked, const struct swings *swings, double ahead);
+
 #endif

@@ -27,6 +27,7 @@ struct track { /* one piece and what it should follow */
   const struct piece *piece; /* of the lap's centre line, where the tip sways about it */
   const struct piece *real;
   const struct contour *contour;
+  double qa, qb;
   double reach, offset, tilt_limit;
   double rise; /* distance in height, mm */
 };
@@ -87,6 +88,17 @@ static void judge_tilt(struct tip_judge *judge, const struct track *track,
   raise(&judge->tilt, share, time_at(track->piece, q), track->phase);
 }
 
+static void take_way(struct tip_judge *judge, const struct track *track, const struct tip_way *way,
+                     size_t seg, double distance) {
+  raise(&judge->off, num_hypot(distance, track->rise), time_at(track->piece, way->qa),
+        track->phase);
+  if (isinf(distance)) /* no segment of its kind: the angle has nothing to be measured from */
+    return;
+  judge->near_seg = seg;
+  judge_tilt(judge, track, way, &track->contour->segs[seg]);
+  pool_way(&judge->pool, track->phase, track->piece, way, &track->contour->segs[seg]);
+}
+
 static void judge_way(struct tip_judge *judge, const struct track *track, double qa, double qb) {
   const struct curve *curve = &track->piece->curve;
   struct tip_way way = tip_way_make(curve, track->reach, qa, qb);
@@ -98,14 +110,10 @@ static void judge_way(struct tip_judge *judge, const struct track *track, double
     judge_way(judge, track, cut, qb);
     return;
   }
-  raise(&judge->off, num_hypot(distance, track->rise), time_at(track->piece, qa), track->phase);
-  if (isinf(distance)) /* no segment of its kind: the angle has nothing to be measured from */
-    return;
-  judge->near_seg = seg;
-  judge_tilt(judge, track, &way, &track->contour->segs[seg]);
-  pool_way(&judge->pool, track->phase, track->piece, &way, &track->contour->segs[seg]);
-  zone_way(&judge->zones, track->phase, track->real, &way, &track->contour->segs[seg],
-           track->offset);
+  take_way(judge, track, &way, seg, distance);
+  if (!isinf(distance))
+    zone_way(&judge->zones, track->phase, track->real, &way, &track->contour->segs[seg],
+             track->offset);
 }
 
 /* -- height ----------------------------------------------------------------------------------- */
@@ -163,21 +171,27 @@ static double rise_of(struct tip_judge *judge, const struct phase *phase, const 
   return fmax(0, fmax(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi));
 }
 
-/* One stretch; centre is the piece without the sway. */
-static void judge_stretch(struct tip_judge *judge, const struct phase *phase,
-                          const struct piece *piece, const struct piece *centre) {
+static struct track track_of(const struct tip_judge *judge, const struct phase *phase,
+                             const struct piece *piece, const struct piece *centre) {
   const struct motion *motion = judge->scene->motion;
   const struct procedure *procedure = phase->plan_layer->procedure;
-  double qa = cubic_at(piece->q, 0), qb = cubic_at(piece->q, piece->t1 - piece->t0);
-  struct track track = {.phase = phase,
+  return (struct track){.phase = phase,
                         .piece = centre,
                         .real = piece,
                         .contour = phase_overlay(motion, phase)->contour,
+                        .qa = cubic_at(piece->q, 0),
+                        .qb = cubic_at(piece->q, piece->t1 - piece->t0),
                         .reach = motion->plan->job->cell->reach,
                         .offset = phase->plan_layer->offset + procedure->arc_length,
-                        .tilt_limit = procedure->angle_tolerance,
-                        .rise = rise_of(judge, phase, centre, qa, qb)};
-  judge_way(judge, &track, qa, qb);
+                        .tilt_limit = procedure->angle_tolerance};
+}
+
+/* One stretch; centre is the piece without the sway. */
+static void judge_stretch(struct tip_judge *judge, const struct phase *phase,
+                          const struct piece *piece, const struct piece *centre) {
+  struct track track = track_of(judge, phase, piece, centre);
+  track.rise = rise_of(judge, phase, centre, track.qa, track.qb);
+  judge_way(judge, &track, track.qa, track.qb);
 }
 
 /* -- sway ---------------------------------------------------------------------------------------
@@ -204,11 +218,15 @@ static struct piece piece_between(const struct piece *piece, double t0, double t
   return part;
 }
 
+static void asked_take(struct tip_judge *judge, const struct phase *phase) {
+  if (judge->asked.phase != phase)
+    judge->asked = sway_asked_make(judge->scene->motion, phase);
+}
+
 /* Stretch by stretch on which the sway asked for is one cubic; as a rule the piece is one. */
 static void judge_swaying(struct tip_judge *judge, const struct phase *phase,
                           const struct piece *piece) {
-  if (judge->asked.phase != phase)
-    judge->asked = sway_asked_make(judge->scene->motion, phase);
+  asked_take(judge, phase);
   double begin = cubic_at(piece->q, 0), end = cubic_at(piece->q, piece->t1 - piece->t0);
   /* q of the piece's curve and the pool's path */
   double ahead = run_length_at(judge->scene->motion, phase, piece->t0) - begin;
@@ -233,6 +251,34 @@ void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct 
     judge_swaying(judge, phase, piece);
   else
     judge_stretch(judge, phase, piece, piece);
+}
+
+static void pieces_of_swings(struct tip_judge *judge, const struct phase *phase,
+                             const struct swings *swings) {
+  struct piece pieces[HALF_PIECES];
+  for (int64_t i = 0; i < swings->count; i++) {
+    size_t count = swings_pieces(swings, i, pieces);
+    for (size_t k = 0; k < count; k++)
+      judge_swaying(judge, phase, &pieces[k]);
+  }
+}
+
+/* The centre line is judged like that of a lap without sway, once for all of them. */
+void tip_swings(struct tip_judge *judge, const struct phase *phase, const struct swings *swings) {
+  const struct piece *centre = &swings->centre;
+  struct track track = track_of(judge, phase, centre, centre);
+  struct tip_way way = tip_way_make(&centre->curve, track.reach, track.qa, track.qb);
+  double ahead = run_length_at(judge->scene->motion, phase, centre->t0) - track.qa, distance;
+  size_t seg = seg_of(judge, &track, &way, &distance);
+  asked_take(judge, phase);
+  double off = sway_asked_off(&judge->asked, swings, ahead);
+  if (!(distance <= SURE) || isinf(off)) {
+    pieces_of_swings(judge, phase, swings);
+    return;
+  }
+  track.rise = rise_of(judge, phase, centre, track.qa, track.qb) + off;
+  take_way(judge, &track, &way, seg, distance);
+  zone_swings(&judge->zones, phase, swings, &way, &track.contour->segs[seg], track.offset);
 }
 
 void tip_end(struct tip_judge *judge, struct check_result results[4]) {

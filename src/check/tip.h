@@ -23,6 +23,8 @@ struct tip_judge {
 
 struct tip_judge tip_begin(const struct scene *scene);
 void tip_piece(struct tip_judge *judge, const struct phase *phase, const struct piece *piece);
+/* Instead of the pieces of many half sways. */
+void tip_swings(struct tip_judge *judge, const struct phase *phase, const struct swings *swings);
 /* tip-path, torch-angle, travel-speed, arc-zones */
 void tip_end(struct tip_judge *judge, struct check_result results[4]);
 

@@ -39,20 +39,36 @@ struct judges {
   struct collide_judge collide;
 };
 
+static void judge_piece(struct judges *judges, const struct phase *phase,
+                        const struct piece *piece) {
+  struct jet_stretch whole; /* of the piece, worked out once for all who ask */
+  piece_jet_stretch(piece, piece->t0, piece->t1, &whole);
+  axes_piece(&judges->axes, phase, piece, &whole);
+  range_piece(&judges->range, phase, piece, &whole);
+  tip_piece(&judges->tip, phase, piece);
+  collide_piece(&judges->collide, phase, piece);
+}
+
+static void judge_swings(struct judges *judges, const struct phase *phase,
+                         const struct swings *swings) {
+  axes_swings(&judges->axes, phase, swings);
+  range_swings(&judges->range, phase, swings);
+  tip_swings(&judges->tip, phase, swings);
+  collide_swings(&judges->collide, phase, swings);
+}
+
 static void walk_phase(const struct scene *scene, struct judges *judges,
                        const struct phase *phase) {
   struct piece_iter iter;
   struct piece piece;
-  struct jet_stretch whole; /* of the piece, worked out once for all who ask */
+  struct swings swings;
   collide_phase_begin(&judges->collide, phase);
-  piece_iter_begin(&iter, scene->motion, phase);
-  while (piece_iter_next(&iter, &piece)) {
-    piece_jet_stretch(&piece, piece.t0, piece.t1, &whole);
-    axes_piece(&judges->axes, phase, &piece, &whole);
-    range_piece(&judges->range, phase, &piece, &whole);
-    tip_piece(&judges->tip, phase, &piece);
-    collide_piece(&judges->collide, phase, &piece);
-  }
+  piece_iter_begin_joined(&iter, scene->motion, phase);
+  while (piece_iter_next(&iter, &piece))
+    if (piece_iter_swings(&iter, &piece, &swings))
+      judge_swings(judges, phase, &swings);
+    else
+      judge_piece(judges, phase, &piece);
   piece_iter_release(&iter);
   collide_phase_end(&judges->collide, phase);
 }

@@ -153,7 +153,23 @@ static void leg_seek(struct journey *journey, const struct leg *leg, follower_se
       follower_seek(&closer, &journey->followers[i]);
 }
 
-/* Of the followers those whom the sweep of all the legs does not settle. */
+/* Of the followers those whom the sweep of a swath does not settle. */
+static follower_set swath_unsettled(struct journey *journey, const struct swath *swath,
+                                    const struct chord *dearest, follower_set left) {
+  struct sweep sweep = sweep_of(swath);
+  for (size_t i = 0; i < journey->follower_count; i++) {
+    struct follower *follower = &journey->followers[i];
+    double cost = chord_cost(dearest, follower->part.lever);
+    if (!(left >> i & 1) ||
+        !seek_is_swept(&sweep, &follower->part, follower->ask->metal, cost, follower->ask->worst))
+      continue;
+    left &= ~(1U << i);
+    follower->known.any = false;
+  }
+  return left;
+}
+
+/* The same of all the legs. */
 static follower_set unsettled(struct journey *journey, size_t first, size_t last,
                               follower_set left) {
   const struct leg *legs = journey->legs;
@@ -166,19 +182,7 @@ static follower_set unsettled(struct journey *journey, size_t first, size_t last
     dearest.level = fmax(dearest.level, legs[i].rough.level);
     dearest.turning = fmax(dearest.turning, legs[i].rough.turning);
   }
-  if (!are_told)
-    return left;
-  struct sweep sweep = sweep_of(&swath);
-  for (size_t i = 0; i < journey->follower_count; i++) {
-    struct follower *follower = &journey->followers[i];
-    double cost = chord_cost(&dearest, follower->part.lever);
-    if (!(left >> i & 1) ||
-        !seek_is_swept(&sweep, &follower->part, follower->ask->metal, cost, follower->ask->worst))
-      continue;
-    left &= ~(1U << i);
-    follower->known.any = false;
-  }
-  return left;
+  return are_told ? swath_unsettled(journey, &swath, &dearest, left) : left;
 }
 
 /* Legs that share a guide. */
@@ -195,18 +199,17 @@ static void legs_follow(struct journey *journey, size_t first, size_t last, foll
   legs_follow(journey, middle, last, left);
 }
 
-static void journey_follow(struct journey *journey) {
-  follower_set all = (1U << journey->follower_count) - 1;
+static void journey_follow(struct journey *journey, follower_set left) {
   for (size_t first = 0, last; first < journey->leg_count; first = last) {
     last = first + 1;
     while (last < journey->leg_count &&
            swath_joins(&journey->legs[first].swath, &journey->legs[last].swath))
       last++;
-    legs_follow(journey, first, last, all);
+    legs_follow(journey, first, last, left);
   }
 }
 
-static void journey_make(struct journey *journey, size_t first, size_t last) {
+static void journey_make(struct journey *journey, size_t first, size_t last, follower_set left) {
   for (size_t at = first; at < last;) {
     for (journey->leg_count = 0; at < last && journey->leg_count < LEGS_MOST;) {
       struct leg *leg = &journey->legs[journey->leg_count++];
@@ -216,31 +219,107 @@ static void journey_make(struct journey *journey, size_t first, size_t last) {
       leg->is_told = are_numbers(&leg->passage, &leg->swath, &leg->rough);
       at = leg->passage.last;
     }
-    journey_follow(journey);
+    journey_follow(journey, left);
   }
+}
+
+/* -- many half sways ------------------------------------------------------------------------ */
+
+/* Of the followers those whom the sweep of all of them does not settle: what the centre line
+ * sweeps, higher and lower by the sway.  Their chords, and those that reach into the sways on
+ * either side, cost no more than one of them. */
+static follower_set sways_unsettled(struct journey *journey, const struct swings *swings,
+                                    follower_set left) {
+  const struct piece *centre = &swings->centre;
+  double qb = cubic_at(centre->q, centre->t1 - centre->t0), tick = journey->cell->tick;
+  struct swath swath = swath_of(&centre->curve, centre->q.c0, qb);
+  swath.z.lo -= swings->amplitude;
+  swath.z.hi += swings->amplitude;
+  struct motion_bound bound = swings_bound(swings);
+  struct chord dearest = {.level = motion_chord_bound(&bound, 0) * tick * tick / 8,
+                          .turning = bound.turning * tick * tick / 8};
+  struct passage all = {.qa = centre->q.c0, .qb = qb};
+  return are_numbers(&all, &swath, &dearest) ? swath_unsettled(journey, &swath, &dearest, left)
+                                             : left;
+}
+
+static void sways_seek(struct journey *journey, const struct swings *swings, follower_set left) {
+  struct piece pieces[SWAY_PIECES + 2 * HALF_PIECES];
+  size_t first = swings_pieces(swings, -1, pieces);
+  size_t last = first + swings_sway(swings, 0, pieces + first);
+  journey->pieces = pieces;
+  journey->count = last + swings_pieces(swings, 2, pieces + last);
+  chord_rough_begin(&journey->rough);
+  journey_make(journey, first, last, left);
+}
+
+/* By halves, down to a single sway. */
+static void sways_follow(struct journey *journey, const struct swings *swings, follower_set left) {
+  left = sways_unsettled(journey, swings, left);
+  if (left == 0)
+    return;
+  if (swings->count == 2) {
+    sways_seek(journey, swings, left);
+    return;
+  }
+  for (int half = 0; half < 2; half++) {
+    struct swings halved = swings_halved(swings, half);
+    sways_follow(journey, &halved, left);
+  }
+}
+
+/* -- what is asked for ---------------------------------------------------------------------- */
+
+/* Pieces of the journey, or swings where they are not NULL. */
+struct course {
+  const struct swings *swings;
+  size_t first, last;
+};
+
+static void followers_go(struct journey *journey, const struct course *course) {
+  follower_set all = (1U << journey->follower_count) - 1;
+  if (journey->follower_count == 0)
+    return;
+  if (course->swings)
+    sways_follow(journey, course->swings, all);
+  else
+    journey_make(journey, course->first, course->last, all);
+  journey->follower_count = 0;
+}
+
+static void asks_follow(struct journey *journey, const struct course *course,
+                        const struct clear_ask *asks, size_t ask_count) {
+  journey->follower_count = 0;
+  for (size_t i = 0; i < ask_count; i++) {
+    struct part part;
+    for (size_t n = 0; part_find(journey->cell, asks[i].parts, n, &part); n++) {
+      journey->followers[journey->follower_count++] = (struct follower){&asks[i], part, {0}};
+      if (journey->follower_count == TOGETHER_MOST)
+        followers_go(journey, course);
+    }
+  }
+  followers_go(journey, course);
 }
 
 void clear_pieces(const struct cell *cell, const struct piece *pieces, size_t count, size_t first,
                   size_t last, const struct clear_ask *asks, size_t ask_count) {
   struct journey journey; /* large: what is not read before it is set stays as it is */
+  struct course course = {NULL, first, last};
   journey.cell = cell;
   journey.pieces = pieces;
   journey.count = count;
-  journey.follower_count = 0;
   chord_rough_begin(&journey.rough);
-  for (size_t i = 0; i < ask_count; i++) {
-    struct part part;
-    for (size_t n = 0; part_find(cell, asks[i].parts, n, &part); n++) {
-      journey.followers[journey.follower_count++] = (struct follower){&asks[i], part, {0}};
-      if (journey.follower_count < TOGETHER_MOST)
-        continue;
-      journey_make(&journey, first, last);
-      journey.follower_count = 0;
-    }
-  }
-  if (journey.follower_count > 0)
-    journey_make(&journey, first, last);
+  asks_follow(&journey, &course, asks, ask_count);
 }
+
+void clear_swings(const struct cell *cell, const struct swings *swings,
+                  const struct clear_ask *asks, size_t ask_count) {
+  struct journey journey;
+  struct course course = {.swings = swings};
+  journey.cell = cell;
+  asks_follow(&journey, &course, asks, ask_count);
+}
+
 void clear_piece(const struct cell *cell, const struct metal *metal, const struct piece *piece,
                  struct clear_parts parts, struct clear_result *worst) {
   struct clear_ask ask = {metal, parts, worst};

@@ -45,6 +45,12 @@ struct swings swings_part(const struct swings *all, int64_t from, int64_t count)
   return part;
 }
 
+struct swings swings_halved(const struct swings *swings, int half) {
+  int64_t middle = swings->count / 4 * 2;
+  return half == 0 ? swings_part(swings, 0, middle)
+                   : swings_part(swings, middle, swings->count - middle);
+}
+
 static struct cubic carried(struct cubic linear, double q) {
   return (struct cubic){cubic_at(linear, q), linear.c1, 0, 0};
 }
@@ -83,6 +89,11 @@ size_t swings_pieces(const struct swings *swings, int64_t i, struct piece pieces
     take_down(&pieces[count++], deeper[part], lengths[part]);
   }
   return count;
+}
+
+size_t swings_sway(const struct swings *swings, int64_t i, struct piece pieces[SWAY_PIECES]) {
+  size_t count = swings_pieces(swings, i, pieces);
+  return count + swings_pieces(swings, i + 1, pieces + count);
 }
 
 /* What the sway adds to the k-th derivative by time of z, in magnitude. */

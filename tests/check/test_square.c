@@ -34,7 +34,7 @@ static void stretch_holds(struct random *random, struct excess *sum) {
   double tb = ta + (piece.t1 - ta) * random_between(random, 0, 1);
   struct jet_stretch jets;
   piece_jet_stretch(&piece, ta, tb, &jets);
-  struct seen_stretch stretch = {&piece, ta, tb, &jets};
+  struct seen_stretch stretch = {ta, tb, &jets};
   double rough[2], fine[2], near_rough = boxes_bound_rough(&cell, &jets.all),
                             near_fine = boxes_bound(&cell, &stretch);
   shell_bounds_rough(&cell, &jets.all, rough);

@@ -1,6 +1,8 @@
 /* Random jobs whose torch sways: the working range, the axes and the zones as the checks tell them,
- * which pass over most pieces by bounds, against every piece looked at all along. */
+ * which pass over most pieces by bounds, against every piece looked at all along.  Many half sways
+ * judged at once come to the same as piece by piece. */
 #include "check/axes.h"
+#include "check/collide.h"
 #include "check/judged_job.h"
 #include "check/range.h"
 #include "check/tip.h"
@@ -35,6 +37,7 @@ static const char *const JOB =
     "overlay wall { wall seal; depths 20 .. %d mm; procedure first; overlap 30 %%; pattern %s\n"
     "  zone port { arc off; cross_bore { diameter 12 mm; depth %d mm; toward %d deg }; margin 1 mm "
     "}\n"
+    "  zone sump { arc off; cross_bore { diameter 10 mm; depth %d mm; toward %d deg } }\n"
     "}\n"
     "job \"bench\" { cell c; envelope block; safe_height 60 mm; at (30, 10, 5) mm; turned 4 deg "
     "}\n";
@@ -43,13 +46,15 @@ static struct judged judge_random(struct random *random) {
   static const char *const patterns[] = {"spiral", "stepped", "rings"};
   int x = random_whole(random, -300, -110), y = random_whole(random, -300, 300);
   char text[4000];
+  int floor_depth = random_whole(random, 36, 60);
   snprintf(text, sizeof text, JOB, random_whole(random, 25, 45), random_whole(random, -400, 400),
            random_whole(random, -900, -300), random_whole(random, 300, 900), x, y,
            x + random_whole(random, 1, 40), y + random_whole(random, 1, 80),
            random_whole(random, 300, 900), random_whole(random, 150, 400),
            random_whole(random, 2, 6), random_whole(random, 20, 80), random_whole(random, 120, 170),
-           random_whole(random, 36, 60), patterns[random_whole(random, 0, 2)],
-           random_whole(random, 24, 34), random_whole(random, 0, 359));
+           floor_depth, patterns[random_whole(random, 0, 2)], random_whole(random, 24, 34),
+           random_whole(random, 0, 359), floor_depth + random_whole(random, 5, 9),
+           random_whole(random, 0, 359));
   return judge(text);
 }
 
@@ -84,8 +89,9 @@ static void look(struct seen *seen, const struct judged *made, const struct allo
   struct pose h = piece_at(piece, t);
   double away = sqrt(pow(h.x - cell->range_from.x, 2) + pow(h.y - cell->range_from.y, 2) +
                      pow(h.z - cell->range_from.z, 2));
-  seen->outer_phase = fmax(seen->outer_phase, away - cell->range_radius.hi);
-  for (size_t i = 0; i < cell->keep_out_count; i++)
+  if (phase->kind == PHASE_WELD)
+    seen->outer_phase = fmax(seen->outer_phase, away - cell->range_radius.hi);
+  for (size_t i = 0; phase->kind == PHASE_WELD && i < cell->keep_out_count; i++)
     seen->box_phase = fmax(seen->box_phase, box_inside(&cell->keep_outs[i], h));
   double accel =
       sqrt(pow(jet.d[AXIS_X][2], 2) + pow(jet.d[AXIS_Y][2], 2) + pow(jet.d[AXIS_Z][2], 2));
@@ -101,7 +107,52 @@ struct judges {
   struct axes_judge axes;
   struct range_judge range;
   struct tip_judge tip;
+  struct collide_judge collide;
 };
+
+static struct judges judges_begin(const struct scene *scene) {
+  return (struct judges){axes_begin(scene), range_begin(scene), tip_begin(scene),
+                         collide_begin(scene)};
+}
+
+static void judge_piece(struct judges *judges, const struct phase *phase,
+                        const struct piece *piece) {
+  struct jet_stretch whole;
+  piece_jet_stretch(piece, piece->t0, piece->t1, &whole);
+  axes_piece(&judges->axes, phase, piece, &whole);
+  if (phase->kind == PHASE_WELD) /* there the worst place is to be */
+    range_piece(&judges->range, phase, piece, &whole);
+  else
+    judges->range.has_last = false;
+  tip_piece(&judges->tip, phase, piece);
+  collide_piece(&judges->collide, phase, piece);
+}
+
+/* Returns how many half sways were judged at once. */
+static int64_t walk_joined(const struct motion *motion, struct judges *judges) {
+  int64_t joined = 0;
+  for (size_t i = 0; i < motion->phase_count; i++) {
+    const struct phase *phase = &motion->phases[i];
+    struct piece_iter iter;
+    struct piece piece;
+    struct swings swings;
+    collide_phase_begin(&judges->collide, phase);
+    piece_iter_begin_joined(&iter, motion, phase);
+    while (piece_iter_next(&iter, &piece))
+      if (piece_iter_swings(&iter, &piece, &swings)) {
+        axes_swings(&judges->axes, phase, &swings);
+        range_swings(&judges->range, phase, &swings);
+        tip_swings(&judges->tip, phase, &swings);
+        collide_swings(&judges->collide, phase, &swings);
+        joined += swings.count;
+      } else {
+        judge_piece(judges, phase, &piece);
+      }
+    piece_iter_release(&iter);
+    collide_phase_end(&judges->collide, phase);
+  }
+  return joined;
+}
 
 /* Every piece looked at; the same pieces handed to the judges. */
 static struct seen walk(const struct judged *made, const struct allowance *allowance,
@@ -114,17 +165,15 @@ static struct seen walk(const struct judged *made, const struct allowance *allow
     struct piece piece;
     seen.outer_phase = seen.box_phase = -HUGE_VAL;
     seen.accel = 0;
+    collide_phase_begin(&judges->collide, phase);
     piece_iter_begin(&iter, made->motion, phase);
     while (piece_iter_next(&iter, &piece)) {
-      struct jet_stretch whole;
-      piece_jet_stretch(&piece, piece.t0, piece.t1, &whole);
-      axes_piece(&judges->axes, phase, &piece, &whole);
-      range_piece(&judges->range, phase, &piece, &whole);
-      tip_piece(&judges->tip, phase, &piece);
+      judge_piece(judges, phase, &piece);
       for (int k = 0; k <= LOOKS; k++)
         look(&seen, made, allowance, phase, &piece, piece.t0 + (piece.t1 - piece.t0) * k / LOOKS);
     }
     piece_iter_release(&iter);
+    collide_phase_end(&judges->collide, phase);
     double chord = seen.accel * tick * tick / 8;
     seen.outer = fmax(seen.outer, seen.outer_phase + chord);
     seen.box = fmax(seen.box, seen.box_phase + chord);
@@ -135,48 +184,125 @@ static struct seen walk(const struct judged *made, const struct allowance *allow
 /* Between two looks at 700 mm/s2 over less than 1 ms lies less than 1e-4 mm. */
 static const double BETWEEN = 1e-4, ROUNDING = 1e-9;
 
-static void judge_as_all_pieces_show(const struct judged *made) {
-  struct scene scene = {made->told.arena, made->motion, false};
-  struct judges judges = {axes_begin(&scene), range_begin(&scene), tip_begin(&scene)};
-  const struct allowance *allowance =
-      allowance_make(made->told.arena, made->plan, &made->plan->overlays[0]);
-  struct seen seen = walk(made, allowance, &judges);
-  const struct cell *cell = made->plan->job->cell;
-  struct check_result axes[4];
-  axes_end(&judges.axes, axes);
-  range_end(&judges.range);
-  double worst = fmax(seen.outer, seen.box);
-  assert_true(judges.range.worst >= worst - 1e-6 - ROUNDING);
-  assert_true(judges.range.worst <= worst + BETWEEN);
-  assert_close(judges.range.worst_part == RANGE_BOXES, seen.box > seen.outer, 0, 0);
+static void judge_as_all_pieces_show(const struct cell *cell, const struct seen *seen,
+                                     const struct judges *judges) {
+  double worst = fmax(seen->outer, seen->box);
+  assert_true(judges->range.worst >= worst - 1e-6 - ROUNDING);
+  assert_true(judges->range.worst <= worst + BETWEEN);
+  assert_close(judges->range.worst_part == RANGE_BOXES, seen->box > seen->outer, 0, 0);
   /* The search tells a place that was reached; what is left of the tolerance is the search's. */
-  double told = -judges.tip.zones.search.best[0].value, tolerance = 1e-6 + 0.02 * fmax(told, 0);
-  assert_true(told <= seen.spare + tolerance + ROUNDING);
-  assert_true(told >= seen.spare - BETWEEN);
+  double told = -judges->tip.zones.search.best[0].value, tolerance = 1e-6 + 0.02 * fmax(told, 0);
+  assert_true(told <= seen->spare + tolerance + ROUNDING);
+  assert_true(told >= seen->spare - BETWEEN);
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
     const struct axis_limits *l = &cell->axis[axis];
     const double limit[4] = {0, l->speed, l->accel, l->jerk};
     for (int k = 1; k < 4; k++)
-      assert_true(judges.axes.search.best[4 * axis + k].value >=
-                  seen.rate[axis][k] / limit[k] - 1e-6);
+      assert_true(judges->axes.search.best[4 * axis + k].value >=
+                  seen->rate[axis][k] / limit[k] - 1e-6);
     /* Nothing steps in velocity. */
-    assert_true(judges.axes.search.best[4 * axis + 1].value <=
-                seen.rate[axis][1] / limit[1] + 1e-4);
+    assert_true(judges->axes.search.best[4 * axis + 1].value <=
+                seen->rate[axis][1] / limit[1] + 1e-4);
   }
+}
+
+enum { AXES, RANGE = 4, TIP, CLEARANCE = 9, TOLD = 11 };
+
+static void judges_end(struct judges *judges, struct check_result told[TOLD]) {
+  axes_end(&judges->axes, &told[AXES]);
+  told[RANGE] = range_end(&judges->range);
+  tip_end(&judges->tip, &told[TIP]);
+  collide_end(&judges->collide, &told[CLEARANCE]);
+}
+
+/* Both find the worst within their tolerances, by other ways. */
+static void judge_alike(const struct check_result *joined, const struct check_result *plain) {
+  for (int i = 0; i < TOLD; i++) {
+    assert_string_equal(joined[i].name, plain[i].name);
+    assert_int_equal(joined[i].passed, plain[i].passed);
+    double tolerance = i >= CLEARANCE ? 0.01 : 2e-6 * (1 + fabs(plain[i].limit));
+    assert_close(joined[i].worst, plain[i].worst, tolerance, 0);
+  }
+}
+
+static int64_t judge_job(const struct judged *made) {
+  struct scene scene = {made->told.arena, made->motion, false};
+  struct judges plain = judges_begin(&scene), joined = judges_begin(&scene);
+  const struct allowance *allowance =
+      allowance_make(made->told.arena, made->plan, &made->plan->overlays[0]);
+  struct seen seen = walk(made, allowance, &plain);
+  int64_t count = walk_joined(made->motion, &joined);
+  struct check_result as_pieces[TOLD], at_once[TOLD];
+  judges_end(&plain, as_pieces);
+  judges_end(&joined, at_once);
+  judge_as_all_pieces_show(made->plan->job->cell, &seen, &plain);
+  judge_as_all_pieces_show(made->plan->job->cell, &seen, &joined);
+  judge_alike(at_once, as_pieces);
+  return count;
 }
 
 static void as_every_piece_shows(void **state) {
   (void)state;
   struct random random = {SEED};
   print_message("seed %u\n", SEED);
+  int64_t joined = 0;
   for (int i = 0; i < JOBS; i++) {
     struct judged made = judge_random(&random);
-    judge_as_all_pieces_show(&made);
+    joined += judge_job(&made);
+    told_end(&made.told);
+  }
+  print_message("%d half sways judged at once\n", (int)joined);
+  assert_true(joined > 2000);
+}
+
+static bool first_swings(const struct motion *motion, const struct phase **phase,
+                         struct swings *swings) {
+  bool found = false;
+  for (size_t i = 0; !found && i < motion->phase_count; i++) {
+    struct piece_iter iter;
+    struct piece piece;
+    *phase = &motion->phases[i];
+    piece_iter_begin_joined(&iter, motion, *phase);
+    while (!found && piece_iter_next(&iter, &piece))
+      found = piece_iter_swings(&iter, &piece, swings);
+    piece_iter_release(&iter);
+  }
+  return found;
+}
+
+static double tip_off(const struct judged *made, const struct phase *phase,
+                      const struct swings *swings) {
+  struct scene scene = {made->told.arena, made->motion, false};
+  struct tip_judge judge = tip_begin(&scene);
+  tip_swings(&judge, phase, swings);
+  return judge.off.value;
+}
+
+/* Wider, later, slower across or farther apart than the procedure asks for, or somewhere else. */
+static void another_sway_is_seen(void **state) {
+  (void)state;
+  struct random random = {SEED + 1};
+  for (int i = 0; i < JOBS / 2; i++) {
+    struct judged made = judge_random(&random);
+    const struct phase *phase = NULL;
+    struct swings is;
+    assert_true(first_swings(made.motion, &phase, &is));
+    assert_true(tip_off(&made, phase, &is) < 1e-6);
+    struct swings wider = is, later = is, slower = is, apart = is, deeper = is;
+    wider.amplitude += 0.01;
+    later.first += 2;
+    slower.cross *= 1.01;
+    apart.half *= 1.002;
+    deeper.centre.curve.z.c0 -= 0.01;
+    const struct swings others[] = {wider, later, slower, apart, deeper};
+    for (size_t k = 0; k < sizeof others / sizeof *others; k++)
+      assert_true(tip_off(&made, phase, &others[k]) >= 0.0099);
     told_end(&made.told);
   }
 }
 
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(as_every_piece_shows)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(as_every_piece_shows),
+                                     cmocka_unit_test(another_sway_is_seen)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
