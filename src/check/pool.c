@@ -134,8 +134,8 @@ static void judge_gain(struct pool_judge *judge, struct range gain, double v, do
     double mean = v * WINDOW / fmax(WINDOW - ends[i], 1e-9);
     mean *= mean < wanted ? 1 - blur : 1 + blur;
     double off = fabs(mean / wanted - 1);
-    if (off > judge->worst.value) {
-      judge->worst = (struct peak){off, t, judge->phase};
+    if (!(off <= judge->worst.value)) { /* what is no number is more than any */
+      judge->worst = (struct peak){isnan(off) ? HUGE_VAL : off, t, judge->phase};
       judge->mean = mean;
     }
   }

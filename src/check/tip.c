@@ -50,9 +50,10 @@ static double largest_at(struct cubic p, double qa, double qb) {
   return best;
 }
 
+/* What is no number is more than any. */
 static void raise(struct peak *peak, double value, double t, const struct phase *phase) {
-  if (value > peak->value)
-    *peak = (struct peak){value, t, phase};
+  if (!(value <= peak->value))
+    *peak = (struct peak){isnan(value) ? HUGE_VAL : value, t, phase};
 }
 
 /* The segment that a way follows: the last one or a neighbour of it where that is surely right,
@@ -83,7 +84,7 @@ static void judge_tilt(struct tip_judge *judge, const struct track *track,
   struct cubic tilt = tip_way_tilt(way, &track->piece->curve, seg);
   double q = largest_at(tilt, way->qa, way->qb);
   double share = fabs(cubic_at(tilt, q)) / track->tilt_limit;
-  if (share > judge->tilt.value)
+  if (!(share <= judge->tilt.value))
     judge->tilt_limit = track->tilt_limit;
   raise(&judge->tilt, share, time_at(track->piece, q), track->phase);
 }

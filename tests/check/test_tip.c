@@ -115,6 +115,27 @@ static void a_wrong_radius_is_seen(void **state) {
   assert_close(results[0].worst, 0.002, 1e-7, 0);
 }
 
+/* What is no number keeps none of the limits. */
+static void no_numbers(void **state) {
+  struct hand_motion *hand = *state;
+  for (int i = 0; i < 6; i++) {
+    hand->run->count = 0;
+    lap_make(hand);
+    struct piece *piece = &hand->run->pieces[1];
+    double *const at[] = {&piece->curve.radius,  &piece->curve.z.c0,    &piece->curve.head.c0,
+                          &piece->curve.head.c2, &piece->curve.turn.c1, &piece->q.c1};
+    *at[i] = (double)NAN;
+    struct check_result results[4];
+    judge(hand, results);
+    bool passed[3];
+    for (int k = 0; k < 3; k++)
+      passed[k] = results[k].passed;
+    if (passed[0] && passed[1] && passed[2])
+      print_error("number %d\n", i);
+    assert_false(passed[0] && passed[1] && passed[2]);
+  }
+}
+
 static void height_limit(void **state) {
   struct hand_motion *hand = *state;
   lap_make(hand);
@@ -362,6 +383,7 @@ static void a_lag_from_the_middle_of_a_piece(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(no_numbers, setup, teardown),
       cmocka_unit_test_setup_teardown(a_true_lap_holds, setup, teardown),
       cmocka_unit_test_setup_teardown(tip_limit, setup, teardown),
       cmocka_unit_test_setup_teardown(a_wrong_radius_is_seen, setup, teardown),
