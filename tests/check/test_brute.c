@@ -3,7 +3,8 @@
  * below them, what the samples may miss and what the rows' chords may cost aside.
  *
  * BORELAY_BRUTE_JOBS, BORELAY_BRUTE_SEED, BORELAY_BRUTE_SPACING and BORELAY_BRUTE_FINE (mm) in the
- * environment ask for more jobs, another seed, denser clouds, looks nearer to each other. */
+ * environment ask for more jobs that can be planned, another seed, denser clouds, looks nearer to
+ * each other. */
 #include <stdio.h>
 #include <string.h>
 
@@ -158,7 +159,8 @@ static void test_random_jobs(void **state) {
   uint64_t seed = (uint64_t)from_environment("BORELAY_BRUTE_SEED", 20110);
   double spacing = from_environment("BORELAY_BRUTE_SPACING", 0.3);
   double fine = from_environment("BORELAY_BRUTE_FINE", 0.3);
-  for (; figures.jobs < jobs; figures.jobs++) {
+  /* About one job in four is refused, in the motion as a rule: others stand in for them. */
+  for (; figures.jobs - figures.refused < jobs && figures.refused <= jobs; figures.jobs++) {
     struct random random = {seed + (uint64_t)figures.jobs};
     struct job_writer *writer = calloc(1, sizeof *writer);
     assert_non_null(writer);
@@ -181,7 +183,7 @@ static void test_random_jobs(void **state) {
       "%.6f mm\n",
       figures.above, figures.below, figures.loosest);
   assert_int_equal(wrong, 0);
-  assert_true(3 * figures.refused < figures.jobs && 3 * figures.clear[0] > figures.jobs);
+  assert_true(figures.refused <= jobs && 2 * figures.clear[0] > jobs);
 }
 
 int main(void) {
