@@ -57,22 +57,41 @@ static double way_at(const struct waving *w, double t) {
   return here + (rows - below) * (sway->ways[at(sway, (int64_t)below + 1)] - here);
 }
 
-/* Share of crossing j's way at t. */
-static double crossed(const struct waving *w, double begin, double t) {
+/* Share of a crossing that is behind the tip; by the pool's way it is known but for `doubt`. */
+struct crossed {
+  double share, doubt;
+};
+
+/* At a joint of the wall the pool may be ahead of its place, or behind (course.c), and the sway is
+ * even with the places, not with the pool.  Where the speed stays it is even with time, so that
+ * what both tell apart is doubt enough. */
+static struct crossed crossed_at(const struct waving *w, double begin, double t) {
+  double by_time = (t - begin) / w->cross;
   if (!w->is_by_way || t >= begin + w->cross)
-    return (t - begin) / w->cross;
-  double from = way_at(w, begin), to = way_at(w, begin + w->cross);
-  return to > from ? (way_at(w, t) - from) / (to - from) : 0;
+    return (struct crossed){by_time, 0};
+  double from = way_at(w, begin), length = way_at(w, begin + w->cross) - from;
+  if (!(length > 0))
+    return (struct crossed){0, 0};
+  double by_way = (way_at(w, t) - from) / length;
+  return (struct crossed){by_way, fmin(fabs(by_way - by_time), 2 * COURSE_PLACE_MOST / length)};
 }
 
-static double due(const struct waving *w, double t) {
+/* How deep the tip has to be, and what is not known of that. */
+struct due {
+  double deeper, doubt;
+};
+
+static struct due due_at(const struct waving *w, double t) {
   double since = t - w->began;
   double nth = floor(since / w->half);
   if (since < 0 || nth > (double)w->halves)
-    return 0;
+    return (struct due){0, 0};
   double end = (int64_t)nth % 2 == 0 ? w->amplitude : -w->amplitude;
   double from = nth == 0 ? 0 : -end, to = nth == (double)w->halves ? 0 : end;
-  return from + (to - from) * gone(crossed(w, w->began + nth * w->half, t));
+  struct crossed at = crossed_at(w, w->began + nth * w->half, t);
+  double here = gone(at.share), way = to - from;
+  double doubt = fmax(gone(at.share + at.doubt) - here, here - gone(at.share - at.doubt));
+  return (struct due){from + way * here, fabs(way) * doubt};
 }
 
 /* Share of a crossing's time at which a share of its way is gone, in its middle half. */
@@ -127,7 +146,7 @@ static void find_mean(struct waving *w, int64_t from, int64_t to) {
       continue;
     last = j;
     double begin = w->began + (double)j * w->half;
-    if (fabs(crossed(w, begin, begin + w->cross / 2) - 0.5) > UNEVEN)
+    if (fabs(crossed_at(w, begin, begin + w->cross / 2).share - 0.5) > UNEVEN)
       continue;
     if (fabs(here - w->began) > w->cross / 8)
       continue;
@@ -140,8 +159,9 @@ static void find_mean(struct waving *w, int64_t from, int64_t to) {
 
 /* -- judging ----------------------------------------------------------------------------------- */
 
-static void tell_row(struct judge *judge, int64_t row, const struct sway_row *at, double wanted) {
-  double off = at->deeper - wanted, below = fmax(fabs(off) - at->give, 0);
+static void tell_row(struct judge *judge, int64_t row, const struct sway_row *at, struct due due) {
+  double wanted = due.deeper, off = at->deeper - wanted;
+  double below = fmax(fabs(off) - at->give - due.doubt, 0);
   double rounding = 2 * ROUND_MM + 1e-5; /* so sharp is the time at which it began */
   if (finding_most(judge->findings, CHECK_TIP, row, below, TIP_MOST, rounding))
     return;
@@ -193,7 +213,7 @@ static void judge_rows(struct judge *judge, const struct waving *w, int64_t to) 
   struct sway *sway = &judge->sway;
   for (; sway->next < to; sway->next++)
     tell_row(judge, judge->run.way_row + sway->next, row_of(w, sway->next),
-             due(w, (double)sway->next * w->tick));
+             due_at(w, (double)sway->next * w->tick));
 }
 
 /* -- rows as they come ------------------------------------------------------------------------ */
@@ -203,7 +223,7 @@ static void add_rehearsed(struct judge *judge, const struct sway_row *row) {
   struct sway *sway = &judge->sway;
   double amplitude = judge->lay->procedure->oscillation.width / 2;
   double wanted = fmin(fmax(row->deeper, -amplitude), amplitude);
-  tell_row(judge, judge->run.way_row + sway->count++, row, wanted);
+  tell_row(judge, judge->run.way_row + sway->count++, row, (struct due){wanted, 0});
   sway->most = fmax(sway->most, row->deeper);
   sway->least = fmin(sway->least, row->deeper);
 }

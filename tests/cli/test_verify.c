@@ -619,6 +619,8 @@ static const struct sound SOUND[] = {
      "@zoned.lay --set from=338.0519deg -o a.spt", "a.spt --job @zoned.lay --set from=338.0519deg"},
     {"a sway that ends where the judge has no more room", "@swaying_rings.lay -o a.spt",
      "a.spt --job @swaying_rings.lay"},
+    {"a sway over joints, at two speeds", "@swaying_joints.lay -o a.spt",
+     "a.spt --job @swaying_joints.lay"},
     {"resumed where the wire comes after travel",
      "@late_wire.lay --resume overlay=ring_wall,layer=1,lap=2,along=100mm -o a.spt",
      "a.spt --job @late_wire.lay --mode resume"},
