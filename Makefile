@@ -74,7 +74,7 @@ HEADERS_lex = token
 HEADERS_parse = syntax
 HEADERS_resolve = job declared
 HEADERS_shape = contour
-HEADERS_num = digits lanes
+HEADERS_num = digits lanes processor
 HEADERS_digest = crc32c sha256
 HEADERS_path = swings
 HEADERS_emit = tick
@@ -211,7 +211,7 @@ test-cli: $(TESTS_cli) $(PROGRAM)
 
 test-rooms: $(foreach r,$(ROOMS),test-$(r))
 # (the benchmark is only built: it reads headers of rooms)
-test: test-rooms test-cli same-bytes ninja arrows messages reader-size reader-example $(BUILD)/bench/bench
+test: test-rooms test-cli same-bytes quiet-start ninja arrows messages reader-size reader-example $(BUILD)/bench/bench
 
 # The programs, compiled by four builds and by the static program, must give the same bytes.
 SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
@@ -220,6 +220,10 @@ $(SAME:%=$(BUILD)/same/%/borelay): $(BUILD)/same/%/borelay: force
 	  CFLAGS=-$(lastword $(subst -, ,$*)) LDFLAGS= $@
 same-bytes: $(BUILD)/borelay $(BUILD)/static/borelay $(SAME:%=$(BUILD)/same/%/borelay)
 	@sh tests/same_bytes.sh $^
+
+# Nobody has the compiler ask the processor when the program starts (include/borelay/processor.h).
+quiet-start: $(BUILD)/static/borelay
+	@! nm $< | grep __cpu_indicator_init
 
 # How fast, beside honest ways to do the same; docs/performance.md.  BENCH='--json' for programs,
 # BENCH='--plot FILE' for a picture; BENCH_SHORT=1 leaves the stream of 1e8 rows out.
@@ -317,6 +321,7 @@ help:
 	@echo 'make demo            compile a whole program and show the table of checks'
 	@echo 'make test            all tests; test-ROOM for one room: $(ROOMS) cli'
 	@echo 'make same-bytes      the programs compiled by gcc and clang, -O0 and -O3, and by STATIC=1: the same bytes'
+	@echo 'make quiet-start     the program does not ask the processor when it starts'
 	@echo 'make bench           how fast, beside honest ways to do the same; BENCH=--json'
 	@echo 'make bench-docs      the same into docs/performance.md and its picture'
 	@echo 'make ninja           200 programs built by ninja: once, then nothing, then what a touched file asks'
@@ -332,7 +337,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes bench bench-docs ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes quiet-start bench bench-docs ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 

@@ -9,6 +9,7 @@
  * those over the third and the fourth likewise, and what is left is read as if it were the text.
  * Source: Gopal et al., "Fast CRC computation for generic polynomials using PCLMULQDQ instruction",
  * Intel 2009 (from memory); tests/digest/test_crc32c.c holds it to three others. */
+#include "borelay/processor.h"
 #include "digest/crc32c_ways.h"
 
 #if defined __x86_64__ && defined __GNUC__
@@ -22,8 +23,8 @@ static const int64_t HELD_LOWER = 0xdcb17aa4, HELD_UPPER = 0xb9e02b86;
 static const int64_t WIDTH_LOWER = 0x740eef02, WIDTH_UPPER = 0x9e4addf8;
 
 bool crc32c_has_folding(void) {
-  return crc32c_has_instruction() && __builtin_cpu_supports("avx512f") &&
-         __builtin_cpu_supports("vpclmulqdq");
+  return crc32c_has_instruction() && PROCESSOR_HAS(AVX512F, "avx512f") &&
+         PROCESSOR_HAS(VPCLMULQDQ, "vpclmulqdq");
 }
 
 #define FOLDING __attribute__((target("avx512f,vpclmulqdq")))

@@ -7,6 +7,7 @@
  * factors are x^(8n - 33).
  * Source: Gopal et al., "Fast CRC computation for iSCSI polynomial using CRC32 instruction", Intel
  * 2011 (from memory); tests/digest/test_crc32c.c holds it to two others. */
+#include "borelay/processor.h"
 #include "digest/crc32c_ways.h"
 
 #if defined __x86_64__ && defined __GNUC__
@@ -19,7 +20,7 @@ enum { STRETCH = 256 }; /* bytes at each of the three places; longer ones gain l
 static const int64_t OVER_ONE = 0xb9e02b86, OVER_TWO = 0xdd7e3b0c; /* x^(8n - 33), n in stretches */
 
 bool crc32c_has_instruction(void) {
-  return __builtin_cpu_supports("sse4.2") && __builtin_cpu_supports("pclmul");
+  return PROCESSOR_HAS(SSE4_2, "sse4.2") && PROCESSOR_HAS(PCLMULQDQ, "pclmul");
 }
 
 static uint64_t eight_at(const uint8_t *bytes) {

@@ -165,8 +165,10 @@ typedef uint64_t words __attribute__((vector_size(32)));
 enum { WORDS = 4, FIRST_BYTE_IS_LOWEST = __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__ };
 
 /* Returns how many; at most three are left.  Only where words lie in memory as in a record. */
-LANES static size_t put_fours(uint8_t *at, const struct row_block *rows, size_t from, size_t count,
-                              const uint8_t process[PROCESS_SIZE]) {
+LANES(size_t, put_fours,
+      (uint8_t * at, const struct row_block *rows, size_t from, size_t count,
+       const uint8_t process[PROCESS_SIZE]),
+      (at, rows, from, count, process)) {
   uint64_t ends, last;
   memcpy(&ends, process, sizeof ends);
   memcpy(&last, process + 6, sizeof last);

@@ -113,7 +113,8 @@ bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretc
 }
 
 /* to[i] = (tick + i) tick_s */
-LANES static void times_of(int64_t tick, double tick_s, int count, double *to) {
+LANES_VOID(times_of, (int64_t tick, double tick_s, int count, double *to),
+           (tick, tick_s, count, to)) {
   double first = (double)tick;
   for (int i = 0; i < count; i++)
     to[i] = (first + i) * tick_s; /* the sum is exact */

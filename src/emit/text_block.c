@@ -48,15 +48,15 @@ static void row_renew(struct row_form *form, const struct text_row *text, size_t
   }
 }
 
-LANES static uint64_t differences(const uint64_t *parts, size_t count) {
+LANES(uint64_t, differences, (const uint64_t *parts, size_t count), (parts, count)) {
   uint64_t differ = 0;
   for (size_t i = 1; i < count; i++)
     differ |= parts[i] ^ parts[0];
   return differ;
 }
 
-LANES static void add_renews(const uint64_t *restrict parts, size_t count,
-                             uint32_t *restrict renews) {
+LANES_VOID(add_renews, (const uint64_t *restrict parts, size_t count, uint32_t *restrict renews),
+           (parts, count, renews)) {
   for (size_t i = 1; i < count; i++)
     renews[i] |= (uint32_t)(parts[i] >> 32) ^ (uint32_t)(parts[i - 1] >> 32);
 }
@@ -104,8 +104,8 @@ put_moving(const struct text_row *text, struct row_form *form, int moving, size_
   }
 }
 
-LANES static void put_rows(const struct text_row *text, struct row_form *form, size_t count,
-                           char *to) {
+LANES_VOID(put_rows, (const struct text_row *text, struct row_form *form, size_t count, char *to),
+           (text, form, count, to)) {
   if (form->count == COLUMNS)
     put_moving(text, form, COLUMNS, count, to);
   else if (form->count == COLUMNS - 1)
@@ -117,7 +117,7 @@ LANES static void put_rows(const struct text_row *text, struct row_form *form, s
 /* -- finding ---------------------------------------------------------------------------------- */
 
 /* Depths and angles stand still for long, and more where nothing moves. */
-LANES static bool all_same(const double *values, size_t count) {
+LANES(bool, all_same, (const double *values, size_t count), (values, count)) {
   int differ = 0;
   for (size_t i = 1; i < count; i++)
     differ |= values[i] != values[0];
@@ -137,8 +137,10 @@ static struct column *column_begin(struct row_form *form, size_t at, int64_t fir
 
 /* In parts, too: each a tick later than the one before.  Ticks are seconds at most, so microseconds
  * over POSES_MOST of them have room. */
-LANES static void split_times(uint64_t seconds, uint32_t first_us, uint32_t tick_us, size_t count,
-                              uint64_t *restrict parts) {
+LANES_VOID(split_times,
+           (uint64_t seconds, uint32_t first_us, uint32_t tick_us, size_t count,
+            uint64_t *restrict parts),
+           (seconds, first_us, tick_us, count, parts)) {
   for (uint32_t i = 0; i < (uint32_t)count; i++) {
     uint32_t us = first_us + i * tick_us, ms = us / 1000, s = ms / 1000;
     parts[i] = (seconds + s) << 32 | (uint64_t)(ms - s * 1000) << 16 | (us - ms * 1000);

@@ -11,6 +11,7 @@
 #include <string.h>
 
 #include "borelay/num.h"
+#include "borelay/processor.h"
 #include "emit/text_row.h"
 
 /* -- looks ------------------------------------------------------------------------------------ */
@@ -76,8 +77,8 @@ bool text_look_make(struct text_look *look, const struct digits_shape shapes[TEX
 #include <immintrin.h>
 
 bool text_wide_is_there(void) {
-  return __builtin_cpu_supports("avx512bw") && __builtin_cpu_supports("avx512dq") &&
-         __builtin_cpu_supports("avx512ifma") && __builtin_cpu_supports("avx512vbmi");
+  return PROCESSOR_HAS(AVX512BW, "avx512bw") && PROCESSOR_HAS(AVX512DQ, "avx512dq") &&
+         PROCESSOR_HAS(AVX512_IFMA, "avx512ifma") && PROCESSOR_HAS(AVX512_VBMI, "avx512vbmi");
 }
 
 #define WIDE        __attribute__((target("avx512f,avx512bw,avx512dq,avx512ifma,avx512vbmi")))

@@ -131,8 +131,10 @@ static inline double angle_even(double y, double x) {
   return (angle.head + angle.tail) * (1.0 - 2.0 * is_negative(y));
 }
 
-LANES static void all_of(const double *restrict y, const double *restrict x, double *restrict angle,
-                         size_t count) {
+LANES_VOID(all_of,
+           (const double *restrict y, const double *restrict x, double *restrict angle,
+            size_t count),
+           (y, x, angle, count)) {
   for (size_t i = 0; i < count; i++)
     angle[i] = angle_even(y[i], x[i]);
 }

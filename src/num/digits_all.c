@@ -36,9 +36,10 @@ static inline int64_t nearest_bits(double size) {
 /* Below 0 where one is within `margin` of a half, or would come to `end` or beyond, either way.
  * Both are looked at after the rounding: bits of sums are in the order of the numbers, and where
  * sums are not whole numbers any more they lie beyond. */
-LANES static int64_t scale_nearest(const double *restrict values, double factor, double power,
-                                   double end, double margin, size_t count,
-                                   int64_t *restrict scaled) {
+LANES(int64_t, scale_nearest,
+      (const double *restrict values, double factor, double power, double end, double margin,
+       size_t count, int64_t *restrict scaled),
+      (values, factor, power, end, margin, count, scaled)) {
   double below_half = (0.5 - margin) * 0x1.fffffffffffffp-1; /* the next double below */
   uint64_t zero_bits = (uint64_t)bits_of(MIDDLE), most = (uint64_t)end - 1, stray = 0;
   for (size_t i = 0; i < count; i++) {
@@ -52,8 +53,10 @@ LANES static int64_t scale_nearest(const double *restrict values, double factor,
 }
 
 /* With halves. */
-LANES static bool scale_all(const double *restrict values, double factor, double power, double end,
-                            size_t count, int64_t *restrict scaled) {
+LANES(bool, scale_all,
+      (const double *restrict values, double factor, double power, double end, size_t count,
+       int64_t *restrict scaled),
+      (values, factor, power, end, count, scaled)) {
   int64_t beyond = 0, zero_bits = bits_of(MIDDLE), end_bits = zero_bits + (int64_t)end;
   for (size_t i = 0; i < count; i++) {
     double value = values[i] * factor;
@@ -65,7 +68,7 @@ LANES static bool scale_all(const double *restrict values, double factor, double
   return beyond == 0;
 }
 
-LANES static int64_t differences(const double *values, size_t count) {
+LANES(int64_t, differences, (const double *values, size_t count), (values, count)) {
   int64_t differ = 0;
   for (size_t i = 1; i < count; i++)
     differ |= values[i] != values[0];
@@ -156,8 +159,10 @@ static inline double whole_part(double x, double unit, double over_unit) {
 
 /* With u millions and t thousands in the number n, the parts are u, t - 1000 u and n - 1000 t: in
  * their places u (2^32 - 1000 2^16) + t (2^16 - 1000) + n, whole numbers below 2^52 all along. */
-LANES static int64_t split_all(const double *restrict values, double factor, double power,
-                               struct limits limits, size_t count, uint64_t *restrict parts) {
+LANES(int64_t, split_all,
+      (const double *restrict values, double factor, double power, struct limits limits,
+       size_t count, uint64_t *restrict parts),
+      (values, factor, power, limits, count, parts)) {
   const double place = 0x1p16, held = 0x1p52, of_units = place * (place - 1000),
                of_thousands = place - 1000;
   int64_t strays = 0;

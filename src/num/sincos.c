@@ -88,8 +88,9 @@ struct sincos num_sincos(double a) {
 }
 
 /* Step by step: one long chain of operations for each would keep the processor waiting. */
-LANES static void all_of(const double *restrict a, double *restrict sine, double *restrict cosine,
-                         size_t count) {
+LANES_VOID(all_of,
+           (const double *restrict a, double *restrict sine, double *restrict cosine, size_t count),
+           (a, sine, cosine, count)) {
   enum { STEP = 128 };
   double head[STEP], tail[STEP];
   int32_t quarters[STEP];
@@ -111,7 +112,7 @@ LANES static void all_of(const double *restrict a, double *restrict sine, double
 }
 
 /* Bits of doubles above 0 are in order as the numbers are; those of a NaN are above all. */
-LANES static bool all_near(const double *a, size_t count) {
+LANES(bool, all_near, (const double *a, size_t count), (a, count)) {
   const double most = LARGEST;
   int64_t most_bits, rest = 0;
   memcpy(&most_bits, &most, sizeof most_bits);

@@ -25,8 +25,10 @@ static inline double cosine_less_one(double z) {
 }
 
 /* Below 0 where one is too far.  The sign of a NaN may be either; what it gives is none, too. */
-LANES static int64_t near_all(const double *restrict a, double middle, struct sincos of,
-                              double *restrict sine, double *restrict cosine, size_t count) {
+LANES(int64_t, near_all,
+      (const double *restrict a, double middle, struct sincos of, double *restrict sine,
+       double *restrict cosine, size_t count),
+      (a, middle, of, sine, cosine, count)) {
   int64_t far = 0;
   for (size_t i = 0; i < count; i++) {
     double d = a[i] - middle, z = d * d, room = FARTHEST - fabs(d);

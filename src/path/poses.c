@@ -35,8 +35,10 @@ static bool turns_alike(const struct curve *curve) {
   return turn.c0 == head.c0 && turn.c1 == head.c1 && turn.c2 == head.c2 && turn.c3 == head.c3;
 }
 
-LANES static void cubics_all(const struct piece *piece, const double *restrict t, size_t count,
-                             double *restrict turn, double *restrict head, double *restrict z) {
+LANES_VOID(cubics_all,
+           (const struct piece *piece, const double *restrict t, size_t count,
+            double *restrict turn, double *restrict head, double *restrict z),
+           (piece, t, count, turn, head, z)) {
   const struct curve *curve = &piece->curve;
   double q[POSES_MOST];
   cubic_all(piece->q, t, piece->t0, q, count);
@@ -50,14 +52,17 @@ LANES static void cubics_all(const struct piece *piece, const double *restrict t
 }
 
 /* to[i] = start + scale * by[i] */
-LANES static void add_all(double *restrict to, double start, double scale,
-                          const double *restrict by, size_t count) {
+LANES_VOID(add_all,
+           (double *restrict to, double start, double scale, const double *restrict by,
+            size_t count),
+           (to, start, scale, by, count)) {
   for (size_t i = 0; i < count; i++)
     to[i] = start + scale * by[i];
 }
 
-LANES static void take_off_all(double *restrict from, double scale, const double *restrict by,
-                               size_t count) {
+LANES_VOID(take_off_all,
+           (double *restrict from, double scale, const double *restrict by, size_t count),
+           (from, scale, by, count)) {
   for (size_t i = 0; i < count; i++)
     from[i] -= scale * by[i];
 }
@@ -98,7 +103,8 @@ void piece_turns(const struct piece *piece, const double *t, size_t count, struc
 
 /* No value is so near to a half of a millionth that one off by `margin` millionths may be beyond
  * it. */
-LANES static bool clear_of_halves(const double *values, double margin, size_t count) {
+LANES(bool, clear_of_halves, (const double *values, double margin, size_t count),
+      (values, margin, count)) {
   const double whole = 0x1p52; /* sums with it are whole numbers */
   int64_t doubt = 0;
   for (size_t i = 0; i < count; i++) {

@@ -49,6 +49,17 @@ static uint32_t crc_by_table(uint32_t crc, const uint8_t *bytes, size_t length) 
 
 #if defined __x86_64__ && defined __GNUC__
 
+/* The C library has asked the processor already, where it is that of GNU; to ask it again when the
+ * program starts takes some microseconds in a virtual machine. */
+#if __has_include(<sys/platform/x86.h>)
+#include <sys/platform/x86.h>
+#endif
+#ifdef CPU_FEATURE_ACTIVE
+#define HAS_INSTRUCTION CPU_FEATURE_ACTIVE(SSE4_2)
+#else
+#define HAS_INSTRUCTION __builtin_cpu_supports("sse4.2")
+#endif
+
 __attribute__((target("sse4.2"))) static uint32_t
 crc_by_instruction(uint32_t crc, const uint8_t *bytes, size_t length) {
   uint64_t rest = crc;
@@ -63,8 +74,8 @@ crc_by_instruction(uint32_t crc, const uint8_t *bytes, size_t length) {
 }
 
 static uint32_t crc_more(uint32_t crc, const uint8_t *bytes, size_t length) {
-  return __builtin_cpu_supports("sse4.2") ? crc_by_instruction(crc, bytes, length)
-                                          : crc_by_table(crc, bytes, length);
+  return HAS_INSTRUCTION ? crc_by_instruction(crc, bytes, length)
+                         : crc_by_table(crc, bytes, length);
 }
 
 #else

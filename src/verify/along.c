@@ -38,8 +38,10 @@ static void keep_positive(struct ahead *ahead) {
 
 /* -- where on the path ------------------------------------------------------------------------ */
 
-LANES static void ways_find(const double *restrict s, double before, double dir, double whole,
-                            size_t count, double *restrict way, double *restrict judged) {
+LANES_VOID(ways_find,
+           (const double *restrict s, double before, double dir, double whole, size_t count,
+            double *restrict way, double *restrict judged),
+           (s, before, dir, whole, count, way, judged)) {
   way[0] = dir * (s[0] - before);
   for (size_t i = 1; i < count; i++)
     way[i] = dir * (s[i] - s[i - 1]);
@@ -103,9 +105,11 @@ struct tip_asked {
   double least;         /* distance from the limit that is calm */
 };
 
-LANES static void depths_find(struct tip_asked asked, const double *restrict tip_z,
-                              const double *restrict depth, const double *restrict knee,
-                              size_t count, double *restrict deep, double *restrict give) {
+LANES_VOID(depths_find,
+           (struct tip_asked asked, const double *restrict tip_z, const double *restrict depth,
+            const double *restrict knee, size_t count, double *restrict deep,
+            double *restrict give),
+           (asked, tip_z, depth, knee, count, deep, give)) {
   double share = 6 * asked.window * asked.window;
   share = share > 0 ? share : 1;
   for (size_t i = 0; i < count; i++) {
@@ -116,9 +120,10 @@ LANES static void depths_find(struct tip_asked asked, const double *restrict tip
   }
 }
 
-LANES static void tips_judge(struct tip_asked asked, const double *restrict inside,
-                             const double *restrict deep, const double *restrict give, size_t count,
-                             double *restrict judged) {
+LANES_VOID(tips_judge,
+           (struct tip_asked asked, const double *restrict inside, const double *restrict deep,
+            const double *restrict give, size_t count, double *restrict judged),
+           (asked, inside, deep, give, count, judged)) {
   for (size_t i = 0; i < count; i++) {
     double beside = fabs(inside[i] - asked.gap) - asked.slack;
     double below = fabs(deep[i]) - give[i];
@@ -148,10 +153,11 @@ static void keep_tip(struct ahead *ahead) {
 }
 
 /* |sin off| <= tangent * cos off; off below a right angle. */
-LANES static void torch_judge(double tangent, const double *restrict normal_x,
-                              const double *restrict normal_y, const double *restrict torch_x,
-                              const double *restrict torch_y, size_t count,
-                              double *restrict judged) {
+LANES_VOID(torch_judge,
+           (double tangent, const double *restrict normal_x, const double *restrict normal_y,
+            const double *restrict torch_x, const double *restrict torch_y, size_t count,
+            double *restrict judged),
+           (tangent, normal_x, normal_y, torch_x, torch_y, count, judged)) {
   for (size_t i = 0; i < count; i++) {
     double cross = normal_x[i] * torch_y[i] - normal_y[i] * torch_x[i];
     double dot = normal_x[i] * torch_x[i] + normal_y[i] * torch_y[i];
@@ -243,8 +249,10 @@ static bool lays_bead(const struct judge *judge) {
   return judge->run.was_wire && (!judge->has_process || judge->before.wire_um_s > 0);
 }
 
-LANES static void steps_find(const double *restrict pool, const double *restrict depth,
-                             size_t count, double *restrict step) {
+LANES_VOID(steps_find,
+           (const double *restrict pool, const double *restrict depth, size_t count,
+            double *restrict step),
+           (pool, depth, count, step)) {
   for (size_t i = 0; i < count; i++) {
     double level = pool[i + 1] - pool[i], sink = depth[i + 1] - depth[i];
     double way = sqrt(level * level + sink * sink);

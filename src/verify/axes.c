@@ -171,7 +171,7 @@ static void judge_place(const struct axes *axes, int64_t row, vec3 a, vec3 b) {
 /* Whole numbers of this size and their first three differences are exact as doubles. */
 static const double EXACT_MOST = 0x1p49;
 
-LANES static bool is_exact(const double *restrict value, size_t count) {
+LANES(bool, is_exact, (const double *restrict value, size_t count), (value, count)) {
   int beyond = 0;
   for (size_t i = 0; i < count; i++)
     beyond |= !(fabs(value[i]) < EXACT_MOST);
@@ -182,9 +182,10 @@ LANES static bool is_exact(const double *restrict value, size_t count) {
 struct differences {
   double of[RATES][BLOCK_ROWS];
 };
-LANES static unsigned differences_find(const double *restrict v, size_t count,
-                                       const double calm[RATES],
-                                       struct differences *restrict found) {
+LANES(unsigned, differences_find,
+      (const double *restrict v, size_t count, const double calm[RATES],
+       struct differences *restrict found),
+      (v, count, calm, found)) {
   double calm0 = calm[0], calm1 = calm[1], calm2 = calm[2];
   int beyond0 = 0, beyond1 = 0, beyond2 = 0;
   for (size_t i = 0; i < count; i++) {
@@ -235,7 +236,8 @@ static bool block_is_calm(struct axes *axes, struct block *block) {
   return true;
 }
 
-LANES static bool is_between(const double *restrict whole, size_t count, double lo, double hi) {
+LANES(bool, is_between, (const double *restrict whole, size_t count, double lo, double hi),
+      (whole, count, lo, hi)) {
   int beyond = 0;
   for (size_t i = 0; i < count; i++) {
     double value = whole[i] * 1e-6;

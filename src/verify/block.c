@@ -7,9 +7,10 @@
 #include "borelay/lanes.h"
 #include "borelay/num.h"
 
-LANES static void fill_tips(struct block *block, const double *restrict sine,
-                            const double *restrict cosine, double reach, double drop,
-                            struct lie lie) {
+LANES_VOID(fill_tips,
+           (struct block * block, const double *restrict sine, const double *restrict cosine,
+            double reach, double drop, struct lie lie),
+           (block, sine, cosine, reach, drop, lie)) {
   size_t count = block->count;
   for (size_t i = 0; i < count; i++) {
     double x = block->x[i] + reach * cosine[i] - lie.at.x;
@@ -20,7 +21,7 @@ LANES static void fill_tips(struct block *block, const double *restrict sine,
   }
 }
 
-LANES static void fill_moves(struct block *block) {
+LANES_VOID(fill_moves, (struct block * block), (block)) {
   size_t count = block->count;
   for (size_t i = 1; i < count; i++) {
     double x = block->x[i] - block->x[i - 1], y = block->y[i] - block->y[i - 1],
@@ -40,7 +41,7 @@ static void fill_wholes(struct block *block) {
   }
 }
 
-LANES static void fill_places(struct block *block) {
+LANES_VOID(fill_places, (struct block * block), (block)) {
   size_t count = block->count;
   for (size_t i = 0; i < count; i++) {
     size_t k = i + BLOCK_BEFORE;

@@ -79,9 +79,10 @@ static size_t pass(const struct walk *walk, enum group_id id, size_t i, double l
 }
 
 /* Is the head never farther than `most` from the even way between two places, in rows i .. j? */
-LANES static bool keeps_even_way(const struct block *block, const struct head *a,
-                                 const struct head *b, size_t i, size_t j, double lever,
-                                 double most) {
+LANES(bool, keeps_even_way,
+      (const struct block *block, const struct head *a, const struct head *b, size_t i, size_t j,
+       double lever, double most),
+      (block, a, b, i, j, lever, most)) {
   const double *px = block->x + i, *py = block->y + i, *pz = block->z + i,
                *angle = block->angle + i;
   int count = (int)(j - i + 1), beyond = 0;

@@ -20,9 +20,10 @@ static inline double lesser(double a, double b) {
   return a < b ? a : b;
 }
 
-LANES static void beside_line(const struct edge *edge, struct scope scope,
-                              const double *restrict px, const double *restrict py, size_t count,
-                              struct beside *restrict beside) {
+LANES_VOID(beside_line,
+           (const struct edge *edge, struct scope scope, const double *restrict px,
+            const double *restrict py, size_t count, struct beside *restrict beside),
+           (edge, scope, px, py, count, beside)) {
   vec2 from = edge->from, along = edge->along;
   double length = edge->length;
   for (size_t i = 0; i < count; i++) {
@@ -39,9 +40,10 @@ LANES static void beside_line(const struct edge *edge, struct scope scope,
 }
 
 /* As the arc is held by wall.c, but for directions along its very ends. */
-LANES static void beside_arc(const struct edge *edge, struct scope scope, const double *restrict px,
-                             const double *restrict py, size_t count,
-                             struct beside *restrict beside) {
+LANES_VOID(beside_arc,
+           (const struct edge *edge, struct scope scope, const double *restrict px,
+            const double *restrict py, size_t count, struct beside *restrict beside),
+           (edge, scope, px, py, count, beside)) {
   vec2 centre = edge->centre, a = vec2_sub(edge->from, centre), b = vec2_sub(edge->to, centre);
   double radius = edge->radius, bend = (double)edge->bend, turn = edge->length / radius;
   double whole = turn > NUM_TURN - 1e-9 ? 1.0 : 0.0, few = turn <= NUM_PI ? 1.0 : 0.0;
@@ -63,9 +65,10 @@ LANES static void beside_arc(const struct edge *edge, struct scope scope, const 
   }
 }
 
-LANES static void line_feet(const struct edge *edge, const double *restrict px,
-                            const double *restrict py, size_t count,
-                            const struct beside *restrict beside, struct feet *restrict feet) {
+LANES_VOID(line_feet,
+           (const struct edge *edge, const double *restrict px, const double *restrict py,
+            size_t count, const struct beside *restrict beside, struct feet *restrict feet),
+           (edge, px, py, count, beside, feet)) {
   vec2 from = edge->from, along = edge->along, normal = {along.y, -along.x};
   double s0 = edge->s0;
   for (size_t i = 0; i < count; i++) {
@@ -80,8 +83,10 @@ LANES static void line_feet(const struct edge *edge, const double *restrict px,
 }
 
 /* u along the arc, and the angle of its place; within: positive where u is within the arc. */
-LANES static void arc_places(const struct edge *edge, const double *restrict angle, size_t count,
-                             double *restrict u, double *restrict place, double *restrict within) {
+LANES_VOID(arc_places,
+           (const struct edge *edge, const double *restrict angle, size_t count, double *restrict u,
+            double *restrict place, double *restrict within),
+           (edge, angle, count, u, place, within)) {
   double angle0 = edge->angle0, bend = (double)edge->bend, radius = edge->radius,
          length = edge->length;
   for (size_t i = 0; i < count; i++) {
@@ -94,10 +99,11 @@ LANES static void arc_places(const struct edge *edge, const double *restrict ang
   }
 }
 
-LANES static void arc_feet(const struct edge *edge, const double *restrict px,
-                           const double *restrict py, size_t count,
-                           const struct beside *restrict beside, const double *restrict sine,
-                           const double *restrict cosine, struct feet *restrict feet) {
+LANES_VOID(arc_feet,
+           (const struct edge *edge, const double *restrict px, const double *restrict py,
+            size_t count, const struct beside *restrict beside, const double *restrict sine,
+            const double *restrict cosine, struct feet *restrict feet),
+           (edge, px, py, count, beside, sine, cosine, feet)) {
   vec2 centre = edge->centre;
   double radius = edge->radius, s0 = edge->s0, scale = (double)edge->bend / radius;
   for (size_t i = 0; i < count; i++) {

@@ -130,8 +130,10 @@ static inline double is_in(double value, double lo, double hi) {
   return value < hi ? from : 0.0;
 }
 
-LANES static void ways_at(const struct lay_even *restrict even, const double *restrict sigma,
-                          size_t count, double *restrict way, double *restrict within) {
+LANES_VOID(ways_at,
+           (const struct lay_even *restrict even, const double *restrict sigma, size_t count,
+            double *restrict way, double *restrict within),
+           (even, sigma, count, way, within)) {
   struct lay_even e = *even;
   double next_turn = e.turns + 1, next_lap = e.nth + 1, shift = e.turns * e.perimeter;
   for (size_t i = 0; i < count; i++) {
@@ -156,9 +158,11 @@ size_t lay_even_ways(const struct lay_even *even, const double *sigma, size_t co
   return within;
 }
 
-LANES static void depths_at(const struct lay_even *restrict even, const double *restrict sigma,
-                            const double *restrict way, size_t count, double *restrict depth,
-                            double *restrict knee) {
+LANES_VOID(depths_at,
+           (const struct lay_even *restrict even, const double *restrict sigma,
+            const double *restrict way, size_t count, double *restrict depth,
+            double *restrict knee),
+           (even, sigma, way, count, depth, knee)) {
   struct lay_even e = *even;
   double span_way = e.b - e.a;
   for (size_t i = 0; i < count; i++) {

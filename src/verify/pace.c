@@ -164,9 +164,10 @@ static void close_windows(struct judge *judge, struct quiet *quiet, int64_t end,
 
 /* Windows that open at rows i.. and close before `end`.., as many rows later each: are all of them
  * calm, and the pool at speed in every row?  firsts: ways at i..; lasts: those at end - 1.. */
-LANES static bool are_calm(struct quiet quiet, double whole, double fast,
-                           const double *restrict firsts, const double *restrict lasts,
-                           size_t count) {
+LANES(bool, are_calm,
+      (struct quiet quiet, double whole, double fast, const double *restrict firsts,
+       const double *restrict lasts, size_t count),
+      (quiet, whole, fast, firsts, lasts, count)) {
   double least = quiet.least - whole, most = quiet.most - whole;
   int beyond = 0;
   for (size_t k = 0; k < count; k++) {

@@ -11,6 +11,7 @@
 #include "emit/spt.h"
 #include "emit/text_block.h"
 #include "support/job_text.h"
+#include "support/lanes_each.h"
 #include "support/random.h"
 
 /* Zones, a delayed and retracted wire, voltage control, steps, a hot wire. */
@@ -328,7 +329,7 @@ static void test_binary(void **state) {
   free(room);
 }
 
-int main(void) {
+static int run(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_ticks),
       cmocka_unit_test(test_text),
@@ -339,4 +340,9 @@ int main(void) {
       cmocka_unit_test(test_binary),
   };
   return cmocka_run_group_tests_name("emit blocks", tests, NULL, NULL);
+}
+
+/* The loops over many numbers at each width, against the same one by one. */
+int main(void) {
+  return lanes_each(run);
 }

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "borelay/digits.h"
+#include "support/lanes_each.h"
 #include "support/random.h"
 
 static void expect_text(int64_t scaled, int decimals, const char *want) {
@@ -254,7 +255,7 @@ static void no_negative_zero_is_shown(void **state) {
   }
 }
 
-int main(void) {
+static int run(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(no_negative_zero_is_shown),
       cmocka_unit_test(test_split_like_one),
@@ -266,4 +267,9 @@ int main(void) {
       cmocka_unit_test(test_sure_within_margin),
   };
   return cmocka_run_group_tests_name("emit digits", tests, NULL, NULL);
+}
+
+/* The loops over many numbers at each width, against the same one by one. */
+int main(void) {
+  return lanes_each(run);
 }

@@ -6,6 +6,7 @@
 
 #include "borelay/num.h"
 #include "support/close.h"
+#include "support/lanes_each.h"
 #include "support/random.h"
 
 #define SEED      20240517u
@@ -295,7 +296,7 @@ static void test_atan2_all_same_bits(void **state) {
   }
 }
 
-int main(void) {
+static int run(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_sincos_spans),
       cmocka_unit_test(test_sincos_beside_quarter_turns),
@@ -309,4 +310,9 @@ int main(void) {
       cmocka_unit_test(test_hypot),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
+}
+
+/* The loops over many numbers at each width, against the same one by one. */
+int main(void) {
+  return lanes_each(run);
 }

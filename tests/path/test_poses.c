@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "borelay/digits.h"
+#include "support/lanes_each.h"
 #include "support/random_piece.h"
 
 /* A piece as runs have them most: speed and turning even, or the depth, too; a block of it turns
@@ -89,7 +90,12 @@ static void same_rows_as_alone(void **state) {
   assert_in_range(full, 2000, 15000);
 }
 
-int main(void) {
+static int run(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(same_rows_as_alone)};
   return cmocka_run_group_tests_name("path poses", tests, NULL, NULL);
+}
+
+/* The loops over many numbers at each width, against the same one by one. */
+int main(void) {
+  return lanes_each(run);
 }

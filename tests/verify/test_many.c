@@ -1,4 +1,5 @@
 /* What is worked out for many rows at a time comes out, to the last bit, as for one. */
+#include "support/lanes_each.h"
 #include "support/random.h"
 #include "verify/feet.h"
 #include "verify/hand_job.h"
@@ -147,8 +148,13 @@ static void test_depths(void **state) {
   assert_in_range(found, rounds * BLOCK_ROWS * 9 / 10, rounds * BLOCK_ROWS);
 }
 
-int main(void) {
+static int run(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(test_feet), cmocka_unit_test(test_holds),
                                      cmocka_unit_test(test_depths)};
   return cmocka_run_group_tests(tests, NULL, NULL);
+}
+
+/* The loops over many numbers at each width, against the same one by one. */
+int main(void) {
+  return lanes_each(run);
 }
