@@ -62,9 +62,13 @@ static uint32_t put_string(struct lexer *lexer, uint32_t begin, uint32_t end, bo
   if (!is_closed)
     end = open_string_end(lexer->source->text, begin, end);
   struct token *token = token_put(lexer, TOKEN_STRING, begin, end);
-  if (!is_closed)
-    diag_error(lexer->diags, DIAG_STRING_OPEN, token->at,
-               "the string is not closed; a `\"` is missing before the end of the line");
+  if (!is_closed) {
+    struct diag *diag =
+        diag_error(lexer->diags, DIAG_STRING_OPEN, token->at,
+                   "the string is not closed; a `\"` is missing before the end of the line");
+    if (begin > 0 && lexer->source->text[begin - 1] >= '0' && lexer->source->text[begin - 1] <= '9')
+      diag_help(diag, "inches are written `in`");
+  }
   token->text = string_text(lexer, token->at, is_closed);
   return end;
 }
@@ -152,6 +156,11 @@ static uint32_t put_scanned(struct lexer *lexer, struct scan scan, uint32_t begi
   return end;
 }
 
+/* By its byte order mark, which is no UTF-8. */
+static bool is_utf16(const uint8_t *text) {
+  return (text[0] == 0xFF && text[1] == 0xFE) || (text[0] == 0xFE && text[1] == 0xFF);
+}
+
 /* Told once a file: a file in another encoding is so in many places. */
 static void check_utf8(struct lexer *lexer) {
   const uint8_t *text = lexer->source->text, *limit = text + lexer->source->length;
@@ -160,8 +169,14 @@ static void check_utf8(struct lexer *lexer) {
     return;
   uint32_t begin = (uint32_t)(bad - text);
   span at = {.file = lexer->file, .begin = begin, .end = begin + 1};
-  diag_error(lexer->diags, DIAG_NOT_UTF8, at,
-             "the file is not UTF-8: the byte 0x%02X begins no character here", (unsigned)*bad);
+  struct diag *diag =
+      diag_error(lexer->diags, DIAG_NOT_UTF8, at,
+                 is_utf16(text) ? "the file is UTF-16, not UTF-8"
+                                : "the file is not UTF-8: the byte 0x%02X begins no character here",
+                 (unsigned)*bad);
+  diag_help(diag, "save it as UTF-8");
+  if (is_utf16(text))
+    lexer->scanner.cursor = limit; /* nothing else could be said of it */
 }
 
 struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, uint32_t file,

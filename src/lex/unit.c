@@ -30,10 +30,60 @@ const char *unit_word(size_t index) {
   return index < UNIT_COUNT ? units[index] : NULL;
 }
 
+/* What units are called and shortened to elsewhere, by itself or in a compound. */
+static const struct {
+  const char *word, *unit;
+} other_words[] = {{"inch", "in"},
+                   {"inches", "in"},
+                   {"millimeter", "mm"},
+                   {"millimeters", "mm"},
+                   {"millimetre", "mm"},
+                   {"millimetres", "mm"},
+                   {"micron", "um"},
+                   {"microns", "um"},
+                   {"milimeter", "mm"},
+                   {"milimetre", "mm"},
+                   {"degree", "deg"},
+                   {"degrees", "deg"},
+                   {"sec", "s"},
+                   {"second", "s"},
+                   {"seconds", "s"},
+                   {"minute", "min"},
+                   {"minutes", "min"},
+                   {"hour", "h"},
+                   {"hours", "h"},
+                   {"amp", "A"},
+                   {"amps", "A"},
+                   {"ampere", "A"},
+                   {"amperes", "A"},
+                   {"volt", "V"},
+                   {"volts", "V"},
+                   {"percent", "%"},
+                   {"celsius", "degC"},
+                   {"fahrenheit", "degF"},
+                   {"C", "degC"},
+                   {"F", "degF"},
+                   {"ipm", "in/min"},
+                   {"rpm", "turn/min"},
+                   {"cfh", "ft3/h"},
+                   {"lpm", "L/min"},
+                   {"mm/sec", "mm/s"},
+                   {"m/sec", "m/s"},
+                   {"mm/minute", "mm/min"},
+                   {"inches/min", "in/min"}};
+
+static const char *other_word(const char *word) {
+  for (size_t i = 0; i < sizeof other_words / sizeof *other_words; i++)
+    if (strcasecmp(word, other_words[i].word) == 0)
+      return other_words[i].unit;
+  return NULL;
+}
+
 /* `MM` is nearer to `mm` than to any other, so the case of letters is tried first. */
 const char *unit_suggest(const char *word) {
   for (size_t i = 0; i < UNIT_COUNT; i++)
     if (strcasecmp(word, units[i]) == 0)
       return units[i];
-  return suggest_find(word, units, UNIT_COUNT);
+  const char *other = other_word(word);
+  return other ? other : suggest_find(word, units, UNIT_COUNT);
 }

@@ -53,11 +53,15 @@ bool centre_find(const struct builder *builder, const struct plan_overlay *overl
 
 void entry_refuse(struct builder *builder, const struct plan_overlay *overlay, double room,
                   double head) {
-  diag_error(
-      builder->diags, DIAG_ENTRY_NARROW, origin_of_key(&overlay->overlay->origin, "entry"),
-      "at the entry of overlay `%s` the tip cannot keep %.3f mm (arc length and retract) from "
-      "the wall with the head at %.1f deg",
-      overlay->overlay->name, room, num_degrees(head));
+  double bare = overlay->overlay->retract;
+  for (size_t k = 0; k < overlay->layer_count; k++)
+    bare = fmax(bare, overlay->overlay->retract + overlay->layers[k].procedure->arc_length);
+  diag_error(builder->diags, DIAG_ENTRY_NARROW, origin_of_key(&overlay->overlay->origin, "entry"),
+             "at the entry of overlay `%s` the tip cannot keep %.3f mm (%s) from "
+             "the wall with the head at %.1f deg",
+             overlay->overlay->name, room,
+             room > bare + 1e-6 ? "arc length, retract and clad" : "arc length and retract",
+             num_degrees(head - NUM_TURN * floor(head / NUM_TURN + 0.5)));
   builder->refused = true;
 }
 

@@ -2,7 +2,7 @@
  * then each overlay's layers and runs in welding order. */
 #include "borelay/plan.h"
 
-#include <stdint.h>
+#include <inttypes.h>
 
 #include "borelay/arena.h"
 #include "plan/plan_parts.h"
@@ -122,6 +122,30 @@ static bool start_is_seen(const struct plan_site *site) {
   return false;
 }
 
+/* More metal than a round bore has room for: its layer would have no surface (docs/semantics.md,
+ * Deposit: R^2 - 2 R A/p).  In the bends of other walls it joins that of the sides. */
+static bool bore_stays_open(const struct plan_site *site, const struct plan_overlay *overlay) {
+  const struct contour_seg *seg = &site->contour->segs[0];
+  for (size_t k = 0; site->overlay->wall->kind == SHAPE_ROUND && k < overlay->layer_count; k++) {
+    const struct plan_layer *layer = &overlay->layers[k];
+    double radius = seg->radius - layer->offset, thick = layer->thicknesses.hi;
+    if (2 * thick < radius)
+      continue;
+    struct diag *diag = diag_error(
+        site->diags, DIAG_BORE_FILLED, origin_of_key(&site->overlay->origin, "wall"),
+        "layer %" PRId64
+        " fills the bore: beads of %.6g mm2 every %.6g mm are %.6g mm thick on a flat wall; in a "
+        "bore of radius %.6g mm there is metal for less than %.6g mm",
+        layer->number, layer->bead_areas.hi, layer->laps > 1 ? layer->pitch : layer->thickness,
+        thick, radius, radius / 2);
+    diag_note(diag, origin_of_key(&layer->procedure->origin, "wire_feed_speed"),
+              "the wire is fed here, for a travel of %.6g mm/min",
+              60 * layer->values_least.travel_speed);
+    return false;
+  }
+  return true;
+}
+
 static void overlay_plan(struct shape_store *store, const struct overlay *asked,
                          struct plan_overlay *overlay) {
   overlay->overlay = asked;
@@ -146,7 +170,7 @@ static void overlay_plan(struct shape_store *store, const struct overlay *asked,
   struct run_lengths *lengths = arena_alloc(store->arena, overlay->layer_count, sizeof *lengths);
   good &= overlay_lap(&site, overlay);
   good &= lengths_find(&site, overlay, lengths);
-  if (!good || !overlay_stack(&site, overlay))
+  if (!good || !overlay_stack(&site, overlay) || !bore_stays_open(&site, overlay))
     return;
   layers_run(&site, lengths, overlay);
   overlay_thickness(overlay);

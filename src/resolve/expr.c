@@ -110,7 +110,12 @@ static struct value operands_refused(struct resolver *r, const struct syn_expr *
                       second);
     break;
   }
-  if (a.dimension.angle != 0 || b.dimension.angle != 0)
+  const struct syn_expr *first_part = expr->items[0], *second_part = expr->items[1];
+  if (expr->kind == SYN_SUBTRACT && first_part->kind == SYN_NUMBER && !first_part->unit &&
+      second_part->kind == SYN_NUMBER)
+    diag_help(diag, "a range is written `%.9g .. %.9g %s`", first_part->number, second_part->number,
+              second_part->unit ? second_part->unit : "");
+  else if (a.dimension.angle != 0 || b.dimension.angle != 0)
     diag_help(diag, "an angle goes with a pure number, a time or a length");
   return broken;
 }
@@ -295,6 +300,19 @@ static struct value range_value(struct resolver *r, struct scope *scope,
                                         .at = expr->at});
 }
 
+/* `4,72 in` is a list of two. */
+static void list_refuse(struct resolver *r, const struct syn_expr *expr) {
+  const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
+  struct diag *diag =
+      diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "a list does not belong here");
+  if (expr->item_count != 2 || expr->items[0]->kind != SYN_NUMBER ||
+      expr->items[1]->kind != SYN_NUMBER || expr->items[1]->at.begin != expr->items[0]->at.end + 1)
+    return;
+  span whole = expr->items[0]->at, rest = expr->items[1]->at;
+  diag_help(diag, "the decimal sign is a point: write `%.*s.%.*s`", (int)(whole.end - whole.begin),
+            text + whole.begin, (int)(rest.end - rest.begin), text + rest.begin);
+}
+
 struct value expr_value(struct resolver *r, struct scope *scope, const struct syn_expr *expr) {
   if (!expr)
     return broken;
@@ -328,7 +346,7 @@ struct value expr_value(struct resolver *r, struct scope *scope, const struct sy
     value.at = expr->at;
     return value;
   case SYN_LIST:
-    diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "a list does not belong here");
+    list_refuse(r, expr);
     return broken;
   }
   return broken;

@@ -26,6 +26,12 @@ static bool is_inside(const struct bounds *bounds, double x) {
   return above && below;
 }
 
+/* Written in figures alone: a share of 40 was meant as a percentage. */
+static bool is_plain_number(struct resolver *r, span at) {
+  const char *text = (const char *)source_get(r->sources, at.file)->text + at.begin;
+  return strspn(text, "0123456789.") >= at.end - at.begin;
+}
+
 static bool bounds_hold(struct resolver *r, const struct key *key, const struct value *value) {
   const struct bounds *bounds = bounds_get(key->allowed);
   for (int i = 0; i < value->count; i++)
@@ -33,10 +39,14 @@ static bool bounds_hold(struct resolver *r, const struct key *key, const struct 
       char found[VALUE_TEXT];
       const char *unit = key->quantity == QUANTITY_RATIO ? "%" : quantity_get(key->quantity)->unit;
       bool by_dimension = key->type == KEY_LENGTH_OR_ANGLE;
-      diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; it must be %s", key->name,
-                 by_dimension ? figure_text(value->dimension, value->x[i], found)
-                              : figure_text_in(unit, value->x[i], found),
-                 bounds->text);
+      struct diag *diag = diag_error(
+          r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; it must be %s", key->name,
+          by_dimension ? figure_text(value->dimension, value->x[i], found)
+                       : figure_text_in(unit, value->x[i], found),
+          bounds->text);
+      if (key->quantity == QUANTITY_RATIO && value->x[i] > 1 &&
+          is_inside(bounds, value->x[i] / 100) && is_plain_number(r, value->at))
+        diag_help(diag, "write `%.9g %%`", value->x[i]);
       return false;
     }
   return true;
@@ -84,6 +94,25 @@ static bool extent_holds(struct resolver *r, const struct flat_item *item,
   return true;
 }
 
+/* What is smaller is a slip of the pen, and too small to be divided by: mm, mm/s. */
+static const double SPECK = 1e-6;
+
+static bool is_speck(const struct key *key, double x) {
+  bool is_sized = key->quantity == QUANTITY_LENGTH || key->quantity == QUANTITY_SPEED;
+  return key->allowed == ALLOWED_POSITIVE && is_sized && x < SPECK;
+}
+
+static bool is_no_speck(struct resolver *r, const struct key *key, const struct value *value) {
+  char found[VALUE_TEXT];
+  if (!is_speck(key, value->x[0]))
+    return true;
+  diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; borelay handles %s", key->name,
+             figure_text(value->dimension, value->x[0], found),
+             key->quantity == QUANTITY_LENGTH ? "lengths from 1e-6 mm on"
+                                              : "speeds from 1e-6 mm/s on");
+  return false;
+}
+
 /* Units of job.h where they differ from the base units. */
 static double landed(struct resolver *r, const struct key *key, double x) {
   const struct quantity_info *q = quantity_get(key->quantity);
@@ -101,7 +130,8 @@ static bool suits(struct resolver *r, const struct flat_item *item, const struct
     return key_wrong(r, item, DIAG_DIMENSION, value, value_phrase(value, found));
   if (value->count != count)
     return key_wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
-  return bounds_hold(r, item->key, value) && extent_holds(r, item, value);
+  return bounds_hold(r, item->key, value) && extent_holds(r, item, value) &&
+         is_no_speck(r, item->key, value);
 }
 
 static bool read_number(struct resolver *r, const struct flat_item *item, const struct value *value,
@@ -279,7 +309,7 @@ static bool plain_lands(struct resolver *r, const struct key *key, const struct 
   if (!unit || unit->quantity != key->quantity)
     return false;
   double x = unit_to_inside(unit, expr->number);
-  if (!is_inside(bounds_get(key->allowed), x) || !(fabs(x) <= NEAR))
+  if (!is_inside(bounds_get(key->allowed), x) || !(fabs(x) <= NEAR) || is_speck(key, x))
     return false;
   if (target && key->at)
     *(double *)field(target, key->at) = landed(r, key, x);

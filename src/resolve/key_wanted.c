@@ -56,6 +56,21 @@ static const char *mended_number(struct resolver *r, const struct key *key,
                       q->unit);
 }
 
+static bool is_bare_number(const struct syn_expr *expr) {
+  return expr->kind == SYN_NUMBER && !syn_unit(expr);
+}
+
+/* A range of plain numbers gets a unit: write `40 .. 100 mm`. */
+static const char *mended_range(struct resolver *r, const struct key *key,
+                                const struct syn_expr *expr) {
+  const struct quantity_info *q = quantity_get(key->quantity);
+  if (expr->kind != SYN_RANGE || key->type != KEY_RANGE || !q->unit ||
+      !is_bare_number(expr->items[0]) || !is_bare_number(expr->items[1]))
+    return NULL;
+  return arena_format(r->arena, "%.9g .. %.9g %s", expr->items[0]->number, expr->items[1]->number,
+                      q->unit);
+}
+
 static const char *example(struct resolver *r, const struct key *key) {
   const char *one = quantity_get(key->quantity)->example;
   switch (key->type) {
@@ -83,6 +98,8 @@ static const char *example(struct resolver *r, const struct key *key) {
 bool key_wrong(struct resolver *r, const struct flat_item *item, enum diag_code code,
                const struct value *value, const char *found) {
   const char *mended = mended_number(r, item->key, item->statement->value);
+  if (!mended)
+    mended = mended_range(r, item->key, item->statement->value);
   struct diag *diag = diag_error(r->diags, code, value->at, "%s wants %s; this is %s",
                                  item->key->name, key_wanted(r, item->key), found);
   diag_help(diag, "write `%s`%s", mended ? mended : example(r, item->key),

@@ -169,11 +169,26 @@ static void another_encoding_is_told_once(void **state) {
   told_assert(&told, "a.lay:1:5: error[E0101]: the file is not UTF-8: the byte 0xE4 begins no "
                      "character here\n"
                      "    1 | a # \xEF\xBF\xBD\n"
-                     "      |     ^\n");
+                     "      |     ^\n"
+                     "help: save it as UTF-8\n");
   told_end(&told);
 }
 
-enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 4 };
+/* By its mark; of what stands in it nothing else is said. */
+static void utf16_is_told_once(void **state) {
+  (void)state;
+  struct told told = told_begin();
+  char *got = tokens_text(&told, "\xFE\xFF\x01 \x02\x03");
+  assert_string_equal(got, "$");
+  free(got);
+  told_assert(&told, "a.lay:1:1: error[E0101]: the file is UTF-16, not UTF-8\n"
+                     "    1 | \xEF\xBF\xBD\xEF\xBF\xBD\xEF\xBF\xBD \xEF\xBF\xBD\xEF\xBF\xBD\n"
+                     "      | ^\n"
+                     "help: save it as UTF-8\n");
+  told_end(&told);
+}
+
+enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 5 };
 
 int main(void) {
   struct CMUnitTest tests[ROWS + OTHERS] = {
@@ -181,6 +196,7 @@ int main(void) {
       [ROWS + 1] = cmocka_unit_test(numbers_are_correctly_rounded),
       [ROWS + 2] = cmocka_unit_test(zeros_inside_are_strays),
       [ROWS + 3] = cmocka_unit_test(another_encoding_is_told_once),
+      [ROWS + 4] = cmocka_unit_test(utf16_is_told_once),
   };
   for (size_t i = 0; i < ROWS; i++)
     tests[i] =
