@@ -29,7 +29,7 @@ static void show_progress(FILE *progress, uint64_t row, int64_t rows) {
 
 struct room { /* for a part */
   struct part *part;
-  size_t hand; /* that made the last one there, so that its memory is near it */
+  size_t hand; /* that makes parts there if it can, so that its memory is near it */
 };
 
 struct line_up {
@@ -129,11 +129,14 @@ static bool lay_down(struct line_up *line, struct room room, uint64_t number) {
 
 static void make_parts(void *context, size_t hand) {
   struct line_up *line = context;
+  const struct stream_writer *writer = line->writer;
+  struct part_maker maker;
+  part_maker_begin(&maker, line->motion, writer->binary, writer->spt.header_crc);
   uint64_t number;
   for (bool goes_on = true; goes_on;) {
     struct room room = room_get(line, hand);
     if (take_part(line, room.part, &number)) {
-      part_make(room.part);
+      part_make(&maker, room.part);
       goes_on = lay_down(line, room, number);
     } else {
       pthread_mutex_lock(&line->passing);
@@ -153,11 +156,11 @@ static size_t hands_for(const struct motion *motion, size_t wanted) {
 
 /* Room for the parts that so many hands want; NULL: no memory. */
 static struct part *room_make(struct line_up *line, size_t hands) {
-  const struct stream_writer *writer = line->writer;
   size_t count = hands > 1 ? hands + PARTS_SPARE : 1;
-  struct part *parts = parts_new(count, line->motion, writer->binary, writer->spt.header_crc);
+  struct part *parts = parts_new(count);
   for (; parts && line->free_count < count; line->free_count++)
-    line->free[line->free_count] = (struct room){&parts[line->free_count], line->free_count};
+    line->free[line->free_count] =
+        (struct room){&parts[line->free_count], line->free_count % hands};
   return parts;
 }
 

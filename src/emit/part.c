@@ -11,7 +11,7 @@
 #include "borelay/crc32c.h"
 #include "emit/text_block.h"
 
-enum { BIG_PAGE = 2 * 1024 * 1024, PARTS_A_PAGE = 4 };
+enum { BIG_PAGE = 2 * 1024 * 1024, PARTS_A_PAGE = 2 };
 _Static_assert((int)PART_ROWS_MOST <= (int)SPT_PART_ROWS &&
                    (int)SPT_ROW_ROOM <= (int)TEXT_ROW_ROOM &&
                    PARTS_A_PAGE * sizeof(struct part) <= BIG_PAGE,
@@ -70,94 +70,99 @@ bool part_take(struct part *part, struct part_source *source) {
 
 /* -- rows ------------------------------------------------------------------------------------- */
 
-static void put_row(struct part *part, char **to) {
-  if (part->binary)
-    spt_part_row(&part->spt, &part->setpoint.row);
+static void put_row(struct part_maker *maker) {
+  if (maker->binary)
+    spt_part_row(&maker->part->spt, &maker->setpoint.row);
   else
-    *to = text_row_put(&part->text, &part->setpoint.row, *to);
+    maker->to = text_row_put(&maker->text, &maker->setpoint.row, maker->to);
 }
 
 /* For values that change from tick to tick, and figures that a block cannot round.  rows: the poses
  * rounded; NULL: they are not. */
-static bool put_one_by_one(struct part *part, const struct tick_stretch *stretch,
-                           const struct tick_block *ticks, const struct row_block *rows,
-                           char **to) {
+static bool put_one_by_one(struct part_maker *maker, const struct tick_stretch *stretch,
+                           const struct tick_block *ticks, const struct row_block *rows) {
   const struct poses *poses = &ticks->poses;
   for (size_t i = 0; i < ticks->count; i++) {
     int64_t tick = ticks->values.tick + (int64_t)i;
     struct tick_values values =
-        stretch->varies ? tick_phase_values(part->motion, stretch->phase, tick) : ticks->values;
+        stretch->varies ? tick_phase_values(maker->motion, stretch->phase, tick) : ticks->values;
     values.tick = tick;
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
-    if (rows ? !setpoint_in_block(&part->setpoint, rows, i, &values)
-             : !setpoint_make(&part->setpoint, &values))
+    if (rows ? !setpoint_in_block(&maker->setpoint, rows, i, &values)
+             : !setpoint_make(&maker->setpoint, &values))
       return false;
-    put_row(part, to);
+    put_row(maker);
   }
   return true;
 }
 
-static bool put_block(struct part *part, const struct tick_stretch *stretch,
-                      struct tick_block *ticks, char **to) {
-  if (!part->binary && !stretch->varies)
-    return text_block_put(&part->text, &part->setpoint, ticks, to);
+static bool put_block(struct part_maker *maker, const struct tick_stretch *stretch,
+                      struct tick_block *ticks) {
+  if (!maker->binary && !stretch->varies)
+    return text_block_put(&maker->text, &maker->setpoint, ticks, &maker->to);
   struct row_block rows;
-  bool is_rounded = setpoint_block(&part->setpoint, ticks, &rows);
+  bool is_rounded = setpoint_block(&maker->setpoint, ticks, &rows);
   if (stretch->varies || !is_rounded)
-    return put_one_by_one(part, stretch, ticks, is_rounded ? &rows : NULL, to);
-  spt_part_rows(&part->spt, &rows);
+    return put_one_by_one(maker, stretch, ticks, is_rounded ? &rows : NULL);
+  spt_part_rows(&maker->part->spt, &rows);
   return true;
 }
 
-/* The block holds ticks of that stretch, perhaps after others that say the same. */
-static void empty_block(struct part *part, const struct tick_stretch *stretch,
-                        struct tick_block *ticks, char **to) {
-  if (!part->error && !put_block(part, stretch, ticks, to))
+/* The block holds ticks of that stretch, perhaps after others that say the same.  The CRC is taken
+ * while the rows are in the nearest cache. */
+static void empty_block(struct part_maker *maker, const struct tick_stretch *stretch,
+                        struct tick_block *ticks) {
+  struct part *part = maker->part;
+  const char *from = maker->to;
+  if (!part->error && !put_block(maker, stretch, ticks))
     part->error = EOVERFLOW;
+  if (!maker->binary)
+    part->crc32c = crc32c_more(part->crc32c, from, (size_t)(maker->to - from));
   ticks->count = 0;
 }
 
-static void put_stretches(struct part *part, char **to) {
+static void put_stretches(struct part_maker *maker) {
+  const struct part *part = maker->part;
   struct tick_block ticks = {.count = 0};
   for (size_t i = 0; i < part->stretch_count && !part->error; i++) {
     const struct tick_stretch *stretch = &part->stretches[i];
     bool goes_on = i + 1 < part->stretch_count && part->stretches[i + 1].goes_on;
     for (int64_t from = 0; from < stretch->count;) {
-      from += (int64_t)tick_stretch_block(part->motion, stretch, from, &ticks);
+      from += (int64_t)tick_stretch_block(maker->motion, stretch, from, &ticks);
       if (ticks.count == POSES_MOST || (from == stretch->count && !goes_on))
-        empty_block(part, stretch, &ticks, to);
+        empty_block(maker, stretch, &ticks);
     }
   }
 }
 
-void part_make(struct part *part) {
-  char *to = part->bytes;
-  if (part->binary)
-    spt_part_begin(&part->spt, part->header_crc, (uint8_t *)part->bytes);
-  put_stretches(part, &to);
-  if (part->binary)
-    to = (char *)spt_part_end(&part->spt);
-  part->length = (size_t)(to - part->bytes);
-  if (!part->binary)
-    part->crc32c = crc32c_more(0, part->bytes, part->length);
+void part_maker_begin(struct part_maker *maker, const struct motion *motion, bool binary,
+                      uint32_t header_crc) {
+  maker->motion = motion;
+  maker->binary = binary;
+  maker->header_crc = header_crc;
+  setpoint_begin(&maker->setpoint, motion->plan->job->cell->tick_us);
+  text_row_begin(&maker->text);
+}
+
+void part_make(struct part_maker *maker, struct part *part) {
+  maker->part = part;
+  maker->to = part->bytes;
+  part->crc32c = 0;
+  part->error = 0;
+  if (maker->binary)
+    spt_part_begin(&part->spt, maker->header_crc, (uint8_t *)part->bytes);
+  put_stretches(maker);
+  if (maker->binary)
+    maker->to = (char *)spt_part_end(&part->spt);
+  part->length = (size_t)(maker->to - part->bytes);
 }
 
 /* Of big pages, where the system has them: its first touch of as many small ones takes five times
  * as long. */
-struct part *parts_new(size_t count, const struct motion *motion, bool binary,
-                       uint32_t header_crc) {
+struct part *parts_new(size_t count) {
   size_t pages = (count + PARTS_A_PAGE - 1) / PARTS_A_PAGE;
   struct part *parts = aligned_alloc(BIG_PAGE, pages * BIG_PAGE);
-  if (!parts)
-    return NULL;
-  madvise(parts, pages * BIG_PAGE, MADV_HUGEPAGE); /* refused: small ones do */
-  for (size_t i = 0; i < count; i++) {
-    parts[i].motion = motion;
-    parts[i].binary = binary;
-    parts[i].header_crc = header_crc;
-    parts[i].error = 0;
-    setpoint_begin(&parts[i].setpoint, motion->plan->job->cell->tick_us);
-    text_row_begin(&parts[i].text);
-  }
+  if (parts)
+    madvise(parts, pages * BIG_PAGE, MADV_HUGEPAGE); /* refused: small ones do */
   return parts;
 }

@@ -22,7 +22,7 @@ void part_source_end(struct part_source *source);
 /* From so many rows or stretches on, a part ends with the next block.  Enough that a hand-over
  * between threads does not count; few enough that the bytes of two stay in a core's cache. */
 enum {
-  PART_ROWS_ENOUGH = 2048,
+  PART_ROWS_ENOUGH = 4096,
   PART_STRETCHES_ENOUGH = 128,
   PART_ROWS_MOST = PART_ROWS_ENOUGH + BORELAY_BLOCK_ROWS,
   PART_STRETCHES_MOST = PART_STRETCHES_ENOUGH + BORELAY_BLOCK_ROWS,
@@ -30,25 +30,33 @@ enum {
 };
 
 struct part {
-  const struct motion *motion;
-  bool binary;
-  uint32_t header_crc; /* of a binary stream */
   int64_t rows;
   size_t stretch_count, length;
   uint32_t crc32c; /* text only */
   int error;       /* 0: all is well */
-  struct setpoint setpoint;
-  struct text_row text;
   struct tick_stretch stretches[PART_STRETCHES_MOST];
   struct spt_part spt;
   char bytes[PART_BYTES_MOST]; /* of its rows: so many as `length` tells */
 };
 
-/* Some, with their room, for free().  NULL: no memory. */
-struct part *parts_new(size_t count, const struct motion *motion, bool binary, uint32_t header_crc);
+/* Some, for free().  NULL: no memory. */
+struct part *parts_new(size_t count);
 /* Which ticks come next; cheap.  False: there are none. */
 bool part_take(struct part *part, struct part_source *source);
-/* Their rows. */
-void part_make(struct part *part);
+
+/* Whoever makes rows of parts, one after the other, and what it keeps between them. */
+struct part_maker {
+  const struct motion *motion;
+  bool binary;
+  uint32_t header_crc; /* of a binary stream */
+  struct setpoint setpoint;
+  struct text_row text;
+  struct part *part; /* that is being made */
+  char *to;          /* where its next row goes */
+};
+void part_maker_begin(struct part_maker *maker, const struct motion *motion, bool binary,
+                      uint32_t header_crc);
+/* The rows of its ticks. */
+void part_make(struct part_maker *maker, struct part *part);
 
 #endif

@@ -26,7 +26,7 @@ void spt_row(struct spt *spt, const struct borelay_row *row);
 void spt_end(struct spt *spt);
 
 /* A part of a stream, from where a block begins to where one ends: made in memory, by itself. */
-enum { SPT_PART_ROWS = 2560, SPT_ROW_ROOM = BORELAY_BLOCK_HEAD + BORELAY_RECORD_SIZE + 4 };
+enum { SPT_PART_ROWS = 5120, SPT_ROW_ROOM = BORELAY_BLOCK_HEAD + BORELAY_RECORD_SIZE + 4 };
 struct spt_part {
   uint32_t header_crc;
   uint64_t rows;

@@ -144,7 +144,7 @@ static void test_short_laps(void **state) {
 static void test_where_parts_end(void **state) {
   (void)state;
   struct job_motion made = job_motion_make(base_text);
-  struct part *part = parts_new(1, made.motion, true, 0);
+  struct part *part = parts_new(1);
   struct part_source source;
   int64_t next = 0, since = 0, last_lap = -1, parts = 0;
   part_source_begin(&source, made.motion);
