@@ -267,6 +267,8 @@ static void pieces_of_swings(struct tip_judge *judge, const struct phase *phase,
 /* The centre line is judged like that of a lap without sway, once for all of them. */
 void tip_swings(struct tip_judge *judge, const struct phase *phase, const struct swings *swings) {
   const struct piece *centre = &swings->centre;
+  if (!phase->arc)
+    return;
   struct track track = track_of(judge, phase, centre, centre);
   struct tip_way way = tip_way_make(&centre->curve, track.reach, track.qa, track.qb);
   double ahead = run_length_at(judge->scene->motion, phase, centre->t0) - track.qa, distance;
