@@ -54,7 +54,7 @@ static double ramp_of(const struct sector *sector, const struct wall *wall,
   if (!sector)
     return 0;
   double per = sector->ramp.is_angle ? wall->diameter / 2 : 1;
-  return sector->has_ramp ? per * sector->ramp.value : 2 * p->bead_width;
+  return sector->has_ramp ? per * sector->ramp.value : 2 * (p->bead_width + p->oscillation.width);
 }
 
 /* -- cuts -------------------------------------------------------------------------------------- */
