@@ -15,15 +15,16 @@ static void limits_read(struct reading *procedure, struct procedure *out) {
 }
 
 /* Two dwells and two crossings are one sway: something has to be left for the crossings. */
-static bool dwell_leaves_time(struct resolver *r, const struct oscillation *oscillation) {
+static bool dwell_leaves_time(const struct reading *reading,
+                              const struct oscillation *oscillation) {
   double period = 1 / oscillation->frequency;
   if (2 * oscillation->dwell < period)
     return true;
   struct diag *diag = diag_error(
-      r->diags, DIAG_DWELL_LONG, origin_of_key(&oscillation->origin, "dwell"),
+      reading->r->diags, DIAG_DWELL_LONG, reading_at(reading, "dwell"),
       "two dwells of %.6g s leave no time to cross: at %.6g Hz a whole sway takes %.6g s",
       oscillation->dwell, oscillation->frequency, period);
-  diag_note(diag, origin_of_key(&oscillation->origin, "frequency"), "the frequency is given here");
+  diag_note(diag, reading_at(reading, "frequency"), "the frequency is given here");
   diag_help(diag, "dwell for less than %.6g s, or sway more slowly than %.6g Hz", period / 2,
             0.5 / oscillation->dwell);
   return false;
@@ -35,7 +36,7 @@ static void oscillation_read(struct reading *procedure, struct procedure *out) {
     return;
   struct reading oscillation = block_read(procedure->r, flat, out, false);
   out->oscillation.origin = origin_make(procedure->r, &oscillation, NULL);
-  if (!oscillation.is_whole || !dwell_leaves_time(procedure->r, &out->oscillation))
+  if (!oscillation.is_whole || !dwell_leaves_time(&oscillation, &out->oscillation))
     reading_fail(procedure);
 }
 

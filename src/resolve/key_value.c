@@ -115,9 +115,8 @@ static bool is_no_speck(struct resolver *r, const struct key *key, const struct 
 
 /* Units of job.h where they differ from the base units. */
 static double landed(struct resolver *r, const struct key *key, double x) {
-  const struct quantity_info *q = quantity_get(key->quantity);
   bool differs = key->quantity == QUANTITY_FLOW || key->quantity == QUANTITY_ENERGY_PER_LENGTH;
-  return differs ? unit_from_inside(unit_get(r, q->unit), x) : x;
+  return differs ? unit_from_inside(unit_get(r, quantity_get(key->quantity)->unit), x) : x;
 }
 
 static bool suits(struct resolver *r, const struct flat_item *item, const struct value *value,
@@ -299,20 +298,40 @@ static bool read_value(struct resolver *r, const struct flat_item *item, void *t
   return false;
 }
 
-/* Most values are a number in a unit of the key's very quantity.  One that lies within all bounds
- * lands at once; of any other the long way tells what is wrong with it. */
-static bool plain_lands(struct resolver *r, const struct key *key, const struct syn_expr *expr,
-                        void *target) {
-  if (expr->kind != SYN_NUMBER || !expr->unit || key->type != KEY_NUMBER)
+/* A number in a unit of the key's very quantity, within all bounds. */
+static bool is_plain(struct resolver *r, const struct key *key, const struct syn_expr *number,
+                     const char *unit_name, double *x) {
+  if (number->kind != SYN_NUMBER || !unit_name)
     return false;
-  const struct unit *unit = unit_get(r, expr->unit);
+  const struct unit *unit = unit_get(r, unit_name);
   if (!unit || unit->quantity != key->quantity)
     return false;
-  double x = unit_to_inside(unit, expr->number);
-  if (!is_inside(bounds_get(key->allowed), x) || !(fabs(x) <= NEAR) || is_speck(key, x))
+  *x = unit_to_inside(unit, number->number);
+  bool is_near = fabs(*x) <= NEAR || key->quantity == QUANTITY_FLOW; /* which may be any */
+  return is_inside(bounds_get(key->allowed), *x) && is_near && !is_speck(key, *x);
+}
+
+/* Most values are such a number, or a range of two, of which the lower may lack the unit.  They
+ * land at once; of any other the long way tells what is wrong with it. */
+static bool plain_lands(struct resolver *r, const struct key *key, const struct syn_expr *expr,
+                        void *target) {
+  double low, high;
+  if (key->type == KEY_NUMBER && expr->kind == SYN_NUMBER) {
+    if (!is_plain(r, key, expr, expr->unit, &low))
+      return false;
+    if (target && key->at)
+      *(double *)field(target, key->at) = landed(r, key, low);
+    return true;
+  }
+  if (key->type != KEY_RANGE || expr->kind != SYN_RANGE)
     return false;
-  if (target && key->at)
-    *(double *)field(target, key->at) = landed(r, key, x);
+  const struct syn_expr *from = expr->items[0], *to = expr->items[1];
+  if (!is_plain(r, key, to, syn_unit(to), &high) ||
+      !is_plain(r, key, from, syn_unit(from) ? syn_unit(from) : to->unit, &low) || low > high)
+    return false;
+  if (target)
+    *(struct range *)field(target, key->at) =
+        (struct range){landed(r, key, low), landed(r, key, high)};
   return true;
 }
 
@@ -322,7 +341,9 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
   if (!expr)
     return false;
   bool sound;
-  if (key->type == KEY_WORD || key->type == KEY_SWITCH) {
+  if (plain_lands(r, key, expr, target)) {
+    sound = true;
+  } else if (key->type == KEY_WORD || key->type == KEY_SWITCH) {
     sound = read_word(r, key, expr, target);
   } else if (key->type == KEY_NAME) {
     sound = read_name(r, item, target);
@@ -336,8 +357,6 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
     return true;
   } else if (key->words && is_unknown_word(item)) {
     sound = word_or_value_unknown(r, key, expr);
-  } else if (plain_lands(r, key, expr, target)) {
-    sound = true;
   } else {
     sound = read_value(r, item, target);
   }

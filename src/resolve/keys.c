@@ -9,7 +9,7 @@
 
 const char need_required[] = "required";
 
-static const struct bounds bounds[] = {
+const struct bounds all_bounds[] = {
     [ALLOWED_ANY] = {"", -HUGE_VAL, HUGE_VAL, true, true},
     [ALLOWED_POSITIVE] = {"more than 0", 0, HUGE_VAL, true, true},
     [ALLOWED_NOT_NEGATIVE] = {"0 or more", 0, HUGE_VAL, false, true},
@@ -22,15 +22,11 @@ static const struct bounds bounds[] = {
     [ALLOWED_ABOVE_FREEZE] = {"no colder than -273.15 degC", -273.15, HUGE_VAL, false, true},
 };
 
-const struct bounds *bounds_get(enum allowed allowed) {
-  return &bounds[allowed];
-}
-
 const struct block_kind *const all_blocks[] = {
     &job_block,       &cell_block,    &procedure_block, &round_block,   &racetrack_block,
     &rectangle_block, &outline_block, &envelope_block,  &overlay_block, NULL};
 
-static struct placed_key placed_find(const struct block_kind *kind, const char *name) {
+struct placed_key key_place(const struct block_kind *kind, const char *name) {
   size_t place = 0;
   for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++) {
     const struct key_table *table = kind->parts[p].table;
@@ -42,7 +38,7 @@ static struct placed_key placed_find(const struct block_kind *kind, const char *
 }
 
 const struct key *key_find(const struct block_kind *kind, const char *name) {
-  return placed_find(kind, name).key;
+  return key_place(kind, name).key;
 }
 
 enum { FEWEST_KEY_BITS = 6, MOST_KEY_BITS = 10, UNITS_FEWER_BITS = 2, TEXT_PER_PLACE = 16 };
@@ -59,17 +55,6 @@ struct known *known_make(struct resolver *r) {
   known->keys = arena_alloc(r->lasting, (size_t)1 << known->key_bits, sizeof *known->keys);
   known->units = arena_alloc(r->lasting, (size_t)1 << known->unit_bits, sizeof *known->units);
   return known;
-}
-
-struct placed_key key_get(struct resolver *r, const struct block_kind *kind, const char *name) {
-  const struct known *all = known_get(r);
-  size_t place = address_place((uintptr_t)name + 16 * (uintptr_t)kind, all->key_bits);
-  struct known_key *known = &all->keys[place];
-  if (known->kind != kind || known->name != name) {
-    struct placed_key found = placed_find(kind, name);
-    *known = (struct known_key){.kind = kind, .name = name, .key = found.key, .place = found.place};
-  }
-  return (struct placed_key){known->key, known->place};
 }
 
 size_t key_count(const struct block_kind *kind) {

@@ -43,7 +43,10 @@ struct bounds {
   double low, high;
   bool low_open, high_open;
 };
-const struct bounds *bounds_get(enum allowed allowed);
+extern const struct bounds all_bounds[];
+static inline const struct bounds *bounds_get(enum allowed allowed) {
+  return &all_bounds[allowed];
+}
 
 /* Of keys in one group a block takes those of one side only; 0: in no group. */
 enum group {
@@ -67,6 +70,7 @@ struct key {
   const char *default_unit; /* "" for a pure number */
   int default_word;         /* KEY_WORD, KEY_SWITCH: place in words, where has_default_word */
   bool has_default_word;
+  bool is_missed; /* something is done where it is absent: it is required or has a default */
   enum allowed allowed;
   const char *help;
   size_t at, has, flag, text; /* offset + 1 in the part's target */
@@ -79,13 +83,20 @@ struct key {
 };
 
 extern const char need_required[]; /* "required" */
-#define REQUIRED .need = need_required
+#define REQUIRED .need = need_required, .is_missed = true
 #define OPTIONAL .need = "optional"
 #define DEFAULT(number, unit)                                                                      \
-  .need = #number " " unit, .default_number = (number), .default_unit = (unit)
-#define DEFAULT_NUMBER(number)    .need = #number, .default_number = (number), .default_unit = ""
-#define DEFAULT_WORD(word, place) .need = #word, .default_word = (place), .has_default_word = true
-#define OFFSET(type, field)       (offsetof(type, field) + 1)
+  .need = #number " " unit, .default_number = (number), .default_unit = (unit), .is_missed = true
+#define DEFAULT_NUMBER(number)                                                                     \
+  .need = #number, .default_number = (number), .default_unit = "", .is_missed = true
+#define DEFAULT_WORD(word, place)                                                                  \
+  .need = #word, .default_word = (place), .has_default_word = true, .is_missed = true
+#define DEFAULT_EMPTY       .need = "\"\"", .is_missed = true /* of a string */
+#define OFFSET(type, field) (offsetof(type, field) + 1)
+
+static inline bool key_has_default(const struct key *key) {
+  return key->default_unit || key->has_default_word || key->type == KEY_STRING;
+}
 
 struct key_table {
   const struct key *keys;
@@ -137,13 +148,24 @@ extern const struct block_kind *const all_blocks[];
 
 /* NULL when the block has no such key. */
 const struct key *key_find(const struct block_kind *kind, const char *name);
-/* The same, faster where the same name at the same address was looked up lately.  The name lives as
- * long as r: it is the program's, or the tree's. */
 struct placed_key {
   const struct key *key;
   size_t place; /* among all keys of the block's tables, counted from 0; without a key 0 */
 };
-struct placed_key key_get(struct resolver *r, const struct block_kind *kind, const char *name);
+struct placed_key key_place(const struct block_kind *kind, const char *name);
+/* The same, faster where the same name at the same address was looked up lately.  The name lives as
+ * long as r: it is the program's, or the tree's. */
+static inline struct placed_key key_get(struct resolver *r, const struct block_kind *kind,
+                                        const char *name) {
+  const struct known *all = known_get(r);
+  size_t at = address_place((uintptr_t)name + 16 * (uintptr_t)kind, all->key_bits);
+  struct known_key *known = &all->keys[at];
+  if (known->kind != kind || known->name != name) {
+    struct placed_key found = key_place(kind, name);
+    *known = (struct known_key){.kind = kind, .name = name, .key = found.key, .place = found.place};
+  }
+  return (struct placed_key){known->key, known->place};
+}
 size_t key_count(const struct block_kind *kind);
 /* By word and name; NULL when the block holds no such block. */
 const struct block_kind *inner_find(const struct block_kind *kind, const char *word,

@@ -56,36 +56,42 @@ static struct key_reading *reading_of(const struct reading *reading, const struc
   return as.key && as.key->type == KEY_POINTS ? &reading->keys[as.place] : NULL;
 }
 
-/* Gives each key its item: of several the first. */
-static void items_spread(struct reading *reading) {
+/* Gives each key its item: of several the first.  Whether any belongs to a group. */
+static bool items_spread(struct reading *reading) {
   const struct flat *flat = reading->flat;
+  bool has_groups = false;
   for (uint32_t i = 0; i < flat->item_count; i++) {
-    struct key_reading *key = reading_of(reading, &flat->items[i]);
+    const struct flat_item *item = &flat->items[i];
+    struct key_reading *key = reading_of(reading, item);
     if (!key || key->item > 0)
       continue;
     key->item = i + 1;
     reading->given_count++;
+    has_groups = has_groups || !item->key || item->key->group != GROUP_NONE;
   }
+  return has_groups;
 }
 
-static void read_key(struct reading *reading, struct key_reading *out, const struct key *key,
-                     void *target, bool only_given) {
-  const struct flat_item *item = item_read(reading, out);
-  if (item) {
-    bool sound = key->type == KEY_POINTS || key_value_read(reading->r, item, target);
-    out->state = sound ? KEY_GIVEN : KEY_BROKEN;
-  } else if (reading->flat->misspelt_count > 0 && flat_is_misspelt(reading->flat, key->name)) {
+static void read_given(struct reading *reading, struct key_reading *out, const struct key *key,
+                       void *target) {
+  bool sound = key->type == KEY_POINTS ||
+               key_value_read(reading->r, &reading->flat->items[out->item - 1], target);
+  out->state = sound ? KEY_GIVEN : KEY_BROKEN;
+  reading->is_whole = reading->is_whole && sound;
+}
+
+static void read_absent(struct reading *reading, struct key_reading *out, const struct key *key,
+                        void *target, bool only_given) {
+  if (reading->flat->misspelt_count > 0 && flat_is_misspelt(reading->flat, key->name)) {
     out->state = KEY_BROKEN;
+    reading->is_whole = false;
   } else if (!only_given && key->need == need_required && key->type != KEY_POINTS) {
     out->state = KEY_BROKEN;
     key_missing(reading, key->name, NULL);
-  } else if (!only_given) {
-    bool has_default = key->default_unit || key->has_default_word || key->type == KEY_STRING;
-    out->state = has_default ? KEY_DEFAULT : KEY_ABSENT;
+  } else if (!only_given && key_has_default(key)) {
+    out->state = KEY_DEFAULT;
     key_default_land(reading->r, key, target);
   }
-  if (out->state == KEY_BROKEN)
-    reading->is_whole = false;
 }
 
 static void clash_tell(struct reading *reading, const struct flat_item *a,
@@ -124,15 +130,16 @@ struct reading block_read(struct resolver *r, const struct flat *flat, void *dra
                           bool only_given) {
   struct reading reading = {.r = r, .flat = flat, .is_whole = !flat->is_broken};
   reading.keys = arena_alloc(r->arena, key_count(flat->kind), sizeof *reading.keys);
-  items_spread(&reading);
+  bool has_groups = items_spread(&reading);
   struct key_reading *out = reading.keys;
-  bool has_groups = false;
   for (size_t p = 0; p < KEY_PARTS && flat->kind->parts[p].table; p++) {
     const struct key_part *part = &flat->kind->parts[p];
-    for (size_t i = 0; i < part->table->count; i++, out++) {
-      const struct key *key = &part->table->keys[i];
-      read_key(&reading, out, key, (char *)draft + part->target, only_given);
-      has_groups = has_groups || key->group != GROUP_NONE;
+    const struct key *key = part->table->keys, *end = key + part->table->count;
+    for (; key < end; key++, out++) {
+      if (out->item > 0)
+        read_given(&reading, out, key, (char *)draft + part->target);
+      else if (key->is_missed || flat->misspelt_count > 0)
+        read_absent(&reading, out, key, (char *)draft + part->target, only_given);
     }
   }
   if (has_groups) {
@@ -191,13 +198,17 @@ static void places_add(const struct reading *reading, struct key_place *places, 
 
 struct origin origin_make(struct resolver *r, const struct reading *reading,
                           const struct reading *further) {
+  struct origin origin = {.head = reading->flat->statement->block->head};
+  if (r->arena != r->lasting)
+    return origin; /* what is passed goes before anybody asks */
   size_t room = reading->given_count + (further ? further->given_count : 0), count = 0;
   struct key_place *places = arena_alloc(r->arena, room, sizeof *places);
   places_add(reading, places, &count);
   if (further)
     places_add(further, places, &count);
-  return (struct origin){
-      .head = reading->flat->statement->block->head, .places = places, .place_count = count};
+  origin.places = places;
+  origin.place_count = count;
+  return origin;
 }
 
 const struct flat *inner_get(const struct flat *flat, const char *word, const char *name) {

@@ -43,7 +43,8 @@ void key_missing(struct reading *reading, const char *key, const char *alternati
 /* A block that had an error is not used; the caller says nothing more. */
 void reading_fail(struct reading *reading);
 
-/* Places of all keys given, for struct origin; also further ones, of an outer block. */
+/* Places of all keys given, for struct origin; also further ones, of an outer block.  None for what
+ * is passed (build_pass()). */
 struct origin origin_make(struct resolver *r, const struct reading *reading,
                           const struct reading *further);
 

@@ -2,7 +2,6 @@
  * 1 lb = 453.59237 g); only pi is rounded. */
 #include "resolve/units.h"
 
-#include <stdint.h>
 #include <string.h>
 
 #include "borelay/num.h"
@@ -59,14 +58,6 @@ const struct unit *unit_find(const char *name) {
   return NULL;
 }
 
-const struct unit *unit_get(struct resolver *r, const char *name) {
-  const struct known *all = known_get(r);
-  struct known_unit *known = &all->units[address_place((uintptr_t)name, all->unit_bits)];
-  if (known->name != name)
-    *known = (struct known_unit){.name = name, .unit = unit_find(name)};
-  return known->unit;
-}
-
 size_t unit_count(void) {
   return sizeof units / sizeof *units;
 }
@@ -74,9 +65,6 @@ const struct unit *unit_at(size_t index) {
   return &units[index];
 }
 
-double unit_to_inside(const struct unit *unit, double written) {
-  return (written - unit->offset) * unit->numerator / unit->denominator;
-}
 double unit_from_inside(const struct unit *unit, double inside) {
   return inside * unit->denominator / unit->numerator + unit->offset;
 }

@@ -45,6 +45,24 @@ static bool read_text(struct resolver *r, const struct key *key, const char *tex
   return key_value_read(r, &item, target);
 }
 
+/* What is done where a key is absent is told by one mark. */
+static void check_missed(struct resolver *r, const struct key_table *table, const struct key *key,
+                         size_t *count) {
+  (void)r;
+  (void)table;
+  if (key->is_missed != (key->need == need_required || key_has_default(key)))
+    fail_msg("%s is marked wrongly", key->name);
+  ++*count;
+}
+
+static void what_is_missed_is_marked(void **state) {
+  (void)state;
+  struct run run;
+  run_begin(&run);
+  assert_true(for_all_keys(&run, check_missed) > 100);
+  run_end(&run);
+}
+
 /* A number in the key's usual unit that its bounds allow. */
 static double sample(const struct key *key) {
   switch (key->allowed) {
@@ -357,10 +375,15 @@ static void a_key_is_found_again(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(a_key_is_found_again), cmocka_unit_test(required_is_one_word),
-      cmocka_unit_test(every_key_lands),      cmocka_unit_test(every_bound_holds),
-      cmocka_unit_test(every_default_lands),  cmocka_unit_test(keys_stand_apart),
-      cmocka_unit_test(every_key_has_help),   cmocka_unit_test(keys_are_those_of_the_language),
+      cmocka_unit_test(a_key_is_found_again),
+      cmocka_unit_test(required_is_one_word),
+      cmocka_unit_test(every_key_lands),
+      cmocka_unit_test(every_bound_holds),
+      cmocka_unit_test(every_default_lands),
+      cmocka_unit_test(keys_stand_apart),
+      cmocka_unit_test(what_is_missed_is_marked),
+      cmocka_unit_test(every_key_has_help),
+      cmocka_unit_test(keys_are_those_of_the_language),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
