@@ -85,7 +85,7 @@ const uint8_t *name_scan(const uint8_t *text) {
 }
 
 /* The units, each with no letter, digit or `_` behind it: of several that fit the longest. */
-const char *scan_unit(const uint8_t *text, const uint8_t **behind) {
+const char *unit_scan(const uint8_t *text, const uint8_t **behind) {
   const uint8_t *cursor = text, *marker;
   const char *unit;
   /*!re2c

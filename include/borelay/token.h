@@ -51,9 +51,9 @@ const uint8_t *lexer_place(const struct lexer *lexer);
 void lexer_pass(struct lexer *lexer, const uint8_t *to);
 /* The name or keyword that stands there; tells of a name that has the wrong form. */
 struct token lexer_word(struct lexer *lexer, uint32_t begin, uint32_t end);
-/* Behind the name or keyword, without capitals, at the start of text; text itself: there is none.
- */
-const uint8_t *name_scan(const uint8_t *text);
+/* The name or keyword at that place of the file's text where it is without capitals; kind 0: there
+ * is none. */
+struct token lexer_plain_word(struct lexer *lexer, const uint8_t *text);
 /* Behind the number at the start of text, which ends in a NUL; NULL: there is none, or it has a
  * power of ten or more digits than are read here. */
 const uint8_t *number_scan(const uint8_t *text, double *value);
@@ -61,6 +61,8 @@ const uint8_t *number_scan(const uint8_t *text, double *value);
 /* Length of the longest unit at the start of text, which ends in a NUL, that no letter,
  * digit or `_` follows; 0 when there is none.  *unit is then the table's entry. */
 size_t unit_fit(const char *text, const char **unit);
+/* The same; where it ends.  NULL: there is none. */
+const char *unit_scan(const uint8_t *text, const uint8_t **behind);
 /* The words that unit_fit() knows, one by one; NULL behind the last. */
 const char *unit_word(size_t index);
 /* The unit meant by a misspelt one, or NULL. */

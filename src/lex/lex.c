@@ -17,10 +17,6 @@ struct token *token_put(struct lexer *lexer, int kind, uint32_t begin, uint32_t 
   return token;
 }
 
-static bool is_letter_or_digit(uint8_t c) {
-  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_';
-}
-
 static void put_number(struct lexer *lexer, uint32_t begin, uint32_t end) {
   struct token *token = token_put(lexer, TOKEN_NUMBER, begin, end);
   token->number = number_read(lexer->arena, (const char *)lexer->source->text + begin, end - begin);
@@ -194,6 +190,7 @@ struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, u
   while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 16 < length)
     lexer->kept_places *= 2;
   lexer->kept = arena_alloc(arena, lexer->kept_places, sizeof *lexer->kept);
+  lexer->last = &lexer->before;
   check_utf8(lexer);
   return lexer;
 }

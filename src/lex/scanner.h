@@ -30,7 +30,8 @@ struct scan {
 
 /* Moves the cursor over the next stretch of text, blanks and comments before it too. */
 struct scan scan_next(struct scanner *scanner);
-/* The unit that text, which ends in a NUL, begins with, and where it ends; NULL: none. */
-const char *scan_unit(const uint8_t *text, const uint8_t **behind);
+/* Behind the name or keyword, without capitals, at the start of text; text itself: there is none.
+ */
+const uint8_t *name_scan(const uint8_t *text);
 
 #endif

@@ -19,7 +19,7 @@ enum { UNIT_COUNT = sizeof units / sizeof *units };
 
 size_t unit_fit(const char *text, const char **unit) {
   const uint8_t *begin = (const uint8_t *)text, *behind = begin;
-  const char *found = scan_unit(begin, &behind);
+  const char *found = unit_scan(begin, &behind);
   if (!found)
     return 0;
   *unit = found;

@@ -1,5 +1,6 @@
 /* Names and keywords.  A file has few different words beside the names that it gives: each is
  * looked at letter by letter and copied once, and found again by its bytes. */
+#include <assert.h>
 #include <string.h>
 
 #include "borelay/arena.h"
@@ -76,17 +77,64 @@ static bool is_word(const struct word *word, struct ends ends, const uint8_t *te
          (length <= 16 || memcmp(word->text, text, length) == 0);
 }
 
-struct token lexer_word(struct lexer *lexer, uint32_t begin, uint32_t end) {
+/* The word from begin to end, where it is kept now. */
+static struct word *word_find(struct lexer *lexer, uint32_t begin, uint32_t end) {
   const uint8_t *text = lexer->source->text + begin;
   uint32_t length = end - begin;
   struct ends ends = ends_of(text, length);
   struct word *kept = lexer->kept[place_of(lexer, ends, length)];
-  span at = {.file = lexer->file, .begin = begin, .end = end};
   if (!is_word(&kept[0], ends, text, length)) {
     struct word found = kept[1];
+    span at = {.file = lexer->file, .begin = begin, .end = end};
     kept[1] = kept[0];
     /* A faulty one has no length, and is told each time. */
     kept[0] = is_word(&found, ends, text, length) ? found : word_read(lexer, at, ends);
   }
-  return (struct token){.at = at, .kind = (int16_t)kept->kind, .text = kept->text};
+  return kept;
+}
+
+static struct token token_of(const struct lexer *lexer, const struct word *word, uint32_t begin,
+                             uint32_t end) {
+  return (struct token){.at = {.file = lexer->file, .begin = begin, .end = end},
+                        .kind = (int16_t)word->kind,
+                        .text = word->text};
+}
+
+struct token lexer_word(struct lexer *lexer, uint32_t begin, uint32_t end) {
+  return token_of(lexer, word_find(lexer, begin, end), begin, end);
+}
+
+/* -- words without capitals ------------------------------------------------------------------ */
+
+/* Whether it stands there, with nothing behind it that would be part of it. */
+static bool stands_at(const struct word *word, const uint8_t *text, const uint8_t *limit) {
+  uint32_t length = word->length;
+  if (length == 0 || length > limit - text || !is_word(word, ends_of(text, length), text, length))
+    return false;
+  uint8_t behind = text[length];
+  return behind == ' ' || !(is_letter_or_digit(behind) || behind == '.');
+}
+
+/* Not the one that was expected; NULL: none without capitals.  Apart, so that the usual way saves
+ * no registers. */
+__attribute__((noinline)) static struct word *other_word(struct lexer *lexer, const uint8_t *text) {
+  const uint8_t *behind = name_scan(text), *all = lexer->source->text;
+  if (behind == text)
+    return NULL;
+  struct word *word = word_find(lexer, (uint32_t)(text - all), (uint32_t)(behind - all));
+  assert(lexer->last); /* the one before the first, if none */
+  lexer->last->next = word;
+  return word;
+}
+
+struct token lexer_plain_word(struct lexer *lexer, const uint8_t *text) {
+  uint32_t begin = (uint32_t)(text - lexer->source->text);
+  struct word *word = begin == lexer->last_begin ? lexer->last : lexer->last->next;
+  if (!word || !stands_at(word, text, lexer->scanner.limit))
+    word = other_word(lexer, text);
+  if (!word)
+    return (struct token){.kind = 0};
+  lexer->last = word;
+  lexer->last_begin = begin;
+  return token_of(lexer, word, begin, begin + word->length);
 }

@@ -48,12 +48,12 @@ static bool end(struct stretch *stretch) {
 }
 
 static bool property(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *behind = name_scan(begin);
+  struct token key = plain_word(stretch);
+  const uint8_t *behind = stretch->at;
   stretch->at = skip_blanks(behind);
-  if (behind == begin || stretch->at == behind || *stretch->at == '{')
+  if (key.kind != TOKEN_NAME || stretch->at == behind || *stretch->at == '{')
     return false;
-  struct token key = plain_word(stretch, begin, behind);
-  struct syn_expr *made = key.kind == TOKEN_NAME ? plain_value(stretch) : NULL;
+  struct syn_expr *made = plain_value(stretch);
   if (!made || !end(stretch))
     return false;
   statements_add(stretch->reader, property_new(stretch->reader, &key, made, key.at));
@@ -64,9 +64,9 @@ static bool property(struct stretch *stretch) {
 
 /* Takes a word and the blanks behind it; kind 0: there is none. */
 static struct token take_word(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *behind = name_scan(begin);
-  stretch->at = skip_blanks(behind);
-  return behind > begin ? plain_word(stretch, begin, behind) : (struct token){.kind = 0};
+  struct token word = plain_word(stretch);
+  stretch->at = skip_blanks(stretch->at);
+  return word;
 }
 
 /* `2` in `layer 2 {`; kind 0: it is not that. */

@@ -40,10 +40,12 @@ static inline span span_of(const struct stretch *stretch, const uint8_t *begin,
                 .end = (uint32_t)(end - stretch->text)};
 }
 
-static inline struct token plain_word(const struct stretch *stretch, const uint8_t *begin,
-                                      const uint8_t *end) {
-  span at = span_of(stretch, begin, end);
-  return lexer_word(stretch->reader->lexer, at.begin, at.end);
+/* The word at stretch->at, which goes on behind it; kind 0: there is none. */
+static inline struct token plain_word(struct stretch *stretch) {
+  struct token word = lexer_plain_word(stretch->reader->lexer, stretch->at);
+  if (word.kind != 0)
+    stretch->at += word.at.end - word.at.begin;
+  return word;
 }
 
 /* Takes a value from stretch->at on; NULL: it is not plain (plain_value.c). */

@@ -5,9 +5,7 @@
 /* Each of these takes what it names from stretch->at on; NULL: it is not that, or not plain. */
 
 static struct syn_expr *name(struct stretch *stretch) {
-  const uint8_t *begin = stretch->at, *end = name_scan(begin);
-  struct token token = plain_word(stretch, begin, end);
-  stretch->at = end;
+  struct token token = plain_word(stretch);
   return token.kind == TOKEN_NAME ? expr_text(stretch->reader, SYN_NAME, &token) : NULL;
 }
 
@@ -28,23 +26,17 @@ static struct syn_expr *string(struct stretch *stretch) {
 
 /* Takes a unit, and blanks before one; NULL: there is none. */
 static const char *unit(struct stretch *stretch) {
-  const uint8_t *at = skip_blanks(stretch->at);
-  const char *found = NULL;
-  size_t length = unit_fit((const char *)at, &found);
-  if (length > 0)
-    stretch->at = at + length;
-  return found;
+  return unit_scan(skip_blanks(stretch->at), &stretch->at);
 }
 
 static struct syn_expr *number(struct stretch *stretch) {
-  struct token read = {.kind = TOKEN_NUMBER}, behind = {.kind = TOKEN_UNIT};
-  const uint8_t *begin = stretch->at, *end = number_scan(begin, &read.number);
+  double read;
+  const uint8_t *begin = stretch->at, *end = number_scan(begin, &read);
   if (!end)
     return NULL;
   stretch->at = end;
-  behind.text = unit(stretch);
-  return expr_number(stretch->reader, &read, behind.text ? &behind : NULL,
-                     span_of(stretch, begin, stretch->at));
+  const char *behind = unit(stretch);
+  return expr_measure(stretch->reader, read, behind, span_of(stretch, begin, stretch->at));
 }
 
 static struct syn_expr *operand(struct stretch *stretch) {

@@ -18,6 +18,7 @@ struct syn_name name_of(const struct token *token); /* NULL: no name */
 const struct token *reader_number_as_name(struct reader *reader, const struct token *number);
 
 /* Expressions (tree_expr.c) */
+struct syn_expr *expr_measure(struct reader *reader, double number, const char *unit, span at);
 struct syn_expr *expr_number(struct reader *reader, const struct token *number,
                              const struct token *unit, span at);
 struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,

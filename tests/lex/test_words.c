@@ -52,6 +52,55 @@ static void every_word_is_what_was_written(void **state) {
   told_end(&told);
 }
 
+/* Words that follow one another in a row that mostly comes again: where another stands instead, or
+ * one that goes on or is cut short, that is read.  The file ends with a word. */
+static void a_row_of_words_may_change(void **state) {
+  (void)state;
+  static const char *const row[] = {
+      "current",  "voltage", "as",        "a",   "wire_feed_speed_of_it",
+      "hw.first", "ab",      "tie_in_12", "like"};
+  static const char *const behind[] = {" ", "  ", ";", "}", "-", "A", "\n", "(", ""};
+  static const char *const more[] = {"x", "_2", ".s", "7", ".", ".."};
+  enum { ROW = sizeof row / sizeof *row, BEHIND = sizeof behind / sizeof *behind };
+  struct random random = {.state = 8};
+  for (int round = 0; round < 2000; round++) {
+    struct told told = told_begin();
+    char text[1000] = "";
+    size_t begins[20], ends[20], used = 0;
+    int count = random_whole(&random, 1, 20);
+    for (int i = 0; i < count; i++) {
+      char word[64];
+      int change = random_whole(&random, 0, 9);
+      int which = change == 0 ? random_whole(&random, 0, ROW - 1) : i % ROW;
+      const char *behind_it = behind[random_whole(&random, 0, BEHIND - (i + 1 < count ? 2 : 1))];
+      snprintf(word, sizeof word, "%s%s", row[which], change == 1 ? more[round % 4] : "");
+      if (change == 2 && strlen(row[which]) > 1)
+        word[strlen(row[which]) - 1] = '\0';
+      if (word[strlen(word) - 1] == '.')
+        word[strlen(word) - 1] = '\0';
+      begins[i] = used;
+      ends[i] = used + strlen(word);
+      used += (size_t)snprintf(text + used, sizeof text - used, "%s%s%s", word,
+                               change == 3 ? more[4 + round % 2] : "", behind_it);
+    }
+    uint32_t file = told_add(&told, "a.lay", text);
+    struct lexer *lexer = lexer_new(told.arena, told.sources, file, told.diags);
+    const uint8_t *all = source_get(told.sources, file)->text;
+    for (int i = 0; i < count; i++)
+      for (int again = random_whole(&random, 0, 1); again >= 0; again--) {
+        struct token token = lexer_plain_word(lexer, all + begins[i]);
+        struct token want = lexer_word(lexer, (uint32_t)begins[i], (uint32_t)ends[i]);
+        assert_int_equal(token.at.begin, begins[i]);
+        assert_int_equal(token.at.end, ends[i]);
+        assert_int_equal(token.kind, want.kind);
+        assert_string_equal(token.text, want.text);
+        assert_int_equal(lexer_plain_word(lexer, all + ends[i]).kind == 0 || all[ends[i]] == 'a',
+                         true);
+      }
+    told_end(&told);
+  }
+}
+
 /* A word with capitals is told each time, and stands beside the one that has none. */
 static void a_faulty_word_is_told_each_time(void **state) {
   (void)state;
@@ -135,6 +184,7 @@ static void units_run_together(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(every_word_is_what_was_written),
+      cmocka_unit_test(a_row_of_words_may_change),
       cmocka_unit_test(a_faulty_word_is_told_each_time),
       cmocka_unit_test(by_and_by_is_the_same),
       cmocka_unit_test(units_run_together),
