@@ -253,6 +253,8 @@ struct check_result wall_check(const struct scene *scene) {
   result.passed = judge.worst <= 1 + CHECK_SLACK;
   if (!finding_is_told(scene, result.passed))
     return result;
+  if (!result.passed && !judge.in_metal && judge.depth_at < 0)
+    result.help = "a negative depth lies above the datum face, where only a `solid` is metal";
   vec2 p = contour_at(worst->contour, judge.s, 0).at;
   bool is_buried = judge.in_metal && judge.off > 0.999 * FAR;
   const char *side = judge.off < 1e-6  ? "on"

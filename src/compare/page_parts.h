@@ -20,9 +20,9 @@ void page_drawings(FILE *to, struct arena *arena, const struct comparison *compa
 enum { FIGURE_ROOM = 32 };
 int effect_decimals(const struct effect *effect);
 const char *effect_figure(double value, int decimals, char text[FIGURE_ROOM]);
-/* "the other 14 checks keep their margin" */
+/* "the other 14 checks keep their margin", in a sentence or at its begin */
 enum { OTHERS_ROOM = 64 };
-const char *other_checks_text(size_t count, char text[OTHERS_ROOM]);
+const char *other_checks_text(const char *the, size_t count, char text[OTHERS_ROOM]);
 const char *check_margin_text(const struct check_result *result, double margin,
                               char text[FIGURE_ROOM]);
 const char *check_word(const struct check_pair *pair);

@@ -45,6 +45,9 @@ static const char *const RULES[] = {
     ".drawing path.newly{fill:var(--newly);fill-opacity:.5;stroke:var(--newly);stroke-width:.08em}"
     ".drawing path.gone{fill:var(--worse);fill-opacity:.22;stroke:var(--worse);"
     "stroke-width:.12em;stroke-dasharray:.35em .25em}\n",
+    /* a table wider than a phone is moved sideways, the page is not */
+    "@media screen and (max-width:40rem){body{padding:1rem}table{display:block;overflow-x:auto}"
+    "td:last-child{min-width:12rem}}\n",
     "@media print{@page{size:A4;margin:14mm 13mm}body{max-width:none;padding:0;font-size:10pt}"
     "table{font-size:8.5pt}tr,figure{break-inside:avoid}h2,h3{break-after:avoid}"
     "figure svg{max-height:215mm}.drawing,.swatch{print-color-adjust:exact;"

@@ -162,7 +162,7 @@ void page_checks(FILE *to, const struct comparison *comparison) {
     fputs("</table>\n", to);
   if (changed > 0 && comparison->check_count > changed)
     fprintf(to, "<p class=\"quiet\">%s.</p>\n",
-            other_checks_text(comparison->check_count - changed, text));
+            other_checks_text("The", comparison->check_count - changed, text));
 }
 
 /* -- where ------------------------------------------------------------------------------------- */

@@ -238,10 +238,10 @@ static void print_check(const struct check_pair *pair, FILE *to) {
   }
 }
 
-const char *other_checks_text(size_t count, char text[OTHERS_ROOM]) {
-  if (count == 1)
-    return "the other check keeps its margin";
-  snprintf(text, OTHERS_ROOM, "the other %zu checks keep their margin", count);
+const char *other_checks_text(const char *the, size_t count, char text[OTHERS_ROOM]) {
+  snprintf(text, OTHERS_ROOM,
+           count == 1 ? "%s other check keeps its margin" : "%s other %zu checks keep their margin",
+           the, count);
   return text;
 }
 
@@ -258,7 +258,7 @@ static void print_checks(const struct comparison *comparison, FILE *to) {
   if (comparison->check_count > 0 && changed == 0)
     fputs("\nNo check's margin changes\n", to);
   else if (comparison->check_count > changed)
-    fprintf(to, "  %s\n", other_checks_text(comparison->check_count - changed, text));
+    fprintf(to, "  %s\n", other_checks_text("the", comparison->check_count - changed, text));
 }
 
 /* -- where on the part ------------------------------------------------------------------------- */

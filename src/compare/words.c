@@ -60,7 +60,8 @@ const char *value_text(struct arena *arena, const struct declared_value *value) 
   case DECLARED_RULE:
     return value->text;
   case DECLARED_BROKEN:
-    return arena_format(arena, "`%s`, which has an error", value->text);
+    return *value->text ? arena_format(arena, "`%s`, which has an error", value->text)
+                        : "something that has an error";
   }
   return "";
 }

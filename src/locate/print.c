@@ -1,5 +1,6 @@
 /* What is found, for people. */
 #include <inttypes.h>
+#include <math.h>
 
 #include "borelay/digits.h"
 #include "borelay/locate.h"
@@ -44,9 +45,9 @@ static void print_wall(const struct located *located, const struct wall_place *p
     return;
   fprintf(to,
           "  wall     along %.3f mm, angle %.3f deg about the shape's centre; the tip %.3f mm "
-          "inside it\n",
+          "%s it\n",
           digits_shown(place->along, 3), digits_shown(num_degrees(place->angle), 3),
-          digits_shown(place->distance, 3));
+          digits_shown(fabs(place->distance), 3), place->distance < 0 ? "outside" : "inside");
   if (row->arc)
     fprintf(to,
             "  taken up again with  --resume overlay=%s,layer=%" PRIu32 ",lap=%" PRIu32

@@ -59,6 +59,11 @@ static void setting_unknown(struct resolver *r, const struct scope *scope, const
     diag_help(diag, "did you mean `%s`?", near.best);
   else if (*params)
     diag_help(diag, "params: %s", params);
+  else
+    diag_help(diag,
+              "no param is declared; one is written `param %s = VALUE`, and its name where "
+              "the value stood",
+              name);
 }
 
 static bool is_param(struct resolver *r, const struct decl *decl, span at) {

@@ -117,6 +117,14 @@ class Comparison(unittest.TestCase):
         self.assertGreaterEqual(self.letters(), 5)
         self.keep("light-700")
 
+    def test_phone(self):
+        """The page is no wider than the window; its tables move sideways, with words that can be read."""
+        self.open(420)
+        self.assertLessEqual(driver.execute_script("return document.documentElement.scrollWidth"), 420)
+        for _, _, wide, high in boxes("td:last-child"):
+            self.assertLess(high, 3 * wide)
+        pages.screen_keep(driver, "comparison-phone")
+
     def test_dark(self):
         self.open(1280, "dark")
         paper = [int(n) for n in re.findall(r"\d+", colour("body", "backgroundColor"))[:3]]

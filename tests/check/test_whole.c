@@ -184,6 +184,20 @@ static void metal_before_the_wall_is_told(void **state) {
   free(text);
 }
 
+/* A band that reaches above the datum face. */
+static void no_metal_behind_the_wall_is_told(void **state) {
+  (void)state;
+  char *text = text_with(SOUND, "depths 20 .. 40 mm", "depths -20 .. 20 mm");
+  struct judged made = judge(text);
+  const struct check_result *result = result_of(&made, "wall-in-envelope");
+  assert_false(result->passed);
+  assert_null(result->told);
+  assert_string_equal(result->help,
+                      "a negative depth lies above the datum face, where only a `solid` is metal");
+  told_end(&made.told);
+  free(text);
+}
+
 static void one_check_fails(void **state) {
   const struct spoilt *spoilt = *state;
   char *text = spoilt_text(spoilt);
@@ -454,6 +468,7 @@ int main(void) {
       cmocka_unit_test(a_box_beside_the_laps),
       cmocka_unit_test(a_brief_verdict_leaves_out_words),
       cmocka_unit_test(metal_before_the_wall_is_told),
+      cmocka_unit_test(no_metal_behind_the_wall_is_told),
       cmocka_unit_test(sums_are_those_of_the_rows),
       cmocka_unit_test(rows_show_no_more_than_the_verdict),
       cmocka_unit_test(random_jobs_keep_their_limits),

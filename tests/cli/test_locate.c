@@ -32,6 +32,7 @@ static void test_words(void **state) {
       "  taken up again with  --resume overlay=ring_wall,layer=1,lap=1,along=41.460mm\n");
   assert_int_equal(program_run(program, "locate out.csv --row 0 --job @bore.lay"), 0);
   assert_non_null(strstr(program->out, "moving, arc off\n  on the way to overlay 1 ring_wall"));
+  assert_non_null(strstr(program->out, " mm outside it\n")); /* parked beside the part */
   assert_int_equal(program_run(program, "locate out.csv --row 999999"), 1);
   assert_non_null(strstr(program->err, "out.csv ends at row"));
   assert_int_equal(program_run(program, "locate out.csv --row 1200 --job @port.lay"), 1);

@@ -163,6 +163,8 @@ static const struct edit EDITS[] = {
      "shape neck / diameter: 150 -> 151 mm, +0.7 %\n", NULL, NULL},
     {"an error in the value itself", "diameter 150 mm", "diameter 150 s", "", "",
      "shape neck / diameter: 150 mm -> `150 s`, which has an error\n", NULL, NULL},
+    {"an error of form", "diameter 150 mm", "diameter nan mm", "", "",
+     "shape neck / diameter: 150 mm -> something that has an error\n", NULL, NULL},
     {"a name that leads nowhere", "cell bay;", "cell bey;", "", "",
      "job / cell: bay -> `bey`, which has an error\n", NULL, NULL},
 };
