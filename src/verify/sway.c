@@ -62,18 +62,46 @@ struct crossed {
   double share, doubt;
 };
 
+/* The first crossing begins between two rows of which the pool comes up to speed on the way to the
+ * later one: from the two behind. */
+static double way_first(const struct waving *w, double t) {
+  double next = (floor(t / w->tick) + 1) * w->tick, way = way_at(w, next);
+  return way - (way_at(w, next + w->tick) - way) * (next - t) / w->tick;
+}
+
+/* A crossing by the pool's way. */
+struct crossing {
+  double begin, from, length; /* s; mm */
+};
+
+static double share_of_way(const struct waving *w, const struct crossing *crossing, double t) {
+  return (way_at(w, t) - crossing->from) / crossing->length;
+}
+
+/* The largest difference of the share by way from that by time, looked for at its quarters. */
+static double uneven_most(const struct waving *w, const struct crossing *crossing) {
+  double most = 0;
+  for (int quarter = 1; quarter < 4; quarter++) {
+    double share = quarter / 4.0, t = crossing->begin + share * w->cross;
+    most = fmax(most, fabs(share_of_way(w, crossing, t) - share));
+  }
+  return most;
+}
+
 /* At a joint of the wall the pool may be ahead of its place, or behind (course.c), and the sway is
  * even with the places, not with the pool.  Where the speed stays it is even with time, so that
- * what both tell apart is doubt enough. */
+ * what both tell apart anywhere is doubt enough. */
 static struct crossed crossed_at(const struct waving *w, double begin, double t) {
   double by_time = (t - begin) / w->cross;
   if (!w->is_by_way || t >= begin + w->cross)
     return (struct crossed){by_time, 0};
-  double from = way_at(w, begin), length = way_at(w, begin + w->cross) - from;
-  if (!(length > 0))
+  struct crossing crossing = {begin, begin > w->began ? way_at(w, begin) : way_first(w, begin), 0};
+  crossing.length = way_at(w, begin + w->cross) - crossing.from;
+  if (!(crossing.length > 0))
     return (struct crossed){0, 0};
-  double by_way = (way_at(w, t) - from) / length;
-  return (struct crossed){by_way, fmin(fabs(by_way - by_time), 2 * COURSE_PLACE_MOST / length)};
+  double by_way = share_of_way(w, &crossing, t);
+  double uneven = fmax(fabs(by_way - by_time), uneven_most(w, &crossing));
+  return (struct crossed){by_way, fmin(uneven, 2 * COURSE_PLACE_MOST / crossing.length)};
 }
 
 /* How deep the tip has to be, and what is not known of that. */
