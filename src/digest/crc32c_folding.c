@@ -40,32 +40,30 @@ FOLDING static inline __m512i load(const uint8_t *bytes) {
   return _mm512_loadu_si512(bytes);
 }
 
-/* length >= HELD.  How much of it has been read: less than HELD is left. */
-FOLDING static size_t fold(uint32_t rest, const uint8_t *bytes, size_t length,
-                           uint8_t left[WIDTH]) {
+/* length: a multiple of HELD, and not none.  Leaves what has that remainder. */
+FOLDING static void fold(uint32_t rest, const uint8_t *bytes, size_t length, uint8_t left[WIDTH]) {
   const __m512i far = _mm512_set4_epi64(HELD_UPPER, HELD_LOWER, HELD_UPPER, HELD_LOWER);
   const __m512i near = _mm512_set4_epi64(WIDTH_UPPER, WIDTH_LOWER, WIDTH_UPPER, WIDTH_LOWER);
   __m512i first = _mm512_zextsi128_si512(_mm_cvtsi32_si128((int)rest));
   __m512i a = _mm512_xor_si512(load(bytes), first), b = load(bytes + WIDTH);
   __m512i c = load(bytes + 2 * WIDTH), d = load(bytes + 3 * WIDTH);
-  size_t at = HELD;
-  for (; length - at >= HELD; at += HELD) {
+  for (size_t at = HELD; at < length; at += HELD) {
     a = carry(a, far, load(bytes + at));
     b = carry(b, far, load(bytes + at + WIDTH));
     c = carry(c, far, load(bytes + at + 2 * WIDTH));
     d = carry(d, far, load(bytes + at + 3 * WIDTH));
   }
   _mm512_storeu_si512(left, carry(carry(carry(a, near, b), near, c), near, d));
-  return at;
 }
 
+/* The odd bytes first: their chain of instructions runs beside the products. */
 uint32_t crc32c_by_folding(uint32_t rest, const uint8_t *bytes, size_t length) {
   uint8_t left[WIDTH];
   if (length < WORTH_WHILE)
     return crc32c_by_instruction(rest, bytes, length);
-  size_t read = fold(rest, bytes, length, left);
-  rest = crc32c_by_instruction(0, left, WIDTH);
-  return crc32c_by_instruction(rest, bytes + read, length - read);
+  size_t odd = length % HELD;
+  fold(crc32c_by_instruction(rest, bytes, odd), bytes + odd, length - odd, left);
+  return crc32c_by_instruction(0, left, WIDTH);
 }
 
 #else
