@@ -76,7 +76,7 @@ HEADERS_resolve = job declared
 HEADERS_shape = contour
 HEADERS_num = digits lanes processor
 HEADERS_digest = crc32c sha256
-HEADERS_path = swings
+HEADERS_path = steady swings
 HEADERS_emit = tick
 
 room_objects = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/$(1)/*.c))
@@ -182,7 +182,7 @@ TESTLIBS_num = -lmpfr -lgmp
 TESTLIBS_digest = -lisal
 TESTLIBS_shape = -lgsl -lgslcblas -lgeos_c
 TESTLIBS_metal = -lgeos_c
-TESTLIBS_path = -lgsl -lgslcblas
+TESTLIBS_path = -lgsl -lgslcblas -lmpfr -lgmp
 TESTLIBS_buildup = -lgsl -lgslcblas
 TESTLIBS_check = -lgsl -lgslcblas
 TESTLIBS_draw = -lxml2

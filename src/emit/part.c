@@ -9,11 +9,12 @@
 #include <sys/mman.h>
 
 #include "borelay/crc32c.h"
+#include "emit/records.h"
 #include "emit/text_block.h"
 
 enum { BIG_PAGE = 2 * 1024 * 1024, PARTS_A_PAGE = 2 };
 _Static_assert((int)PART_ROWS_MOST <= (int)SPT_PART_ROWS &&
-                   (int)SPT_ROW_ROOM <= (int)TEXT_ROW_ROOM &&
+                   (PART_ROWS_MOST + RECORDS_SPARE) * SPT_ROW_ROOM <= PART_BYTES_MOST &&
                    PARTS_A_PAGE * sizeof(struct part) <= BIG_PAGE,
                "room for parts");
 
@@ -121,17 +122,57 @@ static void empty_block(struct part_maker *maker, const struct tick_stretch *str
   ticks->count = 0;
 }
 
+/* As many ticks as there is room for, from number `from` on; returns how many. */
+static int64_t put_ticks(struct part_maker *maker, const struct tick_stretch *stretch, int64_t from,
+                         bool goes_on, struct tick_block *ticks) {
+  int64_t count = (int64_t)tick_stretch_block(maker->motion, stretch, from, ticks);
+  if (ticks->count == POSES_MOST || (from + count == stretch->count && !goes_on))
+    empty_block(maker, stretch, ticks);
+  return count;
+}
+
+/* A time that would be outside of the piece is not what it says (tick_stretch_block()). */
+static bool is_steady(struct part_maker *maker, const struct tick_stretch *stretch) {
+  double tick_s = maker->motion->plan->job->cell->tick;
+  return maker->binary && !stretch->varies &&
+         (double)stretch->values.tick * tick_s >= stretch->piece.t0 &&
+         (double)(stretch->values.tick + stretch->count - 1) * tick_s <= stretch->piece.t1 &&
+         steady_begin(&maker->steady, &stretch->piece, tick_s, stretch->count);
+}
+
+/* From number `from` on, a steady one's; returns how many.  Where one is in doubt, the rest of its
+ * block goes the other way. */
+static int64_t put_steady(struct part_maker *maker, const struct tick_stretch *stretch,
+                          int64_t from, struct tick_block *ticks) {
+  struct tick_values values = stretch->values;
+  values.tick += from;
+  if (!setpoint_labels(&maker->setpoint, &values)) {
+    maker->part->error = EOVERFLOW;
+    return 0;
+  }
+  struct spt_part *spt = &maker->part->spt;
+  int64_t left = stretch->count - from;
+  int64_t sure = (int64_t)spt_part_steady(spt, &maker->setpoint.row, &maker->steady, (size_t)left);
+  if (sure == left)
+    return left;
+  int64_t room = (int64_t)spt_part_room(spt);
+  struct tick_stretch some = *stretch;
+  some.count = from + sure + (left - sure < room ? left - sure : room);
+  return sure + put_ticks(maker, &some, from + sure, false, ticks);
+}
+
 static void put_stretches(struct part_maker *maker) {
   const struct part *part = maker->part;
   struct tick_block ticks = {.count = 0};
-  for (size_t i = 0; i < part->stretch_count && !part->error; i++) {
+  for (size_t i = 0; i < part->stretch_count; i++) {
     const struct tick_stretch *stretch = &part->stretches[i];
     bool goes_on = i + 1 < part->stretch_count && part->stretches[i + 1].goes_on;
-    for (int64_t from = 0; from < stretch->count;) {
-      from += (int64_t)tick_stretch_block(maker->motion, stretch, from, &ticks);
-      if (ticks.count == POSES_MOST || (from == stretch->count && !goes_on))
-        empty_block(maker, stretch, &ticks);
-    }
+    bool steady = is_steady(maker, stretch);
+    if (steady && ticks.count > 0)
+      empty_block(maker, stretch, &ticks);
+    for (int64_t from = 0; from < stretch->count && !part->error;)
+      from += steady ? put_steady(maker, stretch, from, &ticks)
+                     : put_ticks(maker, stretch, from, goes_on, &ticks);
   }
 }
 
@@ -142,6 +183,7 @@ void part_maker_begin(struct part_maker *maker, const struct motion *motion, boo
   maker->header_crc = header_crc;
   setpoint_begin(&maker->setpoint, motion->plan->job->cell->tick_us);
   text_row_begin(&maker->text);
+  maker->steady.has_table = false;
 }
 
 void part_make(struct part_maker *maker, struct part *part) {

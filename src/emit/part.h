@@ -51,6 +51,7 @@ struct part_maker {
   uint32_t header_crc; /* of a binary stream */
   struct setpoint setpoint;
   struct text_row text;
+  struct steady steady;
   struct part *part; /* that is being made */
   char *to;          /* where its next row goes */
 };

@@ -76,14 +76,18 @@ static void number_row(struct borelay_row *row, int64_t tick, uint32_t tick_us) 
   row->t_us = row->index * tick_us; /* whole microseconds: exact */
 }
 
+bool setpoint_labels(struct setpoint *setpoint, const struct tick_values *values) {
+  number_row(&setpoint->row, values->tick, setpoint->tick_us);
+  return keep_process(setpoint, values);
+}
+
 bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values) {
   struct borelay_row *row = &setpoint->row;
-  number_row(row, values->tick, setpoint->tick_us);
-  return scale(values->pose.x, 6, 1 - LENGTH_END, LENGTH_END, &row->x_nm) &&
+  return setpoint_labels(setpoint, values) &&
+         scale(values->pose.x, 6, 1 - LENGTH_END, LENGTH_END, &row->x_nm) &&
          scale(values->pose.y, 6, 1 - LENGTH_END, LENGTH_END, &row->y_nm) &&
          scale(values->pose.z, 6, 1 - LENGTH_END, LENGTH_END, &row->z_nm) &&
-         scale(values->pose.head * DEGREES, 6, -INT64_MAX, INT64_MAX, &row->head_udeg) &&
-         keep_process(setpoint, values);
+         scale(values->pose.head * DEGREES, 6, -INT64_MAX, INT64_MAX, &row->head_udeg);
 }
 
 /* x and y; those that were not worked out in full do, but near halves. */
@@ -105,9 +109,8 @@ bool setpoint_block(struct setpoint *setpoint, struct tick_block *ticks, struct 
   double end = (double)LENGTH_END;
   if (!round_places(ticks, rows) || !digits_scale_all(poses->z, 1.0, 6, end, count, rows->z_nm) ||
       !digits_scale_all(poses->head, DEGREES, 6, 0x1p51, count, rows->head_udeg) ||
-      !keep_process(setpoint, &ticks->values))
+      !setpoint_labels(setpoint, &ticks->values))
     return false;
-  number_row(&setpoint->row, ticks->values.tick, setpoint->tick_us);
   rows->row = setpoint->row;
   rows->count = count;
   rows->tick_us = setpoint->tick_us;

@@ -27,6 +27,9 @@ void setpoint_begin(struct setpoint *setpoint, int64_t tick_us);
  * reader refuses"); job files that give one are refused long before. */
 bool setpoint_make(struct setpoint *setpoint, const struct tick_values *values);
 
+/* The same, but for the pose, of which nothing is kept. */
+bool setpoint_labels(struct setpoint *setpoint, const struct tick_values *values);
+
 /* The same of many ticks, not yet ended; afterwards their x and y, though not ended, come to the
  * right numbers.  False too where only setpoint_make() can round what the block holds: angles of
  * 2^51 millionths of a degree and more. */

@@ -8,7 +8,7 @@
 #include <string.h>
 
 #include "borelay/crc32c.h"
-#include "borelay/lanes.h"
+#include "emit/records.h"
 
 /* The lowest `size` bytes, least first; of a negative number those of its two's complement. */
 static uint8_t *put(uint8_t *to, int64_t value, unsigned size) {
@@ -82,8 +82,6 @@ static uint8_t *next_record(const struct spt_block *block) {
   return block->bytes + BORELAY_BLOCK_HEAD + (size_t)block->filled * BORELAY_RECORD_SIZE;
 }
 
-/* What follows the pose in a record. */
-enum { PROCESS_SIZE = BORELAY_RECORD_SIZE - 26, PROCESS_MOVE = 16 /* bytes in one move */ };
 static void put_process(uint8_t *at, const struct borelay_row *row) {
   at = put(at, row->current_100ma, 3);
   at = put(at, row->wire_current_100ma, 3);
@@ -158,86 +156,70 @@ void spt_part_row(struct spt_part *part, const struct borelay_row *row) {
   part->rows++;
 }
 
-/* Records as words of eight bytes, the last of which stands still:
- *   x, 2 of y | 4 of y, 4 of z | 2 of z, 6 of head | 2 of head, 6 of process | 8 of process
- * Four words of four records are made at a time, and turned from columns into rows. */
-typedef uint64_t words __attribute__((vector_size(32)));
-enum { WORDS = 4, FIRST_BYTE_IS_LOWEST = __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__ };
-
-/* Returns how many; at most three are left.  Only where words lie in memory as in a record. */
-LANES(size_t, put_fours,
-      (uint8_t * at, const struct row_block *rows, size_t from, size_t count,
-       const uint8_t process[PROCESS_SIZE]),
-      (at, rows, from, count, process)) {
-  uint64_t ends, last;
-  memcpy(&ends, process, sizeof ends);
-  memcpy(&last, process + 6, sizeof last);
-  ends <<= 16;
-  size_t done = 0;
-  for (; done + WORDS <= count; done += WORDS, at += WORDS * BORELAY_RECORD_SIZE) {
-    size_t k = from + done;
-    words x, y, z, head;
-    memcpy(&x, rows->x_nm + k, sizeof x);
-    memcpy(&y, rows->y_nm + k, sizeof y);
-    memcpy(&z, rows->z_nm + k, sizeof z);
-    memcpy(&head, rows->head_udeg + k, sizeof head);
-    words a = x << 16 >> 16 | y << 48, b = y << 16 >> 32 | z << 32;
-    words c = z << 16 >> 48 | head << 16, d = head >> 48 | ends;
-    words ab02 = __builtin_shufflevector(a, b, 0, 4, 2, 6);
-    words ab13 = __builtin_shufflevector(a, b, 1, 5, 3, 7);
-    words cd02 = __builtin_shufflevector(c, d, 0, 4, 2, 6);
-    words cd13 = __builtin_shufflevector(c, d, 1, 5, 3, 7);
-    words record[WORDS] = {__builtin_shufflevector(ab02, cd02, 0, 1, 4, 5),
-                           __builtin_shufflevector(ab13, cd13, 0, 1, 4, 5),
-                           __builtin_shufflevector(ab02, cd02, 2, 3, 6, 7),
-                           __builtin_shufflevector(ab13, cd13, 2, 3, 6, 7)};
-    for (int i = 0; i < WORDS; i++) {
-      memcpy(at + i * BORELAY_RECORD_SIZE, &record[i], sizeof record[i]);
-      memcpy(at + i * BORELAY_RECORD_SIZE + sizeof record[i], &last, sizeof last);
-    }
+/* Room for rows that look like `row`, the number of the first of which is `index`; for how many. */
+static size_t room_for(struct spt_part *part, const struct borelay_row *row, uint64_t index) {
+  struct spt_block *block = &part->block;
+  if (is_closed_to(block, row))
+    part_close(part);
+  if (block->filled == 0) {
+    block->first = *row;
+    block->first.index = index;
   }
-  return done;
+  return BORELAY_BLOCK_ROWS - block->filled;
 }
 
-/* The lowest eight bytes in one move; of those too many the next field takes the place. */
-static inline void put_eight(uint8_t *to, int64_t value) {
-#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
-  value = (int64_t)__builtin_bswap64((uint64_t)value);
-#endif
-  memcpy(to, &value, sizeof value);
-}
-
-static void put_records(uint8_t *at, const struct row_block *rows, size_t from, size_t count,
-                        const uint8_t process[PROCESS_MOVE]) {
-  size_t done = FIRST_BYTE_IS_LOWEST ? put_fours(at, rows, from, count, process) : 0;
-  at += done * BORELAY_RECORD_SIZE;
-  for (size_t k = from + done; k < from + count; k++, at += BORELAY_RECORD_SIZE) {
-    put_eight(at, rows->x_nm[k]);
-    put_eight(at + 6, rows->y_nm[k]);
-    put_eight(at + 12, rows->z_nm[k]);
-    put_eight(at + 18, rows->head_udeg[k]);
-    memcpy(at + 26, process, PROCESS_MOVE); /* what is too much lies where the CRC will */
-  }
+static void took(struct spt_part *part, size_t count) {
+  part->block.filled += (uint32_t)count;
+  part->rows += count;
 }
 
 void spt_part_rows(struct spt_part *part, const struct row_block *rows) {
   uint8_t process[PROCESS_MOVE] = {0};
-  struct spt_block *block = &part->block;
   put_process(process, &rows->row);
   for (size_t i = 0; i < rows->count;) {
-    if (is_closed_to(block, &rows->row))
-      part_close(part);
-    if (block->filled == 0) {
-      block->first = rows->row;
-      block->first.index += i;
-    }
-    size_t room = BORELAY_BLOCK_ROWS - block->filled, left = rows->count - i;
+    size_t room = room_for(part, &rows->row, rows->row.index + i), left = rows->count - i;
     size_t count = left < room ? left : room;
-    put_records(next_record(block), rows, i, count, process);
-    block->filled += (uint32_t)count;
+    records_put(next_record(&part->block), rows, i, count, process);
+    took(part, count);
     i += count;
   }
-  part->rows += rows->count;
+}
+
+/* At most 2 STEADY_REACH rows, around their middle. */
+static size_t put_around(struct spt_part *part, const struct borelay_row *row, uint64_t index,
+                         const struct steady *steady, size_t count) {
+  uint8_t process[PROCESS_MOVE] = {0};
+  struct steady_rows rows;
+  put_process(process, row);
+  if (!steady_rows_at(steady, (int64_t)(index + count / 2), &rows))
+    return 0;
+  for (size_t i = 0; i < count;) {
+    size_t room = room_for(part, row, index + i), left = count - i;
+    size_t step = left < room ? left : room;
+    if (!records_put_steady(next_record(&part->block), &rows, STEADY_REACH - count / 2 + i, step,
+                            process))
+      return i;
+    took(part, step);
+    i += step;
+  }
+  return count;
+}
+
+size_t spt_part_steady(struct spt_part *part, const struct borelay_row *row,
+                       const struct steady *steady, size_t count) {
+  size_t done = 0;
+  while (done < count) {
+    size_t left = count - done, step = left < 2 * STEADY_REACH ? left : 2 * STEADY_REACH;
+    size_t put = put_around(part, row, row->index + done, steady, step);
+    done += put;
+    if (put < step)
+      break;
+  }
+  return done;
+}
+
+size_t spt_part_room(const struct spt_part *part) {
+  return BORELAY_BLOCK_ROWS - part->block.filled % BORELAY_BLOCK_ROWS;
 }
 
 uint8_t *spt_part_end(struct spt_part *part) {

@@ -3,6 +3,7 @@
 #define EMIT_SPT_H
 
 #include "borelay/emit.h"
+#include "borelay/steady.h"
 #include "emit/setpoint.h"
 
 struct spt_block { /* one that rows go into */
@@ -35,11 +36,17 @@ struct spt_part {
   uint8_t crcs[SPT_PART_ROWS][4]; /* of the blocks */
 };
 
-/* At most SPT_PART_ROWS rows come; `to` has SPT_ROW_ROOM bytes for each. */
+/* At most SPT_PART_ROWS rows come; `to` has SPT_ROW_ROOM bytes for each, and for RECORDS_SPARE. */
 void spt_part_begin(struct spt_part *part, uint32_t header_crc, uint8_t *to);
 void spt_part_row(struct spt_part *part, const struct borelay_row *row);
 /* All rows of a block: the same bytes. */
 void spt_part_rows(struct spt_part *part, const struct row_block *rows);
+/* `count` rows of a steady piece, which are like `row` but for time and pose; its index is that of
+ * the first.  Returns how many it was: up to where one is near a half (steady.h). */
+size_t spt_part_steady(struct spt_part *part, const struct borelay_row *row,
+                       const struct steady *steady, size_t count);
+/* How many more rows like the last ones the block takes that they would go to. */
+size_t spt_part_room(const struct spt_part *part);
 uint8_t *spt_part_end(struct spt_part *part);
 /* The next part of the stream; rows that came one by one ended with a block. */
 void spt_pass(struct spt *spt, const struct spt_part *part, const char *bytes, size_t length);

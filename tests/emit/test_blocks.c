@@ -7,12 +7,14 @@
 
 #include "borelay/digits.h"
 #include "borelay/tick.h"
+#include "emit/records.h"
 #include "emit/setpoint.h"
 #include "emit/spt.h"
 #include "emit/text_block.h"
 #include "support/job_text.h"
 #include "support/lanes_each.h"
 #include "support/random.h"
+#include "support/steady_piece.h"
 
 /* Zones, a delayed and retracted wire, voltage control, steps, a hot wire. */
 static char *job_of(int kind) {
@@ -329,6 +331,60 @@ static void test_binary(void **state) {
   free(room);
 }
 
+/* Rows of labels like those before them, so that blocks are full or not where they begin. */
+static void test_steady(void **state) {
+  (void)state;
+  struct random random = {20261201};
+  enum { PIECES = 300, MOST = 4000 };
+  const double tick_s = 0.004;
+  uint8_t *room = malloc((MOST + RECORDS_SPARE) * SPT_ROW_ROOM);
+  uint8_t *alone = malloc(MOST * SPT_ROW_ROOM);
+  struct spt_part *parts = calloc(2, sizeof *parts);
+  struct steady *steady = calloc(1, sizeof *steady);
+  struct setpoint setpoint;
+  size_t all = 0, sure = 0;
+  setpoint_begin(&setpoint, 4000);
+  for (int n = 0; n < PIECES; n++) {
+    struct piece piece = steady_piece(&random);
+    struct tick_values values = random_block(&random).values;
+    int64_t first = (int64_t)(piece.t0 / tick_s) + 2;
+    size_t before = (size_t)random_whole(&random, 0, 70);
+    size_t count = (size_t)random_whole(&random, 2 * STEADY_REACH, MOST - 70);
+    assert_true(steady_begin(steady, &piece, tick_s, (int64_t)count));
+    spt_part_begin(&parts[0], 77, room);
+    spt_part_begin(&parts[1], 77, alone);
+    for (size_t i = 0; i < before + count;) {
+      size_t put = 0;
+      values.tick = first + (int64_t)i;
+      values.pose = piece_at(&piece, (double)values.tick * tick_s);
+      assert_true(setpoint_make(&setpoint, &values));
+      if (i >= before)
+        put = spt_part_steady(&parts[0], &setpoint.row, steady, before + count - i);
+      assert_true(put <= before + count - i);
+      sure += put;
+      if (put == 0) /* near a half, or before them */
+        spt_part_row(&parts[0], &setpoint.row), put = 1;
+      for (size_t end = i + put; i < end; i++) {
+        values.tick = first + (int64_t)i;
+        values.pose = piece_at(&piece, (double)values.tick * tick_s);
+        assert_true(setpoint_make(&setpoint, &values));
+        spt_part_row(&parts[1], &setpoint.row);
+      }
+    }
+    size_t length = (size_t)(spt_part_end(&parts[0]) - room);
+    assert_int_equal(spt_part_end(&parts[1]) - alone, length);
+    assert_memory_equal(room, alone, length);
+    assert_memory_equal(parts[0].crcs, parts[1].crcs, 4 * parts[0].crc_count);
+    all += count;
+  }
+  print_message("%zu of %zu the quick way\n", sure, all);
+  assert_true(sure > all / 2);
+  free(steady);
+  free(parts);
+  free(alone);
+  free(room);
+}
+
 static int run(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_ticks),
@@ -338,6 +394,7 @@ static int run(void) {
       cmocka_unit_test(test_halves_on_arcs),
       cmocka_unit_test(test_far_out),
       cmocka_unit_test(test_binary),
+      cmocka_unit_test(test_steady),
   };
   return cmocka_run_group_tests_name("emit blocks", tests, NULL, NULL);
 }
