@@ -425,7 +425,7 @@ static const struct fault FAULTS[] = {
      no_wait,
      false,
      false,
-     {"order: a wait of 0 ticks before layer 1, lap 2; 1 are asked for", NULL}},
+     {"order: a wait of 0 ticks before layer 1, lap 2; asked for: 1", NULL}},
     {"an overlay left out",
      "",
      "",
