@@ -6,7 +6,7 @@
 #include "motion/layout.h"
 
 /* Fewer half sways are not worth it. */
-enum { JOINED_LEAST = 4, APART = 2 };
+enum { JOINED_LEAST = 4 };
 
 void cut_push(struct cuts *cuts, double q) {
   if (cuts->count == cuts->capacity) {
@@ -56,11 +56,10 @@ static void cuts_merge(struct cuts *cuts, size_t sorted) {
 void cuts_join(struct cuts *cuts, const struct sway *sway, double from, double to) {
   if (!(from < to) || !sway_exists(sway))
     return;
-  int64_t first = sway_find(sway, from), end = sway_find(sway, to);
-  first = first <= sway->first ? sway->first + 2 : first + 2 - first % 2;
-  end = end > sway->last ? sway->last : end - end % 2;
-  first += APART;
-  end -= APART;
+  int64_t before = sway_find(sway, from) + 1, behind = sway_find(sway, to) - 1;
+  before = before <= sway->first ? sway->first + 1 : before;
+  behind = behind >= sway->last ? sway->last - 1 : behind; /* these lie wholly between the places */
+  int64_t first = before + 1 + (before + 1) % 2, end = behind - behind % 2;
   if (end - first < JOINED_LEAST)
     return;
   if (cuts->join_count == cuts->join_capacity) {

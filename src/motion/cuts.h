@@ -25,7 +25,7 @@ void cut_add_window(struct cuts *cuts, double q, double half);
 void cuts_sort(struct cuts *cuts);
 
 /* Adds the half sways that may be joined between two places where all but the sway is even, if they
- * are enough; a whole sway is left apart on either side. */
+ * are enough; at least a half sway is left apart on either side. */
 void cuts_join(struct cuts *cuts, const struct sway *sway, double from, double to);
 /* The cuts of every half sway that is in `within` and not joined, and of the one before, in which a
  * curve may begin that reaches into it; the others are in order already. */

@@ -86,7 +86,7 @@ void track_leg_curves_within(const struct track *track, size_t leg, struct range
                              struct curve_list *list);
 /* The same, but one curve of the centre line instead of those of many whole sways in a row, where
  * all but the sway is even and they lie in `even`, over which the track is gone along at one speed.
- * On either side a whole sway like them is left apart. */
+ * On either side a half sway like them, or more, is left apart. */
 void track_leg_curves_joined(const struct track *track, size_t leg, struct range within,
                              struct range even, struct curve_list *list);
 void curve_list_release(struct curve_list *list);
