@@ -197,8 +197,8 @@ static bool has_directions(const struct sweep *sweep) {
                   swath->guide->rho);
 }
 
-bool sweep_stays_off(const struct sweep *sweep, const struct part *part, const struct metal *metal,
-                     double distance) {
+static bool stays_off(const struct sweep *sweep, const struct part *part, const struct metal *metal,
+                      double distance) {
   const struct swath *swath = &sweep->swath;
   if (!has_directions(sweep))
     return false;
@@ -209,4 +209,32 @@ bool sweep_stays_off(const struct sweep *sweep, const struct part *part, const s
   double z_lo = fmin(part->from.z, part->to.z), z_hi = fmax(part->from.z, part->to.z);
   return metal_stays_off(metal, &region, radius + outline.stray, swath->z.lo + z_lo,
                          swath->z.hi + z_hi, distance);
+}
+
+/* Neither level nor upright. */
+static bool is_slanted(const struct part *part) {
+  vec3 a = part->from, b = part->to;
+  return part->kind != CLEAR_BODY && a.z != b.z && (a.x != b.x || a.y != b.y);
+}
+
+/* A slanted axis fills little of its own outline times its own heights: it is taken in parts, by
+ * halves, as long as these settle. */
+static bool slices_stay_off(const struct sweep *sweep, const struct part *part,
+                            const struct metal *metal, double distance, int halvings) {
+  if (stays_off(sweep, part, metal, distance))
+    return true;
+  if (halvings == 0 || !is_slanted(part))
+    return false;
+  struct part near = *part, far = *part;
+  near.to = far.from = (vec3){(part->from.x + part->to.x) / 2, (part->from.y + part->to.y) / 2,
+                              (part->from.z + part->to.z) / 2};
+  return slices_stay_off(sweep, &near, metal, distance, halvings - 1) &&
+         slices_stay_off(sweep, &far, metal, distance, halvings - 1);
+}
+
+enum { HALVINGS = 3 };
+
+bool sweep_stays_off(const struct sweep *sweep, const struct part *part, const struct metal *metal,
+                     double distance) {
+  return slices_stay_off(sweep, part, metal, distance, HALVINGS);
 }

@@ -158,6 +158,29 @@ static void test_plain_laps_are_told_whole(void **state) {
   arena_free(arena);
 }
 
+/* A slanted guard through a throat: all of its heights at all of its radii would be in the wall.
+ * The axis passes the throat's edge, 22 from the centre at depth 60, 18 from it; of eight slices
+ * the one that ends below the edge reaches to 19.25. */
+static void test_slanted_through_a_throat(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, true, hand_round(arena, "throat", (vec2){0, 0}, 22, 0.3), 0, 60);
+  hand_volume(&scene, true, hand_round(arena, "cavity", (vec2){0, 0}, 60, 0.3), 60, 200);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 0);
+  head.guards[0].from = (vec3){8, 0, -20};
+  head.guards[0].to = (vec3){38, 0, -140};
+  struct part guard = part_guard(&head.cell, 0, false);
+  struct curve lap = {.length = 1, .turn = {0, 6, 0, 0}, .head = {0, 6, 0, 0}};
+  struct piece piece = {.t0 = 0, .t1 = 1, .q = {0, 1, 0, 0}, .curve = lap};
+  double kept = largest_kept(&guard, metal, &piece);
+  assert_true(kept >= 22 - 19.25 - 1e-9 && kept <= 4 / sqrt(1 + 0.25 * 0.25));
+  arena_free(arena);
+}
+
 /* Round a post the nearest is inside the ring. */
 static void test_round_a_post(void **state) {
   (void)state;
@@ -272,6 +295,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_never_more_than_samples),
       cmocka_unit_test(test_plain_laps_are_told_whole),
+      cmocka_unit_test(test_slanted_through_a_throat),
       cmocka_unit_test(test_round_a_post),
       cmocka_unit_test(test_joined_along_a_guide),
       cmocka_unit_test(test_swaying_lap_is_told_whole),
