@@ -96,46 +96,42 @@ static double row_watts(const struct motion *motion, const struct phase *phase, 
   return asked.voltage * current;
 }
 
-/* Sum of U I over ticks k0 <= k < k1 of the track; on a ramp a quadratic of k, so that three rows
+/* Sum of U I over rows first <= k < end of the phase.  Between two places where what is asked for
+ * begins or ceases to change both are linear in k, their product is a quadratic, and three rows
  * tell it: n y + (n - 1) n / 2 d + n (n - 1) (n - 2) / 6 e, by Newton's forward differences. */
-static double watts_sum(const struct course *course, double tick, double k0, double k1) {
-  double sum = 0;
-  while (k0 < k1) {
+static double watts_sum(const struct motion *motion, const struct phase *phase, int64_t first,
+                        int64_t end) {
+  const struct course *course = &phase->track->course;
+  double tick = tick_of(motion), sum = 0;
+  while (first < end) {
+    double k0 = (double)(first - phase->track_tick), k1 = (double)(end - phase->track_tick);
     double t = k0 * tick, until = (double)INFINITY, y[3] = {0};
     for (size_t i = course_change_at(course, t); i < course->count && isinf(until); i++)
       until = t < course->changes[i].t0   ? course->changes[i].t0
               : t < course->changes[i].t1 ? course->changes[i].t1
                                           : until;
-    double end = isinf(until) ? k1 : ticks_before(until, tick, k0 + 1, k1), n = end - k0;
-    for (int i = 0; i < 3; i++) {
-      struct lap_values asked = course_values_at(course, t + i * tick);
-      y[i] = asked.voltage * asked.current;
-    }
+    double n = (isinf(until) ? k1 : ticks_before(until, tick, k0 + 1, k1)) - k0;
+    for (int i = 0; i < 3 && i < (int)n; i++)
+      y[i] = row_watts(motion, phase, first + i);
     if (n <= 3) {
-      for (int i = 0; i < (int)n; i++)
-        sum += y[i];
+      sum += y[0] + y[1] + y[2];
     } else {
       double d = y[1] - y[0], e = y[2] - 2 * y[1] + y[0];
       sum += n * y[0] + n * (n - 1) / 2 * d + n * (n - 1) * (n - 2) / 6 * e;
     }
-    k0 = end;
+    first += (int64_t)n;
   }
   return sum;
 }
 
 /* From the phase's first row on. */
 static double arc_until(const struct motion *motion, const struct phase *phase, double t) {
-  double tick = tick_of(motion), k = floor(t / tick + 1e-9), first = (double)phase->tick0;
-  double end = first + (double)phase->ticks, zero = (double)phase->track_tick, sum = 0;
-  if (!phase->arc || k < first)
+  double tick = tick_of(motion), k = floor(t / tick + 1e-9);
+  if (!phase->arc || k < (double)phase->tick0)
     return 0;
-  double rows = fmin(k, end);
-  if (phase->kind == PHASE_WELD)
-    sum = watts_sum(&phase->track->course, tick, first - zero, rows - zero) * tick;
-  else
-    for (int64_t i = phase->tick0; i < (int64_t)rows; i++)
-      sum += row_watts(motion, phase, i) * tick;
-  return k < end ? sum + row_watts(motion, phase, (int64_t)k) * fmax(t - k * tick, 0) : sum;
+  int64_t end = phase->tick0 + phase->ticks, row = k < (double)end ? (int64_t)k : end;
+  double sum = watts_sum(motion, phase, phase->tick0, row) * tick;
+  return row < end ? sum + row_watts(motion, phase, row) * fmax(t - k * tick, 0) : sum;
 }
 
 double phase_arc_kj(const struct motion *motion, const struct phase *phase, double t_a,

@@ -145,7 +145,7 @@ struct track_bound track_bound_over(const struct track *track, double q_a, doubl
   for (size_t leg = track_leg_index(track, q_a); leg < track->leg_count; leg++) {
     if (track->legs[leg].q0 > q_b)
       break;
-    track_leg_curves(track, leg, &list);
+    track_leg_curves_within(track, leg, (struct range){q_a, q_b}, &list);
     for (size_t i = 0; i < list.count; i++) {
       double q0 = list.items[i].q0;
       if (!(q0 <= q_b && q0 + list.items[i].curve.length >= q_a))
