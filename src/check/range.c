@@ -8,7 +8,8 @@
  *
  * A phase's pieces are first looked at where they begin and end; those that may hold more inside
  * are held back, some of them at a time, until others have raised the worst: of a sway that comes
- * nearer cycle by cycle only the last cycles are searched. */
+ * nearer cycle by cycle only the last cycles are searched, and in most phases, whose pieces all
+ * hold less than an earlier phase, nothing is. */
 #include "check/range.h"
 
 #include <math.h>
@@ -76,42 +77,109 @@ struct range_judge range_begin(const struct scene *scene) {
   return (struct range_judge){.scene = scene, .held = held, .worst = -HUGE_VAL};
 }
 
-/* -- pieces held back -------------------------------------------------------------------------- */
+/* -- many half sways ----------------------------------------------------------------------------
+ */
 
-/* The one with the most room is searched; the rest keep their order. */
+static void swings_bounds(const struct cell *cell, const struct swings *swings, double *bounds) {
+  const struct piece *centre = &swings->centre;
+  struct jet_stretch jets;
+  piece_jet_stretch(centre, centre->t0, centre->t1, &jets);
+  struct swung swung = {&jets, centre->t1 - centre->t0, swings->amplitude};
+  bounds[RANGE_OUTER] = bounds[RANGE_HOLE] = bounds[RANGE_BOXES] = NOT_GIVEN;
+  if (cell->has_working_range)
+    shell_bounds_swung(cell, &swung, &bounds[RANGE_OUTER]);
+  if (cell->keep_out_count > 0)
+    bounds[RANGE_BOXES] = -boxes_bound_swung(cell, &swung);
+}
+
+static void search_piece(struct range_judge *judge, const struct piece *piece,
+                         const double *bounds) {
+  struct range_context context = {cell_of(judge), piece};
+  struct subject subject = {range_values, range_bounds, &context, judge->phase};
+  search_bounded(&judge->phase_search, &subject, piece->t0, piece->t1, bounds);
+}
+
+static void search_sway(struct range_judge *judge, const struct swings *swings) {
+  struct piece pieces[SWAY_PIECES];
+  size_t count = swings_sway(swings, 0, pieces);
+  for (size_t i = 0; i < count; i++) {
+    double bounds[RANGE_PARTS];
+    struct range_context context = {cell_of(judge), &pieces[i]};
+    range_bounds(&context, pieces[i].t0, pieces[i].t1, bounds);
+    if (search_may_raise(&judge->phase_search, bounds))
+      search_piece(judge, &pieces[i], bounds);
+  }
+}
+
+/* By halves, the more promising one first, down to a single sway. */
+static void search_swings(struct range_judge *judge, const struct swings *swings) {
+  if (swings->count == 2) {
+    search_sway(judge, swings);
+    return;
+  }
+  struct swings halves[2] = {swings_halved(swings, 0), swings_halved(swings, 1)};
+  double bounds[2][RANGE_PARTS];
+  const struct search *search = &judge->phase_search;
+  for (int i = 0; i < 2; i++)
+    swings_bounds(cell_of(judge), &halves[i], bounds[i]);
+  int first = search_room(search, bounds[1]) > search_room(search, bounds[0]);
+  for (int i = 0; i < 2; i++)
+    if (!search_is_settled(search, bounds[i == 0 ? first : 1 - first]))
+      search_swings(judge, &halves[i == 0 ? first : 1 - first]);
+}
+
+/* -- what is held back ------------------------------------------------------------------------- */
+
+/* What has the most room is searched; the rest keep their order. */
 static void held_search(struct range_judge *judge) {
-  struct search *search = &judge->phase_search;
+  const struct search *search = &judge->phase_search;
   size_t best = 0;
   for (size_t i = 1; i < judge->held_count; i++)
     if (search_room(search, judge->held[i].bounds) > search_room(search, judge->held[best].bounds))
       best = i;
   const struct range_held *held = &judge->held[best];
-  struct range_context context = {cell_of(judge), &held->piece};
-  struct subject subject = {range_values, range_bounds, &context, judge->phase};
-  search_bounded(search, &subject, held->piece.t0, held->piece.t1, held->bounds);
+  if (held->swings.count > 0)
+    search_swings(judge, &held->swings);
+  else
+    search_piece(judge, &held->swings.centre, held->bounds);
   judge->held_count--;
   for (size_t i = best; i < judge->held_count; i++)
     judge->held[i] = judge->held[i + 1];
 }
 
-static void held_drop(struct range_judge *judge) {
+static bool may_raise(const struct search *search, const struct range_held *held) {
+  return held->swings.count > 0 ? !search_is_settled(search, held->bounds)
+                                : search_may_raise(search, held->bounds);
+}
+
+/* Whether the worst of all phases may be in there, chords included. */
+static bool may_be_worst(const struct range_judge *judge, const double *bounds, double chord) {
+  for (int part = 0; part < RANGE_PARTS; part++)
+    if (!(bounds[part] + chord <= judge->worst))
+      return true;
+  return false;
+}
+
+static void held_drop(struct range_judge *judge, double chord) {
   size_t kept = 0;
-  for (size_t i = 0; i < judge->held_count; i++)
-    if (search_may_raise(&judge->phase_search, judge->held[i].bounds)) {
-      if (kept < i)
-        judge->held[kept] = judge->held[i];
-      kept++;
-    }
+  for (size_t i = 0; i < judge->held_count; i++) {
+    const struct range_held *held = &judge->held[i];
+    if (!may_raise(&judge->phase_search, held) || !may_be_worst(judge, held->bounds, chord))
+      continue;
+    if (kept < i)
+      judge->held[kept] = *held;
+    kept++;
+  }
   judge->held_count = kept;
 }
 
-static void held_add(struct range_judge *judge, const struct piece *piece, const double *bounds) {
+static void held_add(struct range_judge *judge, const struct swings *swings, const double *bounds) {
   if (judge->held_count == RANGE_HELD_MOST)
-    held_drop(judge);
+    held_drop(judge, HUGE_VAL); /* what chords will cost is not known yet */
   if (judge->held_count == RANGE_HELD_MOST)
     held_search(judge);
   struct range_held *held = &judge->held[judge->held_count++];
-  held->piece = *piece;
+  held->swings = *swings;
   for (int part = 0; part < RANGE_PARTS; part++)
     held->bounds[part] = bounds[part];
 }
@@ -119,10 +187,10 @@ static void held_add(struct range_judge *judge, const struct piece *piece, const
 static void phase_settle(struct range_judge *judge) {
   if (!judge->phase)
     return;
-  for (held_drop(judge); judge->held_count > 0; held_drop(judge))
-    held_search(judge);
   double tick = cell_of(judge)->tick;
   double chord = judge->accel * tick * tick / 8 + judge->velocity_step * tick / 4;
+  for (held_drop(judge, chord); judge->held_count > 0; held_drop(judge, chord))
+    held_search(judge);
   for (int part = 0; part < RANGE_PARTS; part++) {
     const struct peak *peak = &judge->phase_search.best[part];
     if (peak->value + chord <= judge->worst)
@@ -180,8 +248,8 @@ static void note_ends(struct range_judge *judge, const struct jet_stretch *whole
 }
 
 /* Most pieces can be seen to hold nothing worse by the box that holds H. */
-static void search_piece(struct range_judge *judge, const struct piece *piece,
-                         const struct jet_stretch *whole) {
+static void look_at_piece(struct range_judge *judge, const struct piece *piece,
+                          const struct jet_stretch *whole) {
   const struct cell *cell = cell_of(judge);
   double bounds[RANGE_PARTS];
   bounds_rough(cell, &whole->all, bounds);
@@ -192,7 +260,7 @@ static void search_piece(struct range_judge *judge, const struct piece *piece,
   struct seen_stretch stretch = {piece->t0, piece->t1, whole};
   bounds_of(cell, &stretch, bounds);
   if (search_may_raise(&judge->phase_search, bounds))
-    held_add(judge, piece, bounds);
+    held_add(judge, &(struct swings){.centre = *piece}, bounds);
 }
 
 void range_piece(struct range_judge *judge, const struct phase *phase, const struct piece *piece,
@@ -203,45 +271,7 @@ void range_piece(struct range_judge *judge, const struct phase *phase, const str
     phase_begin(judge, phase);
   note_ends(judge, whole);
   note_accel(judge, piece, whole);
-  search_piece(judge, piece, whole);
-}
-
-/* -- many half sways ----------------------------------------------------------------------------
- */
-
-static void swings_bounds(const struct cell *cell, const struct swings *swings, double *bounds) {
-  const struct piece *centre = &swings->centre;
-  struct jet_stretch jets;
-  piece_jet_stretch(centre, centre->t0, centre->t1, &jets);
-  struct swung swung = {&jets, centre->t1 - centre->t0, swings->amplitude};
-  bounds[RANGE_OUTER] = bounds[RANGE_HOLE] = bounds[RANGE_BOXES] = NOT_GIVEN;
-  if (cell->has_working_range)
-    shell_bounds_swung(cell, &swung, &bounds[RANGE_OUTER]);
-  if (cell->keep_out_count > 0)
-    bounds[RANGE_BOXES] = -boxes_bound_swung(cell, &swung);
-}
-
-/* By halves, the more promising one first, down to a single sway. */
-static void search_swings(struct range_judge *judge, const struct swings *swings) {
-  if (swings->count == 2) {
-    struct piece pieces[SWAY_PIECES];
-    size_t count = swings_sway(swings, 0, pieces);
-    for (size_t i = 0; i < count; i++) {
-      struct jet_stretch whole;
-      piece_jet_stretch(&pieces[i], pieces[i].t0, pieces[i].t1, &whole);
-      search_piece(judge, &pieces[i], &whole);
-    }
-    return;
-  }
-  struct swings halves[2] = {swings_halved(swings, 0), swings_halved(swings, 1)};
-  double bounds[2][RANGE_PARTS];
-  const struct search *search = &judge->phase_search;
-  for (int i = 0; i < 2; i++)
-    swings_bounds(cell_of(judge), &halves[i], bounds[i]);
-  int first = search_room(search, bounds[1]) > search_room(search, bounds[0]);
-  for (int i = 0; i < 2; i++)
-    if (!search_is_settled(search, bounds[i == 0 ? first : 1 - first]))
-      search_swings(judge, &halves[i == 0 ? first : 1 - first]);
+  look_at_piece(judge, piece, whole);
 }
 
 void range_swings(struct range_judge *judge, const struct phase *phase,
@@ -258,7 +288,7 @@ void range_swings(struct range_judge *judge, const struct phase *phase,
   double bounds[RANGE_PARTS];
   swings_bounds(cell_of(judge), swings, bounds);
   if (!search_is_settled(&judge->phase_search, bounds))
-    search_swings(judge, swings);
+    held_add(judge, swings, bounds);
 }
 
 static struct check_result shell_result(const struct range_judge *judge) {

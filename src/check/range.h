@@ -9,9 +9,9 @@
 /* How far (mm) H is beyond what is allowed; negative: room that is left. */
 enum range_part { RANGE_OUTER, RANGE_HOLE, RANGE_BOXES, RANGE_PARTS };
 
-/* A piece that may hold more than was seen before and behind it. */
+/* A piece, or many half sways, that may hold more than was seen before and behind. */
 struct range_held {
-  struct piece piece;
+  struct swings swings; /* count 0: its centre is the piece */
   double bounds[RANGE_PARTS];
 };
 enum { RANGE_HELD_MOST = 16 };
