@@ -8,10 +8,14 @@
 
 /* Steps that come from rounding alone, as a share of the limit: far below what a verdict tells. */
 static const double NOISE = 1e-7;
-/* Places do not step; what shows is the doubles' rounding (path.h), above all that of times of some
- * thousand seconds multiplied with a speed.  Over T^3 it would look like jerk. */
-static double same_place(const struct axis_limits *limits, double t) { /* mm, rad */
-  return 1e-9 + limits->speed * t * 0x1p-52;
+/* Steps that are no larger are the doubles' rounding: above all that of times of some thousand
+ * seconds, multiplied with a speed, an acceleration, a jerk.  Over T^3, T^2, T they would look like
+ * jerk.  k: the derivative that steps; mm or rad, s. */
+static double rounding_of(const struct axis_limits *limits, int k, double t) {
+  double late = t * 0x1p-52;
+  if (k == 0)
+    return 1e-9 + limits->speed * late;
+  return (k == 1 ? limits->accel : limits->jerk) * late;
 }
 
 /* What steps add to speed, acceleration and jerk by the factors of steps.h. */
@@ -72,10 +76,11 @@ static void step_note(struct steps *steps, double t, const struct phase *phase,
   struct step step = {.t = t, .phase = phase};
   bool counts = false;
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    for (int k = 0; k < 3; k++)
+    for (int k = 0; k < 3; k++) {
       step.size[axis][k] = fabs(after->d[axis][k] - before->d[axis][k]);
-    if (step.size[axis][0] < same_place(&steps->cell->axis[axis], step.t))
-      step.size[axis][0] = 0;
+      if (step.size[axis][k] < rounding_of(&steps->cell->axis[axis], k, t))
+        step.size[axis][k] = 0;
+    }
     step.counts[axis] = !is_noise(&steps->cell->axis[axis], step.size[axis], steps->cell->tick);
     counts = counts || step.counts[axis];
   }

@@ -232,6 +232,25 @@ static void rounding_is_no_step(void **state) {
   assert_close(results[3].worst, 200, 1e-3, 0);
 }
 
+/* After ninety days times are rounded by 1e-9 s: what that makes of speed and acceleration where
+ * pieces meet is no step either, though over T^2 it would be a ten-thousandth of the jerk. */
+static void late_speeds_do_not_step(void **state) {
+  struct hand_motion *hand = *state;
+  double late = 90 * 86400.0, jerk = 3000, accel = 300;
+  struct check_result results[4];
+  hand->scene.cell.tick = 0.001;
+  hand->scene.cell.axis[AXIS_X].accel = accel;
+  hand->scene.cell.axis[AXIS_X].jerk = jerk;
+  along_x(hand, late, late + 1, (struct cubic){0, 1, 0, jerk / 6});
+  along_x(hand, late + 1, late + 2,
+          (struct cubic){1 + jerk / 6, 1 + jerk / 2 + accel * 1e-9, jerk / 2 + jerk * 5e-10, 0});
+  judge(hand, results);
+  assert_close(results[3].worst, jerk, 0, 1e-9);
+  hand->run->pieces[1].q.c1 += 4 * accel * 1e-9; /* that is one */
+  judge(hand, results);
+  assert_true(results[3].worst > jerk + 4 * accel * 1e-9 / 1e-6);
+}
+
 /* A step in acceleration that shows as J on its own, and a tenth of a tick later a smooth jerk J: a
  * row that lies well shows a third more than J, though neither side of the step does. */
 static void jerk_beside_a_step(void **state) {
@@ -275,6 +294,7 @@ int main(void) {
       cmocka_unit_test_setup_teardown(limits_are_inclusive, setup, teardown),
       cmocka_unit_test_setup_teardown(travel_by_the_widest_place, setup, teardown),
       cmocka_unit_test_setup_teardown(rounding_is_no_step, setup, teardown),
+      cmocka_unit_test_setup_teardown(late_speeds_do_not_step, setup, teardown),
       cmocka_unit_test_setup_teardown(jerk_beside_a_step, setup, teardown),
       cmocka_unit_test_setup_teardown(rows_show_no_more, setup, teardown),
   };
