@@ -8,6 +8,7 @@
 #include "verify/judge.h"
 
 static const double BARE_LEAST = 0.01; /* mm: twice what a rounding may shift the pool */
+static const double SAME_DEPTH = 1e-6;
 
 void cover_open(struct judge *judge, const struct lay *lay) {
   size_t paths = lay_path_count(lay);
@@ -46,37 +47,72 @@ static double steepest(const struct lay *lay) {
   return fabs(lay->sink) / fmin(lay->step, lay->wall->perimeter);
 }
 
-/* A bead one turn on lies over from .. to: it covers what of that it is no farther from than a
- * quarter of its width.  Found by halves. */
-static void cut_near(const struct lay *lay, struct stretches *bare, size_t path, double turn,
-                     double from, double to) {
-  double middle = (from + to) / 2, most = lay->width / 4, way = (to - from) * steepest(lay);
-  double apart =
-      fabs(lay_depth(lay, path, middle + turn).depth - lay_depth(lay, path, middle).depth);
+/* A path seen from another: the same place of the wall has `shift` more sigma there. */
+struct over {
+  const struct lay *lay;
+  size_t path, laid; /* the bare one, and the one with beads */
+  double shift;
+};
+
+static double apart_at(const struct over *over, double sigma) {
+  return fabs(lay_depth(over->lay, over->laid, sigma + over->shift).depth -
+              lay_depth(over->lay, over->path, sigma).depth);
+}
+
+/* A bead that lies over from .. to covers what of that it is no farther from than a quarter of its
+ * width.  Found by halves. */
+static void cut_near(const struct over *over, struct stretches *bare, double from, double to) {
+  double middle = (from + to) / 2, most = over->lay->width / 4 + SAME_DEPTH;
+  double apart = apart_at(over, middle), way = (to - from) * steepest(over->lay);
   if (apart - way > most)
     return;
   if (apart + way > most && to - from > BARE_LEAST / 4) {
-    cut_near(lay, bare, path, turn, from, middle);
-    cut_near(lay, bare, path, turn, middle, to);
+    cut_near(over, bare, from, middle);
+    cut_near(over, bare, middle, to);
   } else if (apart <= most) {
     stretches_cut(bare, from, to);
   }
 }
 
-/* A bead one turn on or back. */
-static void cut_neighbour(const struct judge *judge, struct stretches *bare, size_t path,
-                          double turn) {
-  const struct stretches *beads = &judge->cover.beads[path];
+static void cut_over(const struct judge *judge, const struct over *over, struct stretches *bare) {
+  const struct stretches *beads = &judge->cover.beads[over->laid];
   struct stretches all =
       stretches_rest(&(struct stretches){.arena = judge->arena}, -INFINITY, INFINITY);
   all = stretches_meet(bare, &all);
   for (size_t i = 0; i < all.count; i++)
     for (size_t k = 0; k < beads->count; k++) {
-      double from = fmax(beads->items[k].from - turn, all.items[i].from);
-      double to = fmin(beads->items[k].to - turn, all.items[i].to);
+      double from = fmax(beads->items[k].from - over->shift, all.items[i].from);
+      double to = fmin(beads->items[k].to - over->shift, all.items[i].to);
       if (from < to)
-        cut_near(judge->lay, bare, path, turn, from, to);
+        cut_near(over, bare, from, to);
     }
+}
+
+/* So many turns on or back a bead of the path may still lie near. */
+static double turns_near(const struct lay *lay) {
+  double sink = fabs(lay->sink) * lay->wall->perimeter / fmax(lay->unit, lay->wall->perimeter);
+  double most = (double)lay->laps + 1;
+  return sink > 0 ? fmin(ceil(lay->width / 4 / sink) + 2, most) : most;
+}
+
+/* Beads of the path itself, a turn and more on or back, and of rings beside it. */
+static void cut_neighbours(const struct judge *judge, struct stretches *bare, size_t path) {
+  const struct lay *lay = judge->lay;
+  double turn = lay->wall->perimeter, turns = turns_near(lay);
+  for (double n = -turns; n <= turns && bare->count > 0; n++)
+    if (n != 0)
+      cut_over(judge, &(struct over){lay, path, path, n * turn}, bare);
+  if (judge->cover.beads[path].count == 0) /* a ring left out is missing, however near others are */
+    return;
+  for (size_t laid = 0; laid < lay_path_count(lay) && bare->count > 0; laid++) {
+    double apart = fabs(lay_lap_depth(lay, (double)laid) - lay_lap_depth(lay, (double)path));
+    if (laid == path || apart > lay->width / 4 + SAME_DEPTH)
+      continue;
+    double ahead = lay->dir * (lay_path_start(lay, path) - lay_path_start(lay, laid));
+    double first = ahead - turn * (floor(ahead / turn) + 1); /* -turn <= first < 0 */
+    for (double n = 0; n <= 3; n++)
+      cut_over(judge, &(struct over){lay, path, laid, first + n * turn}, bare);
+  }
 }
 
 /* Before a zone's edge the wire is out while the current falls. */
@@ -116,11 +152,9 @@ static double allowed_length(const struct judge *judge, size_t path, double a, d
 
 static void judge_path(struct judge *judge, size_t path, double from, double *worst) {
   const struct lay *lay = judge->lay;
-  double turn = lay->wall->perimeter;
   struct stretches bare =
       stretches_rest(&judge->cover.beads[path], from, lay_path_length(lay, path));
-  cut_neighbour(judge, &bare, path, turn);
-  cut_neighbour(judge, &bare, path, -turn);
+  cut_neighbours(judge, &bare, path);
   cut_downslopes(judge, &bare, path);
   for (size_t i = 0; i < bare.count; i++) {
     double a = bare.items[i].from, b = bare.items[i].to;
@@ -135,9 +169,19 @@ static void judge_path(struct judge *judge, size_t path, double from, double *wo
   }
 }
 
+/* Of a layer that is taken up again what lies before is there. */
+static void lay_before(const struct judge *judge) {
+  const struct cover *cover = &judge->cover;
+  for (size_t path = 0; path < cover->from_path; path++)
+    stretches_add(&cover->beads[path], 0, lay_path_length(judge->lay, path));
+  if (cover->asked_from > 0)
+    stretches_add(&cover->beads[cover->from_path], 0, cover->asked_from);
+}
+
 void cover_close(struct judge *judge) {
   double worst = 0;
   struct cover *cover = &judge->cover;
+  lay_before(judge);
   for (size_t path = cover->from_path; path < lay_path_count(judge->lay); path++)
     judge_path(judge, path, path == cover->from_path ? fmax(cover->asked_from, 0) : 0, &worst);
   finding_most(judge->findings, CHECK_COVERAGE, FINDING_NO_ROW, worst, 0, BARE_LEAST);

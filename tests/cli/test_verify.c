@@ -626,6 +626,11 @@ static const struct sound SOUND[] = {
     {"resumed where the wire comes after travel",
      "@late_wire.lay --resume overlay=ring_wall,layer=1,lap=2,along=100mm -o a.spt",
      "a.spt --job @late_wire.lay --mode resume"},
+    {"a late wire over which the next ring lies", "@near_rings.lay -o a.spt",
+     "a.spt --job @near_rings.lay"},
+    {"the same, resumed in a ring",
+     "@near_rings.lay --resume overlay=ring_wall,layer=1,lap=3,along=100mm -o a.spt",
+     "a.spt --job @near_rings.lay --mode resume"},
     {"a late wire behind a zone, where the lap before lies near", "@late_behind_zone.lay -o a.spt",
      "a.spt --job @late_behind_zone.lay"},
     {"a spiral of two layers that a port breaks", "@port.lay -o a.spt", "a.spt --job @port.lay"},
@@ -683,6 +688,21 @@ static void test_beside_its_valley(void **state) {
                                        "0.0500 mm too shallow in lap 2"));
 }
 
+/* Of rings that lie within a quarter of a bead's width one is left out. */
+static void test_near_ring_left_out(void **state) {
+  (void)state;
+  char path[1400];
+  run_ok(program, "compile -q @near_rings.lay -o near.csv");
+  path_in(path, program, "near.csv");
+  struct edit edit = edit_open(path);
+  size_t from = edit_find(&edit, 0, "", "1", "2");
+  edit_remove(&edit, from, edit_find(&edit, from, "", "1", "3"));
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  assert_int_equal(program_run(program, "verify near.csv --job @near_rings.lay"), 1);
+  assert_non_null(strstr(program->err, "coverage: overlay 1, layer 1: lap 2 is missing"));
+}
+
 /* How deep is not looked for: along a torch that is wholly in metal that would take minutes a row.
  */
 static void test_in_metal(void **state) {
@@ -733,7 +753,7 @@ static void test_use(void **state) {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 4];
+  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 5];
   size_t count = 0;
   for (size_t i = 0; i < COUNT(SOUND); i++)
     tests[count++] =
@@ -745,6 +765,7 @@ int main(void) {
     tests[count++] =
         (struct CMUnitTest){PROGRAMS[i], test_program, NULL, NULL, (void *)(uintptr_t)PROGRAMS[i]};
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_beside_its_valley);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_near_ring_left_out);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_in_metal);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_json);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_use);
