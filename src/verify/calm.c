@@ -49,7 +49,11 @@ size_t calm_rows(struct judge *judge, const struct block *block, size_t from, si
   bool is_active = judge->run.active;
   switch ((enum borelay_phase)block->rows[from].phase) {
   case BORELAY_MOVE:
-    return is_active ? 0 : room;
+    for (; !is_active && done < room; done++) {
+      struct head head = block_head(block, from + done);
+      moves_row(judge, &block->rows[from + done], &head);
+    }
+    return done;
   case BORELAY_WAIT:
     done = is_active ? 0 : count_standing(judge, block, from, room);
     judge->waited += (int64_t)done;

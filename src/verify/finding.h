@@ -13,6 +13,7 @@
   X(CHECK_CELL, "same-cell", "")                                                                   \
   X(CHECK_HEADER, "same-header", "")                                                               \
   X(CHECK_ORDER, "order", "")                                                                      \
+  X(CHECK_MOVES, "moves", "")                                                                      \
   X(CHECK_SETPOINTS, "setpoints", "")                                                              \
   X(CHECK_TRAVEL, "axis-travel", "")                                                               \
   X(CHECK_SPEED, "axis-speed", "of limit")                                                         \

@@ -9,6 +9,7 @@
 #include "verify/finding.h"
 #include "verify/head.h"
 #include "verify/lay.h"
+#include "verify/moves.h"
 #include "verify/room.h"
 
 /* Where a run of the arc left a layer's path. */
@@ -67,7 +68,10 @@ struct run {
   bool may_shift;     /* the first run of a resumed stepped layer: a turn may be missing in sigma */
   bool is_placed;     /* path, sigma, s are known */
   size_t path;
-  uint32_t lap; /* with which it begins */
+  uint32_t lap;  /* with which it begins */
+  int64_t began; /* its first row */
+  double turned_from;
+  struct range turned; /* the head's angle in that row, and in all so far: of a limited head */
   double sigma, sigma_from, s, depth;
   double bead_from, bead_to; /* the stretch of bead that still grows */
   bool was_arc, was_wire;    /* at the row before */
@@ -116,6 +120,7 @@ struct judge {
   struct axes axes;
   struct collide *collide;
   struct calm calm;
+  struct moves moves;
   struct ahead *ahead;                         /* along.c: room for figures; NULL: none yet */
   uint32_t last_overlay, last_layer, last_lap; /* labels of the moves that lead to a run */
   bool has_labels;
@@ -124,6 +129,8 @@ struct judge {
 /* -- run.c ----------------------------------------------------------------- */
 void run_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
 void run_close(struct judge *judge, const struct borelay_row *row, const struct head *head);
+/* How far the head has turned in the run, from row `from` of the block to before `to`. */
+void run_turned(struct judge *judge, const struct block *block, size_t from, size_t to);
 int64_t ticks_for(double seconds, double tick);
 /* Does the head stand still between these two?  By 1 in the last decimal each may be rounded. */
 bool run_stands(const struct borelay_row *row, const struct borelay_row *before);

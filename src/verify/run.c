@@ -182,7 +182,7 @@ static void open_layer(struct judge *judge, const struct borelay_row *row, const
   cover_open(judge, lay);
 }
 
-static bool open_run(struct judge *judge, const struct borelay_row *row) {
+static bool open_run(struct judge *judge, const struct borelay_row *row, const struct head *head) {
   const struct lay *lay = lay_find(judge->stack, row->overlay, row->layer);
   bool is_lap = lay && row->lap >= 1 && lay_lap_path(lay, row->lap) < lay_path_count(lay);
   if (!is_lap) {
@@ -194,6 +194,7 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   size_t path = lay_lap_path(lay, row->lap);
   judge_wait(judge, row, lay, path);
   judge_labels(judge, row);
+  moves_end(judge, row, head, lay, path);
   bool is_new = lay != judge->lay;
   if (is_new)
     open_layer(judge, row, lay);
@@ -204,6 +205,9 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
                             .phase = BORELAY_MOVE,
                             .path = path,
                             .lap = row->lap,
+                            .began = (int64_t)row->index,
+                            .turned_from = head->angle,
+                            .turned = {head->angle, head->angle},
                             .owed = judge->owed,
                             .weld_end = NAN};
   if (is_new || path != judge->path)
@@ -214,6 +218,16 @@ static bool open_run(struct judge *judge, const struct borelay_row *row) {
   pace_open(judge);
   sway_open(judge);
   return true;
+}
+
+void run_turned(struct judge *judge, const struct block *block, size_t from, size_t to) {
+  struct range *turned = &judge->run.turned;
+  if (!judge->run.active || judge->job->cell->axis[AXIS_HEAD].endless)
+    return;
+  for (size_t i = from; i < to; i++) {
+    turned->lo = fmin(turned->lo, block->angle[i]);
+    turned->hi = fmax(turned->hi, block->angle[i]);
+  }
 }
 
 void run_close(struct judge *judge, const struct borelay_row *row, const struct head *head) {
@@ -231,6 +245,7 @@ void run_close(struct judge *judge, const struct borelay_row *row, const struct 
   pace_close(judge);
   sway_close(judge);
   judge->owed = run->owed;
+  moves_begin(judge, row, head);
   run->active = false;
 }
 
@@ -255,12 +270,15 @@ void run_row(struct judge *judge, const struct borelay_row *row, const struct he
     judge_standing(judge, row);
   if (!is_run_phase(row->phase)) {
     run_close(judge, row, head);
+    if (row->index == 0)
+      moves_begin(judge, row, head);
+    moves_row(judge, row, head);
     judge->waited += row->phase == BORELAY_WAIT;
     keep_labels(judge, row);
     judge_row_labels(judge, row);
     return;
   }
-  if (!judge->run.active && !open_run(judge, row))
+  if (!judge->run.active && !open_run(judge, row, head))
     return;
   if (row->phase != judge->run.phase) {
     if (judge->run.phase != BORELAY_MOVE)

@@ -57,6 +57,7 @@ static void judge_row(struct judge *judge, const struct block *block, size_t i, 
   struct head head = block_head(block, i);
   uint64_t faults = calm_faults(judge);
   run_row(judge, row, &head);
+  run_turned(judge, block, i, i + 1);
   setpoints_row(judge, row);
   if (row->index == 0 || row->index + 1 == rows)
     judge_park(judge, row, &head, row->index != 0);
@@ -90,6 +91,7 @@ static void judge_block(struct judge *judge, struct block *block, uint64_t rows)
     while (i < end) {
       size_t done = calm_rows(judge, block, i, end - i);
       if (done > 0) {
+        run_turned(judge, block, i, i + done);
         i += done;
         judge->before = block->rows[i - 1];
         judge->head_before = block_head(block, i - 1);
@@ -110,6 +112,7 @@ static void judge_end(struct judge *judge) {
     run_close(judge, &judge->before, &judge->head_before);
   if (judge->lay)
     cover_close(judge);
+  moves_end(judge, &judge->before, &judge->head_before, NULL, 0);
   if (judge->before.overlay != 0)
     finding_fault(judge->findings, CHECK_ORDER, (int64_t)judge->before.index,
                   "the last row still leads to overlay %u", judge->before.overlay);

@@ -84,6 +84,22 @@ static inline void edit_lead_in(struct edit *edit, size_t at, struct at begin) {
   edit_lead(edit, at + 1, LEAD_ROWS, edit->rows[at]);
 }
 
+/* With the ways between the wall and the place that is `retract` mm off it: what leads over to a
+ * run that was moved, or back, goes from one such place to another.  The last is told twice. */
+static inline struct run_rows edit_with_ways(struct edit *edit, struct run_rows run,
+                                             double retract) {
+  struct at from = at_get(&edit->rows[run.from]), to = at_get(&edit->rows[run.to]), at;
+  do {
+    at = at_get(&edit->rows[--run.from]);
+  } while (hypot(at.of[0] - from.of[0], at.of[1] - from.of[1]) < retract - 1e-5);
+  do {
+    at = at_get(&edit->rows[++run.to]);
+  } while (hypot(at.of[0] - to.of[0], at.of[1] - to.of[1]) < retract - 1e-5);
+  struct edit_row last = edit->rows[run.to];
+  *edit_open_up(edit, run.to++, 1) = last;
+  return run;
+}
+
 /* What a row becomes; `by`: how much. */
 typedef struct at (*change_of)(struct at at, double by);
 

@@ -8,7 +8,7 @@
 
 /* Of bore.lay and shop.lay, as they are written there: H's way about the bore's axis, and figures
  * of the cell. */
-static const double AXIS_X = 10, AXIS_Y = 20, REACH = 40, TICK = 0.02, JERK = 6000;
+static const double AXIS_X = 10, AXIS_Y = 20, REACH = 40, TICK = 0.02, JERK = 6000, RETRACT = 5;
 
 struct near {
   const char *name, *check;
@@ -40,7 +40,7 @@ static struct at leaning(struct at at, double by) {
 }
 
 static void move_ring(struct edit *edit, change_of moving, double by) {
-  edit_move_run(edit, edit_run(edit, 0, "1", "2"), moving, by);
+  edit_move_run(edit, edit_with_ways(edit, edit_run(edit, 0, "1", "2"), RETRACT), moving, by);
 }
 
 static void run_deeper(struct edit *edit, double by) {
@@ -310,12 +310,27 @@ static void make(const struct near *near, int which) {
   edit_close(&edit);
 }
 
+/* From park on a way that leads nowhere: `moves` tells that, and no other check. */
+static bool strays_from_park(const struct near *near) {
+  return near->change == toward_y || near->change == sudden_start || near->change == sudden_stop;
+}
+
+static size_t count_told(const char *text, const char *what) {
+  size_t count = 0;
+  for (const char *at = text; (at = strstr(at, what)); at++)
+    count++;
+  return count;
+}
+
 static void judge(const struct near *near, const char *stream, int which) {
   char line[300], told[80];
   snprintf(line, sizeof line, "verify -q %s --job @%s.lay", stream, near->job);
   int status = program_run(program, line);
   snprintf(told, sizeof told, "error: %s: ", near->check);
-  if (which == 0 && status != 0)
+  size_t strays = count_told(program->err, "error: moves: the way across is not straight");
+  bool holds = strays_from_park(near) ? strays == 1 && count_told(program->err, "error: ") == 1
+                                      : status == 0;
+  if (which == 0 && !holds)
     fail_msg("%s: less than what is allowed is found wrong\n%s", near->name, program->err);
   if (which == 1 && (status != 1 || !strstr(program->err, told)))
     fail_msg("%s: more than what is allowed does not fail %s\n%s", near->name, near->check,

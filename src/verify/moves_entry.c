@@ -1,0 +1,250 @@
+/* moves_entry.c - from park, to it, and from overlay to overlay.
+ *
+ * Below safe height the head goes level, at the depth of the run behind or before it, or upright:
+ * at an entry, up from park, down to it.  At safe height and above it goes in one straight. */
+#include <math.h>
+
+#include "borelay/num.h"
+#include "verify/judge.h"
+
+static const double TURN_SAME = 1e-4; /* rad: what MOVES_PLACE is of 50 mm */
+static const double ENTRY_MOST = MOVES_PLACE;
+
+static bool is_high(const struct judge *judge, const struct head *head) {
+  return head->tip.z >= judge->job->safe_height - 2 * ROUND_MM;
+}
+
+static bool same_place(const struct head *a, const struct head *b) {
+  return fabs(a->h.x - b->h.x) <= MOVES_PLACE && fabs(a->h.y - b->h.y) <= MOVES_PLACE &&
+         fabs(a->angle - b->angle) <= TURN_SAME;
+}
+
+static bool same_height(double a, double b) {
+  return fabs(a - b) <= MOVES_PLACE;
+}
+
+/* -- where it may go up and down -------------------------------------------------------------- */
+
+/* H at the overlay's entry, moved back along the torch as far as the tip needs to keep its room
+ * from the wall: least .. most, as clad counts or not. */
+static bool is_at_entry(const struct judge *judge, const struct lay *lay, double least, double most,
+                        const struct head *head) {
+  const struct lie *lie = &judge->stack->lie;
+  const struct overlay *overlay = lay->overlay;
+  vec2 entry = overlay->has_entry ? overlay->entry : lay->wall->centre;
+  vec2 v = vec2_sub(lie_to_part(lie, (vec2){head->h.x, head->h.y}), entry);
+  vec2 torch = {head->torch.cos, head->torch.sin};
+  double back = -vec2_dot(v, torch), give = ENTRY_MOST + lay->wall->slack;
+  double room = lay->procedure->arc_length + overlay->retract;
+  double inside = wall_foot(lay->wall, (vec2){head->tip.x, head->tip.y}).inside - room;
+  if (fabs(vec2_cross(torch, v)) > ENTRY_MOST || back < -ENTRY_MOST)
+    return false;
+  if (overlay->has_entry_angle) {
+    double turns = (head->angle - lie->turned - overlay->entry_angle) / NUM_TURN;
+    if (fabs(turns - floor(turns + 0.5)) * NUM_TURN > TURN_SAME)
+      return false;
+  }
+  return inside >= least - give && (back <= ENTRY_MOST || inside <= most + give);
+}
+
+static bool is_at_park(const struct judge *judge, const struct head *head) {
+  const struct cell *cell = judge->job->cell;
+  double turns = (head->angle - cell->park_head) / NUM_TURN;
+  return fabs(head->h.x - cell->park.x) <= MOVES_PLACE &&
+         fabs(head->h.y - cell->park.y) <= MOVES_PLACE &&
+         fabs(turns - floor(turns + 0.5)) * NUM_TURN <= TURN_SAME;
+}
+
+/* Out: the clad that was laid counts.  In: what stood before; of a layer that is taken up again a
+ * part stands already. */
+static bool leaves_here(const struct judge *judge, const struct head *head) {
+  const struct moves *moves = &judge->moves;
+  const struct lay *from = moves->from;
+  if (!from)
+    return is_at_park(judge, head);
+  double clad = from->offset + from->nominal;
+  return is_at_entry(judge, from, clad, clad, head);
+}
+
+static bool comes_here(const struct judge *judge, const struct head *head) {
+  const struct moves *moves = &judge->moves;
+  const struct lay *to = moves->to;
+  if (!to)
+    return is_at_park(judge, head);
+  bool is_taken_up = moves->is_first && judge->mode == BORELAY_RESUME;
+  double clad = to->offset + (is_taken_up ? to->nominal : 0);
+  return is_at_entry(judge, to, clad, clad, head);
+}
+
+static bool has_one_entry(const struct moves *moves) {
+  if (!moves->from || !moves->to || moves->from->overlay->wall != moves->to->overlay->wall)
+    return false;
+  const struct overlay *from = moves->from->overlay, *to = moves->to->overlay;
+  vec2 a = from->has_entry ? from->entry : moves->from->wall->centre;
+  vec2 b = to->has_entry ? to->entry : moves->to->wall->centre;
+  return wall_apart(a, b) < 1e-9;
+}
+
+/* -- below safe height ------------------------------------------------------------------------ */
+
+/* Of one way each is told where it is first met. */
+enum fault { MOVES_ASLANT = 1, MOVES_SIDEWAYS = 2, MOVES_BESIDE = 4 };
+
+static void tell_once(struct judge *judge, enum fault fault, int64_t row, const struct head *at,
+                      const char *what) {
+  unsigned *told = &judge->moves.told;
+  if (!(*told & fault))
+    finding_fault(judge->findings, CHECK_MOVES, row,
+                  "%s at x %.3f y %.3f z %.3f, head %.3f deg, the tip %.3f mm below safe_height",
+                  what, at->h.x, at->h.y, at->h.z, at->angle * (180 / NUM_PI),
+                  judge->job->safe_height - at->tip.z);
+  *told |= fault;
+}
+
+static void judge_upright(struct judge *judge, int64_t row, const struct head *to) {
+  struct moves *moves = &judge->moves;
+  const struct head *at = &moves->anchor;
+  bool rises = to->tip.z > at->tip.z;
+  moves->up_angle = at->angle;
+  if (!moves->has_risen && leaves_here(judge, at)) {
+    if (moves->from || rises)
+      return;
+  }
+  if ((moves->has_risen || has_one_entry(moves)) && comes_here(judge, at)) {
+    if (moves->to) {
+      moves->has_down = true;
+      moves->down_angle = at->angle;
+      moves->down_row = row;
+    }
+    return;
+  }
+  tell_once(judge, MOVES_BESIDE, row, at,
+            rises ? "the head goes up beside entry and park"
+                  : "the head goes down beside entry and park");
+}
+
+/* Level where the run behind it was is right; anywhere else is right if the next run is there. */
+static void judge_level(struct judge *judge, int64_t row) {
+  struct moves *moves = &judge->moves;
+  double z = moves->anchor.h.z;
+  bool is_behind = moves->from && same_height(z, moves->start.h.z);
+  if (is_behind && !moves->has_risen)
+    return;
+  bool can_be = moves->to && (moves->has_risen || has_one_entry(moves));
+  if (can_be && (!moves->has_level || same_height(z, moves->level))) {
+    moves->level = moves->has_level ? moves->level : z;
+    moves->level_row = moves->has_level ? moves->level_row : row;
+    moves->has_level = true;
+    return;
+  }
+  tell_once(judge, MOVES_SIDEWAYS, row, &moves->anchor, "the head goes sideways");
+}
+
+/* Both at once, in one row: more than rounding makes of a way that is level or upright. */
+static bool is_aslant(const struct head *before, const struct head *head) {
+  double aside = fmax(fabs(head->h.x - before->h.x), fabs(head->h.y - before->h.y));
+  bool turns = fabs(head->angle - before->angle) > 4 * ROUND_RAD;
+  return fabs(head->h.z - before->h.z) > MOVES_SAME && (aside > MOVES_SAME || turns);
+}
+
+static void low_row(struct judge *judge, int64_t row, const struct head *before,
+                    const struct head *head) {
+  struct moves *moves = &judge->moves;
+  bool stays = same_place(&moves->anchor, head);
+  bool is_level = same_height(moves->anchor.h.z, head->h.z);
+  bool goes_on = moves->way == MOVES_LEVEL     ? is_level
+                 : moves->way == MOVES_UPRIGHT ? stays
+                                               : stays && is_level;
+  if (goes_on)
+    return;
+  if (is_aslant(before, head)) {
+    tell_once(judge, MOVES_ASLANT, row, before, "the head goes aslant");
+    moves->way = MOVES_STANDS;
+    moves->anchor = *head;
+    return;
+  }
+  if (moves->way != MOVES_STANDS) { /* it turns off where the row before is */
+    moves->anchor = *before;
+    is_level = fabs(head->h.z - before->h.z) <= MOVES_SAME;
+  }
+  moves->way = is_level ? MOVES_LEVEL : MOVES_UPRIGHT;
+  if (is_level)
+    judge_level(judge, row);
+  else
+    judge_upright(judge, row, head);
+}
+
+/* -- at safe height --------------------------------------------------------------------------- */
+
+static void rise(struct moves *moves, const struct head *head) {
+  moves->is_above = moves->has_risen = true;
+  moves->is_bent = false;
+  bends_begin(&moves->above, head);
+}
+
+static void high_row(struct judge *judge, int64_t row, const struct head *head) {
+  struct moves *moves = &judge->moves;
+  bends_row(judge, &moves->above, head);
+  if (moves->above.count > 1 && !moves->is_bent)
+    finding_fault(judge->findings, CHECK_MOVES, row,
+                  "the way across is not straight: it bends at x %.3f y %.3f z %.3f", head->h.x,
+                  head->h.y, head->h.z);
+  moves->is_bent = moves->above.count > 1;
+}
+
+/* -- a way ------------------------------------------------------------------------------------ */
+
+void moves_free_begin(struct judge *judge, const struct head *head) {
+  struct moves *moves = &judge->moves;
+  moves->anchor = *head;
+  moves->way = MOVES_STANDS;
+  if (is_high(judge, head))
+    rise(moves, head);
+}
+
+void moves_free_row(struct judge *judge, int64_t row, const struct head *before,
+                    const struct head *head) {
+  struct moves *moves = &judge->moves;
+  bool is_above = is_high(judge, head);
+  if (moves->is_above && is_above) {
+    high_row(judge, row, head);
+    return;
+  }
+  if (moves->is_above) {
+    moves->anchor = *before;
+    moves->way = MOVES_STANDS;
+  }
+  moves->is_above = false;
+  low_row(judge, row, before, head);
+  if (is_above)
+    rise(moves, head);
+}
+
+static void end_at_wall(struct judge *judge, int64_t row, const struct head *head) {
+  const struct moves *moves = &judge->moves;
+  if (moves->has_level && !same_height(moves->level, head->h.z))
+    finding_fault(judge->findings, CHECK_MOVES, moves->level_row,
+                  "the head goes sideways at z %.3f; the run that it leads to begins at z %.3f",
+                  moves->level, head->h.z);
+  if (moves->has_down && !moves->to->overlay->has_entry_angle &&
+      fabs(moves->down_angle - head->angle) > TURN_SAME)
+    finding_fault(judge->findings, CHECK_MOVES, moves->down_row,
+                  "the head goes down at %.3f deg; without an entry_angle it is to have the angle "
+                  "of the start, %.3f deg",
+                  moves->down_angle * (180 / NUM_PI), head->angle * (180 / NUM_PI));
+  if (!moves->has_risen && !has_one_entry(moves))
+    finding_fault(judge->findings, CHECK_MOVES, row,
+                  "the head does not go up to safe_height on its way to overlay %u",
+                  moves->to->overlay_number);
+}
+
+void moves_free_end(struct judge *judge, int64_t row, const struct head *head) {
+  const struct moves *moves = &judge->moves;
+  if (moves->to)
+    end_at_wall(judge, row, head);
+  else if (fabs(head->angle - moves->up_angle) > NUM_PI + 1e-6 &&
+           judge->job->cell->axis[AXIS_HEAD].endless)
+    finding_fault(judge->findings, CHECK_MOVES, row,
+                  "the head turns by %.3f deg to park; another whole turn is nearer",
+                  fabs(head->angle - moves->up_angle) * (180 / NUM_PI));
+}
