@@ -11,6 +11,7 @@ struct tick_values {
   struct pose pose; /* mm, rad; cell frame */
   enum phase_kind phase;
   bool arc, gas, avc;
+  bool is_step;              /* between laps; not in the row */
   double current, voltage;   /* A, V */
   double wire, wire_current; /* mm/s, negative while drawn back; A */
   int32_t overlay, layer;    /* from 1; 0 after the last postflow */
@@ -37,7 +38,7 @@ struct tick_cursor {
 struct tick_stretch {
   int64_t count;             /* >= 1 */
   struct tick_values values; /* of its first tick, without the pose; of all of them unless: */
-  bool varies;               /* each says what tick_phase_values() says */
+  bool varies;               /* each says what tick_phase_values() says; all are on one leg */
   bool goes_on;              /* they say what those of the stretch before say */
   const struct phase *phase;
   struct piece piece;
@@ -73,5 +74,8 @@ double tick_block_end_nearly(struct tick_block *block);
 /* What a phase says at one of its ticks, all but the pose. */
 struct tick_values tick_phase_values(const struct motion *motion, const struct phase *phase,
                                      int64_t tick);
+/* The same from those of an earlier tick on the same leg. */
+void tick_values_go_on(struct tick_values *values, const struct motion *motion,
+                       const struct phase *phase, int64_t tick);
 
 #endif

@@ -83,11 +83,11 @@ static void put_row(struct part_maker *maker) {
 static bool put_one_by_one(struct part_maker *maker, const struct tick_stretch *stretch,
                            const struct tick_block *ticks, const struct row_block *rows) {
   const struct poses *poses = &ticks->poses;
+  struct tick_values values = ticks->values;
   for (size_t i = 0; i < ticks->count; i++) {
-    int64_t tick = ticks->values.tick + (int64_t)i;
-    struct tick_values values =
-        stretch->varies ? tick_phase_values(maker->motion, stretch->phase, tick) : ticks->values;
-    values.tick = tick;
+    values.tick = ticks->values.tick + (int64_t)i;
+    if (stretch->varies)
+      tick_values_go_on(&values, maker->motion, stretch->phase, values.tick);
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
     if (rows ? !setpoint_in_block(&maker->setpoint, rows, i, &values)
              : !setpoint_make(&maker->setpoint, &values))

@@ -10,7 +10,7 @@ const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,vo
                              "wire_current_a,gas,avc,overlay,layer,lap,line\n";
 
 void text_row_begin(struct text_row *text) {
-  text->tail_length = 0;
+  text->tail_length = text->tail_middle = 0;
   text->is_wide = text_wide_is_there();
   text->look = (struct text_look){.time = 0};
   for (uint32_t i = 0; i < 1000; i++) {
@@ -26,6 +26,47 @@ static char *put(char *to, int64_t scaled, int decimals, char after) {
   return to + 1;
 }
 
+static const uint64_t WHOLE_END = 1000000; /* of what text_whole() takes */
+
+static int places_of(uint64_t whole) {
+  return whole < 10       ? 1
+         : whole < 100    ? 2
+         : whole < 1000   ? 3
+         : whole < 10000  ? 4
+         : whole < 100000 ? 5
+                          : 6;
+}
+
+static char *put_whole(const struct text_row *text, bool is_negative, uint64_t whole, char *to) {
+  int places = places_of(whole);
+  text_put_eight(to, text_whole(text, is_negative, places, whole));
+  return to + is_negative + places;
+}
+
+/* With six decimals and a comma. */
+static char *put_six(const struct text_row *text, int64_t scaled, char *to) {
+  bool is_negative = scaled < 0;
+  uint64_t size = is_negative ? 0 - (uint64_t)scaled : (uint64_t)scaled, whole = size / 1000000;
+  if (whole >= WHOLE_END)
+    return put(to, scaled, 6, ',');
+  to = put_whole(text, is_negative, whole, to);
+  text_put_eight(to, text_decimals(text, size / 1000 % 1000, size % 1000));
+  return to + 8;
+}
+
+/* With one to three decimals, of which there are `of` in 1, and a comma. */
+static inline char *put_few(const struct text_row *text, int64_t scaled, int decimals, uint64_t of,
+                            char *to) {
+  bool is_negative = scaled < 0;
+  uint64_t size = is_negative ? 0 - (uint64_t)scaled : (uint64_t)scaled, whole = size / of;
+  if (whole >= WHOLE_END)
+    return put(to, scaled, decimals, ',');
+  to = put_whole(text, is_negative, whole, to);
+  text_put_eight(to, text->point[size % of * (1000 / of)]);
+  to[decimals + 1] = ',';
+  return to + decimals + 2;
+}
+
 static char *put_flag(char *to, bool flag) {
   *to = flag ? '1' : '0';
   to[1] = ',';
@@ -39,49 +80,47 @@ static bool is_same_tail(const struct borelay_row *a, const struct borelay_row *
          a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
 }
 
-static void make_tail(struct text_row *text, const struct borelay_row *row) {
-  char *to = text->tail;
-  const char *name = phase_name((enum phase_kind)row->phase);
-  size_t length = strlen(name);
-  memcpy(to, name, length);
-  to += length;
-  *to++ = ',';
-  to = put_flag(to, row->arc);
-  to = put(to, row->current_100ma, 1, ',');
-  to = put(to, row->voltage_10mv, 2, ',');
-  to = put(to, row->wire_um_s, 3, ',');
+static char *put_tail_end(const struct borelay_row *row, char *to) {
   to = put(to, row->wire_current_100ma, 1, ',');
   to = put_flag(to, row->gas);
   to = put_flag(to, row->avc);
   to = put(to, row->overlay, 0, ',');
   to = put(to, row->layer, 0, ',');
   to = put(to, row->lap, 0, ',');
-  to = put(to, row->line, 0, '\n');
-  text->tail_length = (size_t)(to - text->tail);
+  return put(to, row->line, 0, '\n');
+}
+
+static bool is_same_end(const struct borelay_row *a, const struct borelay_row *b) {
+  return a->wire_current_100ma == b->wire_current_100ma && a->gas == b->gas && a->avc == b->avc &&
+         a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
+}
+
+/* On a ramp between sectors only the middle of it changes, from row to row. */
+static void make_tail(struct text_row *text, const struct borelay_row *row) {
+  char end[TEXT_ROW_ROOM], *to = text->tail;
+  size_t length = text->tail_length - text->tail_middle;
+  if (text->tail_length > 0 && is_same_end(&text->row, row))
+    memcpy(end, text->tail + text->tail_middle, length);
+  else
+    length = (size_t)(put_tail_end(row, end) - end);
+  const char *name = phase_name((enum phase_kind)row->phase);
+  size_t name_length = strlen(name);
+  memcpy(to, name, name_length);
+  to += name_length;
+  *to++ = ',';
+  to = put_flag(to, row->arc);
+  to = put_few(text, row->current_100ma, 1, 10, to);
+  to = put_few(text, row->voltage_10mv, 2, 100, to);
+  to = put_few(text, row->wire_um_s, 3, 1000, to);
+  text->tail_middle = (size_t)(to - text->tail);
+  memcpy(to, end, length);
+  text->tail_length = text->tail_middle + length;
   text->row = *row;
 }
 
 void text_row_keep_tail(struct text_row *text, const struct borelay_row *row) {
   if (text->tail_length == 0 || !is_same_tail(&text->row, row))
     make_tail(text, row);
-}
-
-/* With six decimals and a comma. */
-static char *put_six(const struct text_row *text, int64_t scaled, char *to) {
-  bool is_negative = scaled < 0;
-  uint64_t size = is_negative ? 0 - (uint64_t)scaled : (uint64_t)scaled, whole = size / 1000000;
-  if (whole >= 1000000)
-    return put(to, scaled, 6, ',');
-  int places = whole < 10       ? 1
-               : whole < 100    ? 2
-               : whole < 1000   ? 3
-               : whole < 10000  ? 4
-               : whole < 100000 ? 5
-                                : 6;
-  text_put_eight(to, text_whole(text, is_negative, places, whole));
-  to += is_negative + places;
-  text_put_eight(to, text_decimals(text, size / 1000 % 1000, size % 1000));
-  return to + 8;
 }
 
 char *text_row_put(struct text_row *text, const struct borelay_row *row, char *to) {

@@ -17,6 +17,7 @@ struct text_row {
   struct borelay_row row; /* that tail was made from */
   char tail[TEXT_ROW_ROOM];
   size_t tail_length; /* 0: none yet */
+  size_t tail_middle; /* where wire_current_a begins */
   /* ".000" to ".999" and "000," to "999,", the first byte lowest, for text_block.c */
   uint32_t point[1000], comma[1000];
   bool is_wide; /* what follows is of use: text_wide.h */

@@ -29,19 +29,38 @@ static const struct plan_leg *last_leg(const struct phase *phase) {
   return &run->legs[run->leg_count - 1];
 }
 
-/* Lap and voltage control.  Control is off on a step, where the wall's distance is not what the
- * voltage tells. */
 static void put_leg(struct tick_values *values, const struct motion *motion,
                     const struct phase *phase, int64_t tick) {
   values->lap = phase->lap;
   if (phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE) {
     const struct plan_leg *leg = tick_leg(motion, phase, tick);
     values->lap = leg->lap;
-    values->avc = phase->kind == PHASE_WELD && tick >= phase->wire.avc0 &&
-                  tick < phase->wire.feed1 && !leg->is_step;
+    values->is_step = leg->is_step;
   } else if (phase->kind == PHASE_POSTFLOW) {
     values->lap = last_leg(phase)->lap;
   }
+}
+
+/* Control is off on a step, where the wall's distance is not what the voltage tells. */
+static bool voltage_controls(const struct phase *phase, int64_t tick, bool is_step) {
+  return phase->kind == PHASE_WELD && tick >= phase->wire.avc0 && tick < phase->wire.feed1 &&
+         !is_step;
+}
+
+void tick_values_go_on(struct tick_values *values, const struct motion *motion,
+                       const struct phase *phase, int64_t tick) {
+  bool feeds = wire_feeds(phase, tick);
+  struct lap_values asked = {0};
+  values->tick = tick;
+  if (phase->arc || feeds)
+    asked = run_values_at(motion, phase, (double)tick * motion->plan->job->cell->tick);
+  if (phase->arc) {
+    values->current = phase->kind == PHASE_WELD ? asked.current : ramp(phase, tick);
+    values->voltage = asked.voltage;
+  }
+  values->avc = voltage_controls(phase, tick, values->is_step);
+  values->wire = feeds ? asked.wire_feed_speed : phase_wire_speed(motion, phase, tick);
+  values->wire_current = feeds ? phase->plan_layer->procedure->wire_current : 0;
 }
 
 struct tick_values tick_phase_values(const struct motion *motion, const struct phase *phase,
@@ -56,16 +75,7 @@ struct tick_values tick_phase_values(const struct motion *motion, const struct p
     return values;
   values.line = motion->plan->overlays[phase->overlay - 1].overlay->line;
   put_leg(&values, motion, phase, tick);
-  const struct procedure *procedure = phase->plan_layer->procedure;
-  if (phase->arc) {
-    struct lap_values asked =
-        run_values_at(motion, phase, (double)tick * motion->plan->job->cell->tick);
-    values.current = phase->kind == PHASE_WELD ? asked.current : ramp(phase, tick);
-    values.voltage = asked.voltage;
-  }
-  values.wire = phase_wire_speed(motion, phase, tick);
-  if (wire_feeds(phase, tick))
-    values.wire_current = procedure->wire_current;
+  tick_values_go_on(&values, motion, phase, tick);
   return values;
 }
 
