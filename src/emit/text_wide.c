@@ -219,13 +219,13 @@ WIDE_INLINE void put_eight(const struct common *common, const struct digits pair
                            const struct digits *times, char *to) {
   size_t length = common->length;
   put_row(common, &pairs[0], 0, times, 0, to);
-  put_row(common, &pairs[1], 0, times, 1, to += length);
-  put_row(common, &pairs[0], 1, times, 2, to += length);
-  put_row(common, &pairs[1], 1, times, 3, to += length);
-  put_row(common, &pairs[2], 0, times, 4, to += length);
-  put_row(common, &pairs[3], 0, times, 5, to += length);
-  put_row(common, &pairs[2], 1, times, 6, to += length);
-  put_row(common, &pairs[3], 1, times, 7, to += length);
+  put_row(common, &pairs[1], 0, times, 1, to + length);
+  put_row(common, &pairs[0], 1, times, 2, to + 2 * length);
+  put_row(common, &pairs[1], 1, times, 3, to + 3 * length);
+  put_row(common, &pairs[2], 0, times, 4, to + 4 * length);
+  put_row(common, &pairs[3], 0, times, 5, to + 5 * length);
+  put_row(common, &pairs[2], 1, times, 6, to + 6 * length);
+  put_row(common, &pairs[3], 1, times, 7, to + 7 * length);
 }
 
 WIDE size_t text_wide_rows(const struct text_model *model, const struct tick_block *ticks,
