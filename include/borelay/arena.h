@@ -19,6 +19,15 @@ void arena_adopt(struct arena *arena, struct arena *other);
 /* All objects go, and their memory serves the next ones. */
 void arena_clear(struct arena *arena);
 
+/* Where objects are cut from now. */
+struct arena_mark {
+  const void *chunk;
+  size_t used;
+};
+struct arena_mark arena_mark(const struct arena *arena);
+/* What was made since then goes, as far as its memory can serve the next objects. */
+void arena_back(struct arena *arena, struct arena_mark mark);
+
 /* Zeroed memory aligned for any type; never NULL.  The product count * size is
  * checked for overflow. */
 void *arena_alloc(struct arena *arena, size_t count, size_t size);

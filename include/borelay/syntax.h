@@ -92,18 +92,34 @@ struct syn_block {
   struct syn_statement **items;
   size_t item_count;
   bool is_incomplete; /* statements of the body were left out: a missing key may be an echo */
+  bool is_sifted;     /* sound, and its statements are left to syntax_whole() */
 };
 
+struct reader;
 struct syn_file {
   uint32_t file;
   struct syn_statement **items;
   size_t item_count;
-  bool is_incomplete; /* declarations were left out: an unknown name may be an echo */
+  bool is_incomplete;    /* declarations were left out: an unknown name may be an echo */
+  struct reader *reader; /* that it was read by */
 };
 
 /* Lexes and parses one source file.  Goes on after errors; never NULL. */
 struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags);
+/* The same for a long file of which little is wanted: `is_done_with` judges blocks of plain
+ * statements at its top as they are read, and those that it is done with leave no statements in the
+ * tree.  What it is given lasts for the call. */
+struct syn_sift {
+  bool (*is_done_with)(void *context, const struct syn_statement *block);
+  void *context;
+};
+struct syn_file *syntax_parse_sifted(struct arena *arena, const struct source_set *sources,
+                                     uint32_t file, struct diag_list *diags,
+                                     const struct syn_sift *sift);
+/* A block of the file that is sifted, with its statements; they last as long as the tree. */
+const struct syn_statement *syntax_whole(const struct syn_file *tree,
+                                         const struct syn_statement *block);
 /* Parses text that holds one value (for --set NAME=VALUE); NULL when it is not one. */
 struct syn_expr *syntax_parse_value(struct arena *arena, const struct source_set *sources,
                                     uint32_t file, struct diag_list *diags);

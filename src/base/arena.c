@@ -101,6 +101,18 @@ void arena_clear(struct arena *arena) {
   arena->used = arena->cleared = 0;
 }
 
+struct arena_mark arena_mark(const struct arena *arena) {
+  return (struct arena_mark){arena->chunks, arena->used};
+}
+
+/* What was begun in another chunk stays there for nothing. */
+void arena_back(struct arena *arena, struct arena_mark mark) {
+  if (!mark.chunk || arena->chunks != mark.chunk || arena->used <= mark.used)
+    return;
+  memset(arena->chunks->bytes + mark.used, 0, arena->used - mark.used);
+  arena->used = mark.used;
+}
+
 /* Whole big pages, which the system gives and clears at once where it can: of small ones each first
  * touch costs as much as a hundred objects.  NULL: there is no memory. */
 static struct chunk *chunk_map(size_t bytes) {

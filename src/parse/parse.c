@@ -8,7 +8,7 @@
 static struct reader *reader_new(struct arena *arena, const struct source_set *sources,
                                  uint32_t file, struct diag_list *diags) {
   struct reader *reader = arena_alloc(arena, 1, sizeof *reader);
-  reader->arena = arena;
+  reader->arena = reader->lasting = arena;
   reader->sources = sources;
   reader->source = source_get(sources, file);
   reader->diags = diags;
@@ -83,9 +83,14 @@ void reader_end_file(struct reader *reader, size_t declarations) {
   reader->declarations = statements_take(reader, declarations, &reader->declaration_count);
 }
 
-struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
-                              struct diag_list *diags) {
+struct syn_file *syntax_parse_sifted(struct arena *arena, const struct source_set *sources,
+                                     uint32_t file, struct diag_list *diags,
+                                     const struct syn_sift *sift) {
   struct reader *reader = reader_new(arena, sources, file, diags);
+  if (sift) {
+    reader->sift = sift;
+    reader->arena = arena_new();
+  }
   reader->blocks = arena_room(arena, MOST_NESTED, sizeof *reader->blocks);
   reader_read_file(reader);
   job_pstate_delete(reader->parser);
@@ -94,7 +99,30 @@ struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sour
   tree->items = reader->declarations;
   tree->item_count = reader->declaration_count;
   tree->is_incomplete = reader->is_incomplete;
+  tree->reader = reader;
+  if (sift)
+    arena_adopt(arena, reader->arena);
+  reader->sift = NULL;
+  reader->arena = arena;
   return tree;
+}
+
+struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sources, uint32_t file,
+                              struct diag_list *diags) {
+  return syntax_parse_sifted(arena, sources, file, diags, NULL);
+}
+
+const struct syn_statement *syntax_whole(const struct syn_file *tree,
+                                         const struct syn_statement *block) {
+  struct reader *reader = tree->reader;
+  reader->tokens[0] = (struct token){.kind = TOKEN_NEWLINE, .at = block->at};
+  reader->at = reader->token_count = 1;
+  reader->is_single = true;
+  lexer_pass(reader->lexer, reader->source->text + block->at.begin);
+  plain_read(reader); /* as it did before */
+  assert(reader->statement_count == 1);
+  reader->statement_count = 0;
+  return reader->statements[0];
 }
 
 struct syn_expr *syntax_parse_value(struct arena *arena, const struct source_set *sources,

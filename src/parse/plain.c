@@ -116,6 +116,8 @@ static bool block_begins(struct stretch *stretch) {
   if (!has_room)
     return false;
   struct pending *head = &stretch->pending[stretch->pending_count];
+  if (stretch->pending_count == 0)
+    stretch->mark = arena_mark(stretch->reader->arena);
   if (!take_head(stretch, head))
     return false;
   head->indent = stretch->line ? begin - stretch->line : -1;
@@ -129,6 +131,15 @@ static const struct token *given(const struct token *token) {
   return token->kind != 0 ? token : NULL;
 }
 
+/* Whether who sifts the file is done with a block. */
+static bool is_done_with(const struct stretch *stretch, const struct pending *head,
+                         const struct syn_statement *block) {
+  const struct syn_sift *sift = stretch->reader->sift;
+  bool is_top = stretch->pending_count == 0 && stretch->reader->block_count == 0;
+  return sift && is_top && head->name.kind == TOKEN_NAME &&
+         sift->is_done_with(sift->context, block);
+}
+
 static bool block_ends(struct stretch *stretch) {
   if (*stretch->at != '}' || stretch->pending_count == 0)
     return false;
@@ -138,6 +149,10 @@ static bool block_ends(struct stretch *stretch) {
       .name = given(&head->name), .variant = given(&head->variant), .like = given(&head->of)};
   struct syn_statement *block = head_new(stretch->reader, &head->kind, names);
   block_close(stretch->reader, block, head->begin, &stretch->last);
+  if (is_done_with(stretch, head, block)) {
+    arena_back(stretch->reader->arena, stretch->mark);
+    block = head_sifted(stretch->reader, &head->kind, names, &stretch->last);
+  }
   statements_add(stretch->reader, block);
   return true;
 }
@@ -220,7 +235,7 @@ void plain_read(struct reader *reader) {
                             .last = reader->tokens[reader->at - 1]};
   if (reader->block_count == 0)
     reader->suspect.file = 0;
-  while (take_next(&stretch))
+  while (take_next(&stretch) && !(reader->is_single && stretch.pending_count == 0))
     ;
   if (stretch.read_to == begin)
     return;

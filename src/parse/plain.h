@@ -25,6 +25,7 @@ struct stretch {
   struct token last;      /* which ends it */
   struct pending pending[MOST_PENDING]; /* innermost last */
   size_t pending_count;
+  struct arena_mark mark; /* before the first of them */
 };
 
 static inline const uint8_t *skip_blanks(const uint8_t *at) {

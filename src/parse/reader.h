@@ -20,7 +20,10 @@ struct open_block {
 };
 
 struct reader {
-  struct arena *arena;
+  struct arena *arena;         /* of the nodes */
+  struct arena *lasting;       /* of what goes on while nodes are made and left */
+  const struct syn_sift *sift; /* NULL: none */
+  bool is_single;              /* one block is read */
   const struct source_set *sources;
   const struct source *source;
   struct diag_list *diags;

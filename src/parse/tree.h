@@ -57,6 +57,9 @@ struct syn_statement *use_new(struct reader *reader, const struct token *word,
                               const struct token *path, const struct token *as);
 struct syn_statement *head_new(struct reader *reader, const struct token *kind,
                                struct head_names names);
+/* The whole block, whose statements are left out. */
+struct syn_statement *head_sifted(struct reader *reader, const struct token *kind,
+                                  struct head_names names, const struct token *close);
 struct syn_statement *head_job(struct reader *reader, const struct token *job,
                                const struct token *title);
 /* Keeps the names that followed the kind; without any the block is left out (NULL). */

@@ -133,6 +133,14 @@ struct syn_statement *head_new(struct reader *reader, const struct token *kind,
   return head;
 }
 
+struct syn_statement *head_sifted(struct reader *reader, const struct token *kind,
+                                  struct head_names names, const struct token *close) {
+  struct syn_statement *head = head_new(reader, kind, names);
+  head->at.end = close->at.end;
+  block_of(head)->is_sifted = true;
+  return head;
+}
+
 struct syn_statement *head_job(struct reader *reader, const struct token *job,
                                const struct token *title) {
   struct syn_statement *head = block_new(reader, SYN_BLOCK, over(job, title));
@@ -188,8 +196,8 @@ void statements_add(struct reader *reader, struct syn_statement *next) {
     return;
   if (reader->statement_count == reader->statement_room) {
     size_t room = reader->statement_room ? reader->statement_room * 2 : 64;
-    reader->statements =
-        arena_grow(reader->arena, reader->statements, reader->statement_count, room, sizeof(next));
+    reader->statements = arena_grow(reader->lasting, reader->statements, reader->statement_count,
+                                    room, sizeof(next));
     reader->statement_room = room;
   }
   reader->statements[reader->statement_count++] = next;

@@ -34,6 +34,22 @@ const void *build_get(struct resolver *r, struct decl *decl, span wanted_at) {
   return decl->built;
 }
 
+bool build_try(struct resolver *r, struct decl *decl, struct diag_list *unheard,
+               struct arena *aside) {
+  struct diag_list *diags = r->diags;
+  size_t told = diag_count(unheard), compared = r->compared;
+  r->diags = unheard;
+  r->passing = decl;
+  r->arena = aside;
+  bool is_sound = build_get(r, decl, decl->statement->block->head) != NULL;
+  r->arena = r->lasting;
+  r->passing = NULL;
+  r->diags = diags;
+  r->compared = compared;
+  arena_clear(aside);
+  return is_sound && diag_count(unheard) == told;
+}
+
 void build_pass(struct resolver *r, struct decl *decl, struct arena *aside) {
   bool was_wanted = decl->flat_progress != PROGRESS_FRESH;
   r->passing = decl;

@@ -12,6 +12,11 @@ const void *build_get(struct resolver *r, struct decl *decl, span wanted_at);
  * forgotten with what is in `aside`, and made again for whoever wants it later. */
 void build_pass(struct resolver *r, struct decl *decl, struct arena *aside);
 
+/* Whether a block is sound that no scope has yet; tells nothing.  False also where that depends on
+ * names.  What is made goes with what is in `aside`. */
+bool build_try(struct resolver *r, struct decl *decl, struct diag_list *unheard,
+               struct arena *aside);
+
 const struct cell *cell_build(struct resolver *r, const struct decl *decl, const struct flat *flat);
 const struct procedure *procedure_build(struct resolver *r, const struct decl *decl,
                                         const struct flat *flat);

@@ -65,6 +65,8 @@ static const struct flat *copied_block(struct resolver *r, struct decl *decl,
 }
 
 static struct flat *decl_flatten(struct resolver *r, struct decl *decl) {
+  if (decl->statement->block->is_sifted)
+    decl->statement = syntax_whole(decl->file->syntax, decl->statement);
   const struct block_kind *kind = kind_of(r, decl);
   if (!kind)
     return NULL;

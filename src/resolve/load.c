@@ -131,7 +131,7 @@ static struct loaded_file *file_load(struct resolver *r, const char *path) {
   file = arena_alloc(r->arena, 1, sizeof *file);
   *file = (struct loaded_file){.file = number, .identity = identity, .path = path};
   r->files = list_append(r->arena, r->files, &r->file_count, &file, sizeof(file));
-  file->syntax = syntax_parse(r->arena, r->sources, number, r->diags);
+  file->syntax = file_sift(r, number);
   return file;
 }
 

@@ -6,10 +6,6 @@
 
 #include "resolve/build.h"
 
-/* Most of a long file is a library of which a job wants little.  In a short one it costs more to
- * make things twice than it saves. */
-enum { FEW_DECLARATIONS = 200 };
-
 static bool is_passed(const struct decl *decl) {
   return decl->scope->decl_count > FEW_DECLARATIONS && decl->kind != DECL_OVERLAY &&
          decl->kind != DECL_JOB && decl->build_progress == PROGRESS_FRESH;
@@ -22,6 +18,8 @@ static void build_all(struct resolver *r) {
       struct decl *decl = r->scopes[i]->decls[k];
       if (decl->kind == DECL_VALUE)
         continue;
+      if (is_passed(decl) && decl->statement->block->is_sifted)
+        continue; /* it was found sound as it was read */
       if (is_passed(decl))
         build_pass(r, decl, aside);
       else

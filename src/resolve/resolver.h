@@ -176,6 +176,10 @@ static inline struct known *known_get(struct resolver *r) {
   return r->known;
 }
 
+/* Most of a long file is a library of which a job wants little.  In a short one it costs more to
+ * make things twice than it saves. */
+enum { FEW_DECLARATIONS = 200 };
+
 /* Appends a copy of one item; the result may have moved. */
 void *list_append(struct arena *arena, void *items, size_t *count, const void *item, size_t size);
 
@@ -183,8 +187,13 @@ void *list_append(struct arena *arena, void *items, size_t *count, const void *i
 /* 0 when path cannot be read (errno is left); otherwise all files are loaded and declared. */
 bool load_job_file(struct resolver *r, const char *path);
 
+/* sift.c: reads a file; of blocks that are sound whatever the names around them mean, behind the
+ * first FEW_DECLARATIONS, statements are kept as text alone. */
+struct syn_file *file_sift(struct resolver *r, uint32_t file);
+
 /* -- scope.c: names -------------------------------------------------------- */
 struct scope *scope_new(struct resolver *r, const char *prefix);
+struct scope *scope_alone(struct arena *arena, const char *prefix); /* none of the run's */
 uint32_t name_hash(const char *name, uint32_t begin);
 /* NULL where the name is taken, which is told. */
 struct decl *scope_declare(struct resolver *r, struct scope *scope, enum decl_kind kind,

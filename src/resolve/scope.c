@@ -43,11 +43,16 @@ uint32_t name_hash(const char *name, uint32_t begin) {
 
 enum { FIRST_BUCKETS = 16 };
 
-struct scope *scope_new(struct resolver *r, const char *prefix) {
-  struct scope *scope = arena_alloc(r->arena, 1, sizeof *scope);
+struct scope *scope_alone(struct arena *arena, const char *prefix) {
+  struct scope *scope = arena_alloc(arena, 1, sizeof *scope);
   scope->prefix = prefix;
   scope->bucket_count = FIRST_BUCKETS;
-  scope->buckets = arena_alloc(r->arena, FIRST_BUCKETS, sizeof *scope->buckets);
+  scope->buckets = arena_alloc(arena, FIRST_BUCKETS, sizeof *scope->buckets);
+  return scope;
+}
+
+struct scope *scope_new(struct resolver *r, const char *prefix) {
+  struct scope *scope = scope_alone(r->arena, prefix);
   r->scopes = list_append(r->arena, r->scopes, &r->scope_count, &scope, sizeof(scope));
   return scope;
 }

@@ -201,6 +201,25 @@ static void nothing_to_free_is_allowed(void **state) {
   arena_free(arena_new());
 }
 
+/* What was made since a mark goes: the next objects are zeroed, and what was there before stays. */
+static void back_to_a_mark(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  arena_back(arena, arena_mark(arena)); /* nothing yet */
+  char *before = arena_text(arena, "before", 6);
+  for (size_t size = 1; size < 100000; size *= 3) {
+    struct arena_mark mark = arena_mark(arena);
+    memset(arena_alloc(arena, 1, size), 0xFF, size);
+    memset(arena_alloc(arena, 3, size), 0xFF, 3 * size);
+    arena_back(arena, mark);
+    const unsigned char *next = arena_alloc(arena, 5, size);
+    for (size_t i = 0; i < 5 * size; i++)
+      assert_int_equal(next[i], 0);
+    assert_string_equal(before, "before");
+  }
+  arena_free(arena);
+}
+
 /* The product of count and size does not fit: the process ends with status 3. */
 static void a_product_too_large_ends_the_process(void **state) {
   (void)state;
@@ -234,6 +253,7 @@ int main(void) {
       cmocka_unit_test(growing_keeps_what_was_there),
       cmocka_unit_test(text_ends_in_nul),
       cmocka_unit_test(nothing_to_free_is_allowed),
+      cmocka_unit_test(back_to_a_mark),
       cmocka_unit_test(a_product_too_large_ends_the_process),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

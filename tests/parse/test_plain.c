@@ -302,6 +302,78 @@ static void long_files_are_as_short_ones(void **state) {
   told_end(&told);
 }
 
+/* -- sifted files ------------------------------------------------------------------------------ */
+
+struct sifted {
+  struct random random;
+  size_t count, done;
+};
+
+static bool is_done_with(void *context, const struct syn_statement *block) {
+  struct sifted *sifted = context;
+  assert_true(block->kind == SYN_BLOCK && !block->block->is_sifted);
+  bool is_done = random_whole(&sifted->random, 0, 3) > 0;
+  sifted->count++;
+  sifted->done += is_done;
+  return is_done;
+}
+
+static char *dump_of(const struct syn_file *tree) {
+  char *text = NULL;
+  size_t length = 0;
+  FILE *to = open_memstream(&text, &length);
+  syntax_dump(tree, to);
+  fclose(to);
+  return text;
+}
+
+/* Blocks of which statements were left out are read again as they were, in any order; all else is
+ * as it would be. */
+static void sifted_blocks_come_back(void **state) {
+  (void)state;
+  static const char nested[] = "procedure q like o.p {\n  a 1 mm; layer 2 { b (1, -2) mm\n }\n"
+                               "  c \"text\" # note\n zone z { d e; f 1 .. 2 A } }\n";
+  struct sifted sifted = {.random = {.state = 31}};
+  for (int round = 0; round < 20; round++) {
+    struct told told = told_begin();
+    char *text = NULL;
+    size_t length = 0;
+    FILE *to = open_memstream(&text, &length);
+    for (int i = 0; i < 200; i++)
+      fputs(i % 3 ? declarations[random_whole(&sifted.random, 0, DECLARATIONS - 1)] : nested, to);
+    fclose(to);
+    uint32_t file = told_add(&told, "a.lay", text);
+    const struct syn_file *whole = syntax_parse(told.arena, told.sources, file, told.diags);
+    struct told second = told_begin();
+    uint32_t copy = told_add(&second, "a.lay", text);
+    struct syn_sift sift = {is_done_with, &sifted};
+    struct syn_file *tree =
+        syntax_parse_sifted(second.arena, second.sources, copy, second.diags, &sift);
+    assert_int_equal(diag_count(told.diags), diag_count(second.diags));
+    assert_int_equal(tree->item_count, whole->item_count);
+    for (size_t i = tree->item_count; i-- > 0;) {
+      const struct syn_statement *head = tree->items[i];
+      assert_memory_equal(&head->at, &whole->items[i]->at, sizeof head->at);
+      if (!head->block->is_sifted)
+        continue;
+      assert_int_equal(head->block->item_count, 0);
+      assert_string_equal(head->block->name.text, whole->items[i]->block->name.text);
+      const struct syn_statement *again = syntax_whole(tree, head);
+      assert_memory_equal(&again->at, &head->at, sizeof head->at);
+      assert_memory_equal(&again->block->head, &head->block->head, sizeof again->block->head);
+      tree->items[i] = arena_grow(told.arena, again, 1, 1, sizeof *again);
+    }
+    char *want = dump_of(whole), *got = dump_of(tree);
+    assert_string_equal(got, want);
+    free(want);
+    free(got);
+    free(text);
+    told_end(&second);
+    told_end(&told);
+  }
+  assert_true(sifted.done > 500 && sifted.done < sifted.count);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(values),
@@ -309,6 +381,7 @@ int main(void) {
       cmocka_unit_test(blocks),
       cmocka_unit_test(random_values),
       cmocka_unit_test(long_files_are_as_short_ones),
+      cmocka_unit_test(sifted_blocks_come_back),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -95,6 +95,116 @@ static void faults_of_what_is_not_wanted_are_told_once(void **state) {
   run_end(&run);
 }
 
+/* -- sifted blocks ------------------------------------------------------------------------- */
+
+/* Without `like`: they may be judged as they are read. */
+static void write_plain(FILE *to, const char *name, int i, const char *voltage) {
+  fprintf(to,
+          "procedure %s_%d {\n  process gtaw; current %d A; voltage %s; travel_speed 200 mm/min\n"
+          "  wire_diameter 1.2 mm; wire_feed_speed 1.5 m/min; wire_density 8.4 g/cm3\n"
+          "  bead_width 8 mm; arc_length 3 mm; preflow 1 s; upslope 1 s; downslope 2 s\n"
+          "  postflow 3 s; tie_in 6 mm; gas_flow 12 L/min\n  limit { current 180 .. 230 A }\n}\n",
+          name, i, 180 + i % 50, voltage);
+}
+
+static FILE *plain_job_open(void) {
+  FILE *job = fopen("job.lay", "w");
+  assert_non_null(job);
+  fputs("use \"bead.lay\" as wire\nuse \"rest.lay\"\nlet u = 12 V\n", job);
+  return job;
+}
+
+/* What depends on names or is wanted comes to what it would; the rest is text alone. */
+static void what_is_sifted_can_be_wanted(void **state) {
+  (void)state;
+  struct run run;
+  run_begin(&run);
+  FILE *job = plain_job_open();
+  for (int i = 0; i < SPARE; i++)
+    write_plain(job, "plain", i, i == 301 ? "u" : "11.5 V");
+  fputs("procedure later like plain_390 { voltage 14 V }\n"
+        "overlay a like band { procedure plain_300 }\n"
+        "overlay b like band { procedure plain_301 }\n"
+        "overlay c like band { procedure later }\n" JOB,
+        job);
+  fclose(job);
+  const char *unreadable = NULL;
+  struct resolver *r = NULL;
+  const struct job *made =
+      job_resolve_kept(run.arena, run.sources, run.diags, "job.lay", NULL, 0, &unreadable, &r);
+  assert_non_null(made);
+  static const double voltages[3] = {11.5, 12, 14}, currents[3] = {180, 181, 220};
+  for (int i = 0; i < 3; i++) {
+    const struct procedure *got = made->sequence[1 + i]->layers[0].procedure;
+    const char *text = (const char *)source_get(run.sources, got->origin.head.file)->text;
+    assert_close(got->voltage, voltages[i], 0, 0);
+    assert_close(got->current, currents[i], 0, 0);
+    assert_close(got->limit[LIMIT_CURRENT].hi, 230, 0, 0);
+    uint32_t place = origin_of_key(&got->origin, "current").begin;
+    assert_int_equal(atoi(text + place), (int)currents[i]);
+    assert_memory_equal(text + got->origin.head.begin, "procedure", 9);
+  }
+  size_t sifted = 0;
+  for (int i = 0; i < SPARE; i++) {
+    char name[40];
+    snprintf(name, sizeof name, "plain_%d", i);
+    sifted += procedure(r, name)->statement->block->is_sifted;
+  }
+  assert_true(sifted > SPARE / 2 - 10); /* behind the first 200 */
+  assert_true(procedure(r, "plain_399")->statement->block->is_sifted);
+  assert_false(procedure(r, "plain_100")->statement->block->is_sifted);
+  assert_false(procedure(r, "plain_300")->statement->block->is_sifted); /* read again */
+  run_end(&run);
+}
+
+static const char *const faulty[] = {
+    "11.5 A",         "v",   "-2 V",     "11 V; voltage 12 V", "\"x\"",
+    "11 V; limits 2", "0 V", "2 .. 1 V", "wire.no V"};
+enum { FAULTS = sizeof faulty / sizeof *faulty, FIRST_FAULT = 380, TOLD_MOST = 2 * FAULTS };
+
+struct fault {
+  char message[200];
+  uint32_t begin, end;
+};
+
+/* What is told of them, alone or among many. */
+static size_t faults_find(bool alone, struct fault *faults) {
+  struct run run;
+  run_begin(&run);
+  FILE *job = plain_job_open();
+  for (int i = 0; i < SPARE; i++)
+    if (i >= FIRST_FAULT && i < FIRST_FAULT + FAULTS)
+      write_plain(job, "plain", i, faulty[i - FIRST_FAULT]);
+    else if (!alone)
+      write_plain(job, "plain", i, "11.5 V");
+  fputs("overlay z like band { procedure plain_381 }\n" JOB, job);
+  fclose(job);
+  run_resolve(&run, NULL, 0);
+  assert_null(run.job);
+  size_t count = diag_count(run.diags);
+  assert_in_range(count, FAULTS, TOLD_MOST);
+  for (size_t k = 0; k < count; k++) {
+    struct diag_view view = diag_view_get(run.diags, k);
+    snprintf(faults[k].message, sizeof faults[k].message, "%s", view.message);
+    faults[k].begin = view.at.begin;
+    faults[k].end = view.at.end;
+  }
+  run_end(&run);
+  return count;
+}
+
+static void faults_are_told_as_among_few(void **state) {
+  (void)state;
+  struct fault many[TOLD_MOST], few[TOLD_MOST];
+  size_t count = faults_find(false, many);
+  assert_int_equal(faults_find(true, few), count);
+  for (size_t k = 0; k < count; k++) {
+    assert_string_equal(many[k].message, few[k].message);
+    assert_int_equal(many[k].begin - many[0].begin, few[k].begin - few[0].begin);
+    assert_int_equal(many[k].end - many[0].begin, few[k].end - few[0].begin);
+  }
+}
+
 /* -- many faults --------------------------------------------------------------------------- */
 
 /* Names of letters that have little in common. */
@@ -205,6 +315,8 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(only_what_is_wanted_is_kept),
       cmocka_unit_test(faults_of_what_is_not_wanted_are_told_once),
+      cmocka_unit_test(what_is_sifted_can_be_wanted),
+      cmocka_unit_test(faults_are_told_as_among_few),
       cmocka_unit_test(unknown_names_by_the_thousand),
       cmocka_unit_test(many_numbered_names),
       cmocka_unit_test(unreadable_files_by_the_thousand),
