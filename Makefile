@@ -101,10 +101,15 @@ COMMANDS = $(patsubst src/%.c,$(BUILD)/obj/%.o,$(wildcard src/command/*.c))
 PROGRAM = $(BUILD)/$(if $(STATIC),static/)borelay
 all: $(PROGRAM) $(BUILD)/libborelay-reader.a
 
+# The linker writes a file in pieces, and the system keeps it in memory in pieces of that size: small
+# ones, each with its own work when a program starts.  A copy is written in large ones.
+WRITE_AT_ONCE = cp $@.linked $@.copy && mv $@.copy $@ && rm $@.linked
+
 $(BUILD)/static/borelay: LINK_STATIC = -static
 $(BUILD)/borelay $(BUILD)/static/borelay: $(BUILD)/obj/main.o $(BUILD)/obj/pipeline.o $(COMMANDS) $(foreach r,$(ROOMS),$(BUILD)/lib/$(r).a)
 	@mkdir -p $(@D)
-	$(CC) $(CFLAGS) $(LDFLAGS) $(LINK_STATIC) -o $@ $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group $(LIBS)
+	$(CC) $(CFLAGS) $(LDFLAGS) $(LINK_STATIC) -o $@.linked $(filter %.o,$^) -Wl,--start-group $(filter %.a,$^) -Wl,--end-group $(LIBS)
+	$(WRITE_AT_ONCE)
 
 define room_rule
 $(BUILD)/lib/$(1).a: $(call room_objects,$(1)) $(GENERATED_$(1))
@@ -230,7 +235,8 @@ quiet-start: $(BUILD)/static/borelay
 BENCH_LIBRARIES = $(foreach r,$(call closure,check) reader,$(BUILD)/lib/$(r).a)
 $(BUILD)/bench/empty $(BUILD)/bench/static/empty: tests/bench/empty.c
 	@mkdir -p $(@D)
-	$(CC) -O2 $(if $(filter %/static/empty,$@),-static) -o $@ $<
+	$(CC) -O2 $(if $(filter %/static/empty,$@),-static) -o $@.linked $<
+	$(WRITE_AT_ONCE)
 $(BUILD)/bench/bench: $(filter-out %/empty.c,$(wildcard tests/bench/*.c)) $(wildcard tests/bench/*.h) $(FLAGS) $(BENCH_LIBRARIES)
 	@mkdir -p $(@D)
 	$(CC) $(FIXED) -Itests $(CFLAGS) $(LDFLAGS) -o $@ $(filter %.c,$^) -Wl,--start-group $(BENCH_LIBRARIES) -Wl,--end-group $(LIBS)
