@@ -3,10 +3,11 @@
 
 #include <assert.h>
 #include <errno.h>
+#include <fcntl.h>
 #include <stdbool.h>
-#include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include "borelay/arena.h"
 
@@ -84,31 +85,33 @@ static uint32_t add(struct source_set *set, const char *path, const char *text, 
 }
 
 /* One byte more than the file has, so that its end is met before the room's. */
-static size_t first_room(FILE *from) {
+static size_t first_room(int from) {
   struct stat status;
-  bool has_size = fstat(fileno(from), &status) == 0 && S_ISREG(status.st_mode);
+  bool has_size = fstat(from, &status) == 0 && S_ISREG(status.st_mode);
   bool is_sensible = has_size && status.st_size > 0 && status.st_size <= LARGEST_FILE;
   return is_sensible ? (size_t)status.st_size + 1 : READ_STEP;
 }
 
-/* Reads to the end, whatever the size said before: a pipe has none. */
-static char *read_whole(struct arena *arena, FILE *from, size_t *length) {
+/* Reads to the end, whatever the size said before: a pipe has none.  NULL: errno tells why. */
+static char *read_whole(struct arena *arena, int from, size_t *length) {
   size_t room = first_room(from), used = 0;
   char *text = arena_alloc(arena, room + NULS, 1);
   for (;;) {
-    size_t got = fread(text + used, 1, room - used, from);
-    used += got;
+    ssize_t got = read(from, text + used, room - used);
+    if (got < 0 && errno != EINTR)
+      return NULL;
+    if (got == 0)
+      break;
+    used += got > 0 ? (size_t)got : 0;
     if (used > LARGEST_FILE) {
       errno = EFBIG;
       return NULL;
     }
     if (used < room)
-      break;
+      continue;
     text = arena_grow(arena, text, used, room * 2 + NULS, 1);
     room *= 2;
   }
-  if (ferror(from))
-    return NULL;
   *length = used;
   return text;
 }
@@ -173,16 +176,15 @@ uint32_t source_read(struct source_set *set, const char *path) {
   const struct unsaved *unsaved = unsaved_find(set, path);
   if (unsaved)
     return add_text(set, path, unsaved->text, unsaved->length, true);
-  FILE *from = fopen(source_bytes_at(set, path), "rb");
-  if (!from)
+  int from = open(source_bytes_at(set, path), O_RDONLY | O_CLOEXEC);
+  if (from < 0)
     return 0;
-  errno = 0;
   size_t length = 0;
   char *text = read_whole(set->arena, from, &length);
   int why = errno;
-  fclose(from);
+  close(from);
   if (!text) {
-    errno = why ? why : EIO;
+    errno = why;
     return 0;
   }
   return add(set, path, text, (uint32_t)length, true);
