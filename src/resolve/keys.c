@@ -31,7 +31,7 @@ struct placed_key key_place(const struct block_kind *kind, const char *name) {
   for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++) {
     const struct key_table *table = kind->parts[p].table;
     for (size_t i = 0; i < table->count; i++, place++)
-      if (strcmp(table->keys[i].name, name) == 0)
+      if (*table->keys[i].name == *name && strcmp(table->keys[i].name, name) == 0)
         return (struct placed_key){&table->keys[i], place};
   }
   return (struct placed_key){NULL, 0};
