@@ -24,12 +24,15 @@
 #define EACH_OBJECT_ALONE 0
 #endif
 
-/* Each chunk is four times as big as the one before, up to the last: a small job asks for little,
- * and a big one does not pay the system for every few objects.  A chunk is cleared a step ahead of
- * its objects: what none of them reaches is not touched, and so takes neither time nor memory. */
+/* The first chunk is enough for what is soon forgotten, the second one for a small job; each
+ * further one is four times as big as the one before, up to the last: a big job does not pay the
+ * system for every few objects.  A chunk is cleared a step ahead of its objects: what none of them
+ * reaches is not touched, and so takes neither time nor memory. */
 enum {
   CHUNK_FIRST = 16 * 1024,
+  CHUNK_SECOND = 256 * 1024,
   CHUNK_LAST = 4 * 1024 * 1024,
+  ALONE_FROM = 64 * 1024,
   CLEAR_STEP = 1024,
   BIG_PAGE = 2 * 1024 * 1024,
   STATUS_MACHINE_FAILED = 3
@@ -167,33 +170,49 @@ static void clear_on(struct arena *arena, size_t end) {
   arena->cleared = to;
 }
 
-static void *take_from_new(struct arena *arena, size_t bytes) {
-  size_t before = arena->room + sizeof(struct chunk); /* whole pages, each with its head */
-  size_t whole = arena->room == 0 ? CHUNK_FIRST : before < CHUNK_LAST / 4 ? before * 4 : CHUNK_LAST;
-  size_t room = whole - sizeof(struct chunk);
+/* Whole pages, with its head. */
+static size_t next_chunk(const struct arena *arena) {
+  size_t last = arena->room > 0 ? arena->room + sizeof(struct chunk) : 0;
+  return last == 0               ? CHUNK_FIRST
+         : last < CHUNK_SECOND   ? CHUNK_SECOND
+         : last < CHUNK_LAST / 4 ? last * 4
+                                 : CHUNK_LAST;
+}
+
+/* Of what the newest chunk has no room for: a small object begins the next one, a big one does not.
+ */
+static bool stands_alone(const struct arena *arena, size_t bytes) {
+  return EACH_OBJECT_ALONE || bytes > (arena->room == 0 ? CHUNK_FIRST / 4 : ALONE_FROM);
+}
+
+static void chunk_begin(struct arena *arena) {
+  size_t room = next_chunk(arena) - sizeof(struct chunk);
   struct chunk *chunk = chunk_new(room, false);
   chunk->next = arena->chunks;
   arena->chunks = chunk;
-  arena->used = bytes;
+  arena->used = 0;
   arena->room = room;
   arena->cleared = chunk->mapped > 0 ? room : 0;
-  if (bytes > arena->cleared)
-    clear_on(arena, bytes);
-  return chunk->bytes;
+}
+
+static bool fits(const struct arena *arena, size_t begin, size_t bytes) {
+  return !EACH_OBJECT_ALONE && begin <= arena->room && bytes <= arena->room - begin;
 }
 
 /* Where the newest chunk is not cleared so far, or has no such room.  Apart, so that the usual way
  * saves no registers. */
 __attribute__((noinline)) static void *take_further(struct arena *arena, size_t begin,
                                                     size_t bytes) {
-  if (!EACH_OBJECT_ALONE && begin <= arena->room && bytes <= arena->room - begin) {
-    clear_on(arena, begin + bytes);
-    arena->used = begin + bytes;
-    return arena->chunks->bytes + begin;
+  if (!fits(arena, begin, bytes)) {
+    if (stands_alone(arena, bytes))
+      return take_alone(arena, bytes, true);
+    chunk_begin(arena);
+    begin = 0;
   }
-  if (EACH_OBJECT_ALONE || bytes > CHUNK_FIRST / 4)
-    return take_alone(arena, bytes, true);
-  return take_from_new(arena, bytes);
+  arena->used = begin + bytes;
+  if (arena->cleared < arena->used)
+    clear_on(arena, arena->used);
+  return arena->chunks->bytes + begin;
 }
 
 /* Where the next object of that alignment, a power of two, would begin. */
@@ -224,8 +243,12 @@ void *arena_room(struct arena *arena, size_t count, size_t size) {
   size_t bytes = bytes_of(count, size), begin = next_begin(arena, alignof(max_align_t));
   if (bytes <= CHUNK_FIRST / 4) /* a page or so */
     return take(arena, bytes, alignof(max_align_t));
-  if (EACH_OBJECT_ALONE || begin > arena->room || bytes > arena->room - begin)
-    return take_alone(arena, bytes, false);
+  if (!fits(arena, begin, bytes)) {
+    if (stands_alone(arena, bytes))
+      return take_alone(arena, bytes, false);
+    chunk_begin(arena);
+    begin = 0;
+  }
   arena->used = begin + bytes;
   if (arena->cleared < arena->used)
     arena->cleared = arena->used;
