@@ -35,7 +35,7 @@ enum status findings_give(struct sarif *sarif, const char *path, const struct ou
   free(outputs);
   free(text);
   if (error) {
-    if (failed == path)
+    if (path && failed == path)
       path = NULL;
     status = tell_failure(sarif, "write", failed, error);
   }

@@ -224,6 +224,8 @@ static json_t *messages_array(const struct outcome *outcome, bool errors) {
     json_put(object, "code", json_text(view.code));
     put_place(object, outcome->sources, view.at);
     json_put(object, "message", json_text(view.message));
+    if (view.help)
+      json_put(object, "help", json_text(view.help));
     json_append(array, object);
   }
   return array;

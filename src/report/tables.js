@@ -29,7 +29,8 @@ page.messagesShow = (section, list, messages) => {
       const place = one.file ? `${one.file}:${one.line}:${one.column}` : '';
       return page.element('li', {},
         page.element('span', {}, one.message), ' ',
-        page.element('code', {}, [one.code, place].filter((text) => text).join(' ')));
+        page.element('code', {}, [one.code, place].filter((text) => text).join(' ')),
+        ...(one.help ? [page.element('div', { class: 'hint' }, one.help)] : []));
     })
   );
 };

@@ -408,6 +408,8 @@ class IsOfOnePiece(unittest.TestCase):
         red, green, blue = (int(n) for n in re.findall(r"\d+", verdict.value_of_css_property("color"))[:3])
         self.assertGreater(red, 2 * max(green, blue))
         self.assertIn(one.summary["errors"][0]["message"], driver.find_element(By.ID, "errors").text)
+        helps = [error["help"] for error in one.summary["errors"] if "help" in error]
+        self.assertEqual([hint.text for hint in driver.find_elements(By.CSS_SELECTOR, "#errors .hint")], helps)
         shown = [row.text.split()[0] for row in driver.find_elements(By.CSS_SELECTOR, "#checks tbody tr")
                  if row.find_elements(By.CSS_SELECTOR, ".fails")]
         self.assertEqual(shown, failed)

@@ -270,6 +270,7 @@ static void test_wrong_job(void **state) {
   assert_int_equal(number(json_array_get(errors, 0), "line"), 3);
   assert_int_equal(number(json_array_get(errors, 0), "column"), 29);
   assert_int_equal(number(json_array_get(errors, 1), "line"), 5);
+  assert_string_equal(text(json_array_get(errors, 1), "help"), "did you mean `w.steady`?");
   json_decref(root);
   free(summary);
 }
