@@ -34,8 +34,11 @@ static void key_unknown(struct resolver *r, struct flat *flat,
   offer_inner(&near, kind);
   struct diag *diag = diag_error(r->diags, DIAG_KEY_UNKNOWN, syn_key_at(statement),
                                  "`%s` has no key `%s`", kind->name, statement->key);
+  const char *word = strncmp(kind->name, "shape ", 6) == 0 ? kind->name + 6 : kind->name;
   if (near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
+  else
+    diag_help(diag, "`borelay explain %.*s` tells its keys", (int)strcspn(word, " "), word);
   flat_misspelt_add(r, flat, near.best);
 }
 
