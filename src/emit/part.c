@@ -71,40 +71,44 @@ bool part_take(struct part *part, struct part_source *source) {
 
 /* -- rows ------------------------------------------------------------------------------------- */
 
-static void put_row(struct part_maker *maker) {
-  if (maker->binary)
-    spt_part_row(&maker->part->spt, &maker->setpoint.row);
-  else
-    maker->to = text_row_put(&maker->text, &maker->setpoint.row, maker->to);
-}
-
-/* For values that change from tick to tick, and figures that a block cannot round.  rows: the poses
- * rounded; NULL: they are not. */
-static bool put_one_by_one(struct part_maker *maker, const struct tick_stretch *stretch,
-                           const struct tick_block *ticks, const struct row_block *rows) {
-  const struct poses *poses = &ticks->poses;
+/* What each tick of a block says whose stretch varies. */
+static void find_values(const struct part_maker *maker, const struct tick_stretch *stretch,
+                        const struct tick_block *ticks, struct tick_values *each) {
   struct tick_values values = ticks->values;
   for (size_t i = 0; i < ticks->count; i++) {
+    tick_values_go_on(&values, maker->motion, stretch->phase, ticks->values.tick + (int64_t)i);
+    each[i] = values;
+  }
+}
+
+/* Records for values that change from tick to tick, and figures that a block cannot round.  each:
+ * NULL where all say what the block says; rows: the poses rounded; NULL: they are not. */
+static bool put_one_by_one(struct part_maker *maker, const struct tick_block *ticks,
+                           const struct tick_values *each, const struct row_block *rows) {
+  const struct poses *poses = &ticks->poses;
+  for (size_t i = 0; i < ticks->count; i++) {
+    struct tick_values values = each ? each[i] : ticks->values;
     values.tick = ticks->values.tick + (int64_t)i;
-    if (stretch->varies)
-      tick_values_go_on(&values, maker->motion, stretch->phase, values.tick);
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
     if (rows ? !setpoint_in_block(&maker->setpoint, rows, i, &values)
              : !setpoint_make(&maker->setpoint, &values))
       return false;
-    put_row(maker);
+    spt_part_row(&maker->part->spt, &maker->setpoint.row);
   }
   return true;
 }
 
 static bool put_block(struct part_maker *maker, const struct tick_stretch *stretch,
                       struct tick_block *ticks) {
-  if (!maker->binary && !stretch->varies)
-    return text_block_put(&maker->text, &maker->setpoint, ticks, &maker->to);
+  struct tick_values values[POSES_MOST], *each = stretch->varies ? values : NULL;
+  if (each)
+    find_values(maker, stretch, ticks, each);
+  if (!maker->binary)
+    return text_block_put(&maker->text, &maker->setpoint, ticks, each, &maker->to);
   struct row_block rows;
   bool is_rounded = setpoint_block(&maker->setpoint, ticks, &rows);
-  if (stretch->varies || !is_rounded)
-    return put_one_by_one(maker, stretch, ticks, is_rounded ? &rows : NULL);
+  if (each || !is_rounded)
+    return put_one_by_one(maker, ticks, each, is_rounded ? &rows : NULL);
   spt_part_rows(&maker->part->spt, &rows);
   return true;
 }

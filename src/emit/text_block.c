@@ -230,15 +230,34 @@ static size_t put_wide(struct text_row *text, const struct borelay_row *first,
   return count;
 }
 
+/* `count` rows from number `from` on stand at `to`, all with the last columns of the first; the
+ * others get their own.  How many: up to one whose last columns are longer or shorter.  0: a figure
+ * that no stream can carry. */
+static size_t put_tails(struct text_row *text, struct setpoint *setpoint,
+                        const struct tick_values *each, size_t from, size_t count, size_t length,
+                        char *to) {
+  size_t tail_length = text->tail_length;
+  for (size_t i = 1; i < count; i++) {
+    if (!setpoint_labels(setpoint, &each[from + i]))
+      return 0;
+    text_row_keep_tail(text, &setpoint->row);
+    if (text->tail_length != tail_length)
+      return i;
+    memcpy(to + (i + 1) * length - tail_length, text->tail, tail_length);
+  }
+  return count;
+}
+
 bool text_block_put(struct text_row *text, struct setpoint *setpoint, struct tick_block *ticks,
-                    char **to) {
+                    const struct tick_values *each, char **to) {
   const struct poses *poses = &ticks->poses;
   double margin = text->is_wide ? tick_block_end_nearly(ticks) : 0;
   if (!text->is_wide)
     tick_block_end(ticks);
   for (size_t i = 0, done; i < ticks->count; i += done) {
-    struct tick_values values = ticks->values;
-    values.tick += (int64_t)i;
+    char *begin = *to;
+    struct tick_values values = each ? each[i] : ticks->values;
+    values.tick = ticks->values.tick + (int64_t)i;
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
     if (!setpoint_make(setpoint, &values))
       return false;
@@ -249,6 +268,13 @@ bool text_block_put(struct text_row *text, struct setpoint *setpoint, struct tic
       margin = 0;
     } else if (done == 0) {
       done = put_alike(text, first, ticks, i, setpoint->tick_us, to);
+    }
+    if (each && done > 1) {
+      size_t length = (size_t)(*to - begin) / done;
+      done = put_tails(text, setpoint, each, i, done, length, begin);
+      if (done == 0)
+        return false;
+      *to = begin + done * length;
     }
   }
   return true;

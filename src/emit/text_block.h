@@ -8,9 +8,9 @@
 enum { TEXT_BLOCK_ROOM = POSES_MOST * TEXT_ROW_ROOM };
 
 /* The rows of a block's ticks, the same as setpoint_make() and text_row_put() would make of each.
- * Writes to *to (TEXT_BLOCK_ROOM bytes) and moves it to their end.  False: a figure that no stream
- * can carry. */
+ * each: what each says; NULL: all say what the block says.  Writes to *to (TEXT_BLOCK_ROOM bytes)
+ * and moves it to their end.  False: a figure that no stream can carry. */
 bool text_block_put(struct text_row *text, struct setpoint *setpoint, struct tick_block *ticks,
-                    char **to);
+                    const struct tick_values *each, char **to);
 
 #endif

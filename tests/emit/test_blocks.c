@@ -145,14 +145,15 @@ static struct rows *rows_make(int64_t tick_us) {
   return rows;
 }
 
-/* With wide vectors and without.  ticks: placed; block: the same, perhaps not yet. */
+/* With wide vectors and without.  ticks: placed; block: the same, perhaps not yet; each: what each
+ * of them says, NULL: all the same. */
 static void expect_same_rows(struct rows *rows, const struct tick_block *ticks,
-                             const struct tick_block *block) {
+                             const struct tick_block *block, const struct tick_values *each) {
   const struct poses *poses = &ticks->poses;
   char *end = rows->alone;
   for (size_t i = 0; i < ticks->count; i++) {
-    struct tick_values values = ticks->values;
-    values.tick += (int64_t)i;
+    struct tick_values values = each ? each[i] : ticks->values;
+    values.tick = ticks->values.tick + (int64_t)i;
     values.pose = (struct pose){poses->x[i], poses->y[i], poses->z[i], poses->head[i]};
     assert_true(setpoint_make(&rows->setpoint, &values));
     end = text_row_put(&rows->text, &rows->setpoint.row, end);
@@ -161,7 +162,7 @@ static void expect_same_rows(struct rows *rows, const struct tick_block *ticks,
     struct tick_block given = *block;
     char *many_end = rows->many;
     rows->text.is_wide = wide;
-    assert_true(text_block_put(&rows->text, &rows->setpoint, &given, &many_end));
+    assert_true(text_block_put(&rows->text, &rows->setpoint, &given, each, &many_end));
     assert_int_equal(many_end - rows->many, end - rows->alone);
     assert_memory_equal(rows->many, rows->alone, (size_t)(end - rows->alone));
   }
@@ -187,7 +188,30 @@ static void test_text(void **state) {
       assert_int_equal(row.t_us, rows->setpoint.row.t_us);
       assert_int_equal(row.head_udeg, rows->setpoint.row.head_udeg);
     }
-    expect_same_rows(rows, &ticks, &ticks);
+    expect_same_rows(rows, &ticks, &ticks, NULL);
+  }
+  free(rows);
+}
+
+/* Currents, voltages and wire that change from row to row, over borders between counts of digits.
+ */
+static void test_text_of_ramps(void **state) {
+  (void)state;
+  struct random random = {20261129};
+  struct rows *rows = rows_make(4000);
+  for (int round = 0; round < 1000; round++) {
+    static const double AROUND[] = {10, 100, 1000, 150};
+    struct tick_block ticks = random_block(&random);
+    struct tick_values each[POSES_MOST];
+    double from = AROUND[random_whole(&random, 0, 3)];
+    for (size_t i = 0; i < ticks.count; i++) {
+      double part = (double)i / (double)ticks.count - 0.5;
+      each[i] = ticks.values;
+      each[i].current = from + part * 3;
+      each[i].voltage = round % 3 ? 10 + part * 0.3 : 11.5;
+      each[i].wire = round % 2 ? part * 25 : -1.5;
+    }
+    expect_same_rows(rows, &ticks, &ticks, each);
   }
   free(rows);
 }
@@ -210,7 +234,7 @@ static void test_text_of_round_numbers(void **state) {
       for (size_t i = 0; i < ticks.count; i++)
         axes[axis][i] = middle + ((double)i - from) * step;
     }
-    expect_same_rows(rows, &ticks, &ticks);
+    expect_same_rows(rows, &ticks, &ticks, NULL);
   }
   free(rows);
 }
@@ -242,7 +266,7 @@ static void test_text_near_halves(void **state) {
       ticks.poses.x[i] = ticks.curve.centre.x + ticks.curve.radius * of.cos;
       ticks.poses.y[i] = ticks.curve.centre.y + ticks.curve.radius * of.sin;
     }
-    expect_same_rows(rows, &ticks, &block);
+    expect_same_rows(rows, &ticks, &block, NULL);
   }
   free(rows);
 }
@@ -292,7 +316,7 @@ static void test_far_out(void **state) {
   assert_false(setpoint_make(&setpoint, &ticks.values));
   struct text_row *text = calloc(1, sizeof *text);
   char *room = malloc(TEXT_BLOCK_ROOM), *end = room;
-  assert_false(text_block_put(text, &setpoint, &ticks, &end));
+  assert_false(text_block_put(text, &setpoint, &ticks, NULL, &end));
   free(room);
   free(text);
 }
@@ -389,6 +413,7 @@ static int run(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_ticks),
       cmocka_unit_test(test_text),
+      cmocka_unit_test(test_text_of_ramps),
       cmocka_unit_test(test_text_of_round_numbers),
       cmocka_unit_test(test_text_near_halves),
       cmocka_unit_test(test_halves_on_arcs),
