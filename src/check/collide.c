@@ -62,20 +62,29 @@ void collide_phase_begin(struct collide_judge *judge, const struct phase *phase)
 struct kind_ask {
   struct near_miss *miss;
   double limit;
+  const struct near_miss *beside; /* told instead where it has less room; NULL: none is */
+  double below;                   /* distances that count, mm */
   struct clear_result least;
 };
 
+/* What leaves no less room than the miss does, at another limit; 0 adds no rounding: the first of
+ * equals stays. */
+static double as_near(const struct near_miss *miss, double limit) {
+  return miss->least.distance + (limit - miss->limit);
+}
+
 static struct clear_ask kind_begin(struct kind_ask *kind, const struct metal *metal,
                                    struct clear_parts parts) {
-  double changed =
-      kind->limit - kind->miss->limit; /* 0 adds no rounding: the first of equals stays */
-  kind->least = clear_begin(kind->miss->least.distance + changed);
+  kind->below = as_near(kind->miss, kind->limit);
+  if (kind->beside)
+    kind->below = fmin(kind->below, as_near(kind->beside, kind->limit));
+  kind->least = clear_begin(kind->below);
   return (struct clear_ask){metal, parts, &kind->least};
 }
 
 static void kind_end(const struct phase *phase, const struct kind_ask *kind) {
   struct near_miss *miss = kind->miss;
-  if (!(kind->least.distance < miss->least.distance + (kind->limit - miss->limit)))
+  if (!(kind->least.distance < kind->below))
     return;
   miss->least = kind->least;
   miss->limit = kind->limit;
@@ -89,8 +98,12 @@ static void kinds_judge(struct collide_judge *judge, const struct phase *phase,
   bool electrode = phase->kind != PHASE_TOUCH && isfinite(judge->arc_length);
   struct kind_ask kinds[3] = {
       {.miss = &judge->body, .limit = cell->clearance},
-      {.miss = &judge->torch, .limit = cell->torch_clearance},
-      {.miss = &judge->tip, .limit = judge->arc_length - ELECTRODE_LESS},
+      {.miss = &judge->torch,
+       .limit = cell->torch_clearance,
+       .beside = judge->wants_each ? NULL : &judge->tip},
+      {.miss = &judge->tip,
+       .limit = judge->arc_length - ELECTRODE_LESS,
+       .beside = judge->wants_each ? NULL : &judge->torch},
   };
   const struct metal *metals[3] = {judge->solid, judge->solid, judge->electrode};
   const struct clear_parts parts[3] = {

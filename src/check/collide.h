@@ -21,7 +21,9 @@ struct collide_judge {
   size_t count, room, judged;
   double arc_length;             /* the least that matters to the electrode now */
   const struct plan_layer *left; /* layer of the last run */
+  /* torch and tip: only the one with less room is right, unless each is wanted */
   struct near_miss body, torch, tip;
+  bool wants_each;
 };
 
 struct collide_judge collide_begin(const struct scene *scene);
