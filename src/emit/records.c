@@ -132,7 +132,7 @@ LANES(bool, put_steady,
   const struct steady_rows rows = *of; /* what is written is none of it */
   struct ending ending = ending_of(process);
   struct doubt doubt = {{0}, {0}, {0}, {0}};
-  words x, y, z, head;
+  words x, y, z = {0}, head = {0};
   uint64_t z_upper = (uint64_t)rows.z.upper & LOW_16, head_upper = (uint64_t)rows.head.upper << 40;
   uint64_t c_upper = z_upper | head_upper << 16;
   struct four four = {.d = (words){0} + (head_upper >> 48 | ending.upper)};
