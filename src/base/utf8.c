@@ -24,12 +24,17 @@ size_t utf8_read(const uint8_t *text, const uint8_t *limit, uint32_t *code) {
   return length;
 }
 
-/* Most text is ASCII: eight bytes at a time. */
+/* Most text is ASCII: many bytes at a time. */
+enum { WORDS_AT_ONCE = 8 };
+
 static const uint8_t *after_ascii(const uint8_t *text, const uint8_t *limit) {
-  uint64_t eight;
-  for (; limit - text >= 8; text += 8) {
-    memcpy(&eight, text, 8);
-    if (eight & 0x8080808080808080u)
+  uint64_t words[WORDS_AT_ONCE];
+  for (; limit - text >= (ptrdiff_t)sizeof words; text += sizeof words) {
+    uint64_t all = 0;
+    memcpy(words, text, sizeof words);
+    for (int i = 0; i < WORDS_AT_ONCE; i++)
+      all |= words[i];
+    if (all & 0x8080808080808080u)
       break;
   }
   while (text < limit && *text < 0x80)

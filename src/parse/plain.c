@@ -34,7 +34,12 @@ static void take(struct stretch *stretch, int kind, const uint8_t *begin, const 
 /* Takes the end of a statement that is over at stretch->at; false: something else follows, or the
  * statement may be a block whose brace stands below. */
 static bool end(struct stretch *stretch) {
-  const uint8_t *over = stretch->at, *at = skip_to_end(stretch, over);
+  const uint8_t *over = stretch->at;
+  if (*over == ';') {
+    take(stretch, TOKEN_SEMICOLON, over, over + 1);
+    return true;
+  }
+  const uint8_t *at = skip_to_end(stretch, over);
   if (*at == '\n' && *skip_lines(stretch, at) == '{')
     return false;
   int kind = *at == '\n' ? TOKEN_NEWLINE : *at == ';' ? TOKEN_SEMICOLON : TOKEN_END;
@@ -56,7 +61,16 @@ static bool property(struct stretch *stretch) {
   struct syn_expr *made = plain_value(stretch);
   if (!made || !end(stretch))
     return false;
-  statements_add(stretch->reader, property_new(stretch->reader, &key, made, key.at));
+  struct syn_statement *property = arena_alloc(stretch->reader->arena, 1, sizeof *property);
+  *property = (struct syn_statement){
+      .at = {.file = key.at.file, .begin = key.at.begin, .end = made->at.end},
+      .kind = SYN_PROPERTY,
+      .key = key.text,
+      .key_begin = key.at.begin,
+      .key_length = key.at.end - key.at.begin,
+      .value = made,
+      .block = &block_empty};
+  statement_add(stretch->reader, property);
   return true;
 }
 

@@ -36,7 +36,12 @@ static struct syn_expr *number(struct stretch *stretch) {
     return NULL;
   stretch->at = end;
   const char *behind = unit(stretch);
-  return expr_measure(stretch->reader, read, behind, span_of(stretch, begin, stretch->at));
+  struct syn_expr *made = arena_alloc(stretch->reader->arena, 1, sizeof *made);
+  *made = (struct syn_expr){.at = span_of(stretch, begin, stretch->at),
+                            .kind = SYN_NUMBER,
+                            .number = read,
+                            .unit = behind};
+  return made;
 }
 
 static struct syn_expr *operand(struct stretch *stretch) {

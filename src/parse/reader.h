@@ -74,6 +74,14 @@ struct reader {
   struct syn_expr *value;
 };
 
+/* tree_statement.c: room for another one. */
+void statements_grow(struct reader *reader);
+static inline void statement_add(struct reader *reader, struct syn_statement *next) {
+  if (reader->statement_count == reader->statement_room)
+    statements_grow(reader);
+  reader->statements[reader->statement_count++] = next;
+}
+
 void reader_read_to(struct reader *reader, size_t index);
 /* Stays where it is while the declaration is read. */
 static inline const struct token *reader_token(struct reader *reader, size_t index) {

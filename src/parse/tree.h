@@ -18,7 +18,6 @@ struct syn_name name_of(const struct token *token); /* NULL: no name */
 const struct token *reader_number_as_name(struct reader *reader, const struct token *number);
 
 /* Expressions (tree_expr.c) */
-struct syn_expr *expr_measure(struct reader *reader, double number, const char *unit, span at);
 struct syn_expr *expr_number(struct reader *reader, const struct token *number,
                              const struct token *unit, span at);
 struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,
@@ -46,6 +45,7 @@ struct expr_list *exprs_add(struct reader *reader, struct expr_list *list, struc
 
 /* Statements (tree_statement.c).  Those that end in _broken make what can be made of a
  * statement whose fault was told: NULL is left out by statements_add(). */
+extern const struct syn_block block_empty; /* of statements that have none */
 struct syn_statement *property_new(struct reader *reader, const struct token *key,
                                    struct syn_expr *value, span at);
 struct syn_statement *value_new(struct reader *reader, enum syn_statement_kind kind,

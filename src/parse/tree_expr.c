@@ -28,18 +28,14 @@ struct syn_expr *expr_broken(struct reader *reader, span at) {
   return expr_new(reader, SYN_BROKEN, at);
 }
 
-struct syn_expr *expr_measure(struct reader *reader, double number, const char *unit, span at) {
-  struct syn_expr *expr = expr_new(reader, SYN_NUMBER, at);
-  expr->number = number;
-  expr->unit = unit;
-  return expr;
-}
-
 struct syn_expr *expr_number(struct reader *reader, const struct token *number,
                              const struct token *unit, span at) {
   if (unit && !unit->text)
     return expr_broken(reader, at);
-  return expr_measure(reader, number->number, unit ? unit->text : NULL, at);
+  struct syn_expr *expr = expr_new(reader, SYN_NUMBER, at);
+  expr->number = number->number;
+  expr->unit = unit ? unit->text : NULL;
+  return expr;
 }
 
 struct syn_expr *expr_text(struct reader *reader, enum syn_expr_kind kind,

@@ -19,13 +19,14 @@ const struct token *reader_number_as_name(struct reader *reader, const struct to
   return name;
 }
 
+const struct syn_block block_empty;
+
 static struct syn_statement *statement_new(struct reader *reader, enum syn_statement_kind kind,
                                            span at) {
-  static const struct syn_block nothing;
   struct syn_statement *statement = arena_alloc(reader->arena, 1, sizeof *statement);
   statement->kind = kind;
   statement->at = at;
-  statement->block = &nothing;
+  statement->block = &block_empty;
   return statement;
 }
 
@@ -191,16 +192,16 @@ size_t statements_begin(struct reader *reader) {
   return has_begun ? reader->body_begin : reader->statement_count;
 }
 
+void statements_grow(struct reader *reader) {
+  size_t room = reader->statement_room ? reader->statement_room * 2 : 64;
+  reader->statements = arena_grow(reader->lasting, reader->statements, reader->statement_count,
+                                  room, sizeof *reader->statements);
+  reader->statement_room = room;
+}
+
 void statements_add(struct reader *reader, struct syn_statement *next) {
-  if (!next)
-    return;
-  if (reader->statement_count == reader->statement_room) {
-    size_t room = reader->statement_room ? reader->statement_room * 2 : 64;
-    reader->statements = arena_grow(reader->lasting, reader->statements, reader->statement_count,
-                                    room, sizeof(next));
-    reader->statement_room = room;
-  }
-  reader->statements[reader->statement_count++] = next;
+  if (next)
+    statement_add(reader, next);
 }
 
 struct syn_statement **statements_take(struct reader *reader, size_t begin, size_t *count) {
