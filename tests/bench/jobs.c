@@ -147,6 +147,12 @@ struct bench_job bench_two_hours(const char *tick) {
       .tick = tick, .diameter = 92, .laps = 98, .layers = 1, .volumes = 5, .overlays = 1};
 }
 
+struct bench_job bench_twelve_hours(const char *tick) {
+  struct bench_job job = bench_two_hours(tick);
+  job.laps = 598;
+  return job;
+}
+
 struct bench_job bench_small(void) {
   return (struct bench_job){
       .tick = "20 ms", .diameter = 92, .laps = 2, .layers = 1, .volumes = 1, .overlays = 1};

@@ -24,6 +24,7 @@ bool bench_job_write(const char *path, const struct bench_job *job);
 
 /* 100 laps, 5 volumes, two hours. */
 struct bench_job bench_two_hours(const char *tick);
+struct bench_job bench_twelve_hours(const char *tick);
 /* One layer of two laps. */
 struct bench_job bench_small(void);
 
