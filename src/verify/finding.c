@@ -49,6 +49,29 @@ bool finding_least(struct findings *findings, enum check_id id, int64_t row, dou
   return keep(findings, id, row, value, limit, value - limit, rounding);
 }
 
+/* Two texts are of one kind where they are the same up to their first figure. */
+static bool are_alike(const char *a, const char *b) {
+  static const char DIGITS[] = "0123456789";
+  size_t length = strcspn(a, DIGITS);
+  return length == strcspn(b, DIGITS) && strncmp(a, b, length) == 0;
+}
+
+static void show(struct finding *finding, int64_t row, const char *text) {
+  for (size_t i = 0; i < finding->shown; i++)
+    if (row >= 0 && row >= finding->row[i] && row <= finding->row_to[i] + 1 &&
+        are_alike(text, finding->text[i])) {
+      finding->row_to[i] = row > finding->row_to[i] ? row : finding->row_to[i];
+      finding->alike[i]++;
+      return;
+    }
+  if (finding->shown == FINDING_SHOWN)
+    return;
+  size_t i = finding->shown++;
+  snprintf(finding->text[i], sizeof finding->text[i], "%s", text);
+  finding->row[i] = finding->row_to[i] = row;
+  finding->alike[i] = 1;
+}
+
 void finding_fault(struct findings *findings, enum check_id id, int64_t row, const char *format,
                    ...) {
   struct finding *finding = &findings->items[id];
@@ -58,13 +81,17 @@ void finding_fault(struct findings *findings, enum check_id id, int64_t row, con
   va_start(arguments, format);
   vsnprintf(text, sizeof text, format, arguments);
   va_end(arguments);
-  if (finding->faults < FINDING_SHOWN) {
-    memcpy(finding->text[finding->faults], text, sizeof text);
-    finding->row[finding->faults] = row;
-  }
+  show(finding, row, text);
   if (finding->has_worst && finding->worst_row == row)
     memcpy(finding->worst_text, text, sizeof text);
   finding->faults++;
+}
+
+uint64_t finding_untold(const struct finding *finding) {
+  uint64_t told = 0;
+  for (size_t i = 0; i < finding->shown; i++)
+    told += finding->alike[i];
+  return finding->faults - told;
 }
 
 bool findings_hold(const struct findings *findings) {

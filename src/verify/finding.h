@@ -3,6 +3,7 @@
 #define VERIFY_FINDING_H
 
 #include <stdbool.h>
+#include <stddef.h>
 #include <stdint.h>
 #include <stdio.h>
 
@@ -48,8 +49,11 @@ struct finding {
   double worst, limit; /* the worst is where it is nearest to its limit, or farthest beyond */
   double distance;     /* of the worst from the limit, negative beyond: orders them */
   int64_t worst_row;   /* FINDING_NO_ROW: none */
-  char text[FINDING_SHOWN][FINDING_TEXT]; /* of the first faults */
-  int64_t row[FINDING_SHOWN];
+  /* Of the first faults, those alike in rows that follow on one another as one. */
+  size_t shown;
+  char text[FINDING_SHOWN][FINDING_TEXT]; /* of the first of them */
+  int64_t row[FINDING_SHOWN], row_to[FINDING_SHOWN];
+  uint64_t alike[FINDING_SHOWN];
   char worst_text[FINDING_TEXT]; /* of the fault at worst_row, where there is one */
 };
 
@@ -81,6 +85,8 @@ static inline bool finding_is_calm(const struct findings *findings, enum check_i
 /* A fault, in words without a full stop. */
 void finding_fault(struct findings *findings, enum check_id id, int64_t row, const char *format,
                    ...) __attribute__((format(printf, 4, 5)));
+/* Faults of which no text is kept. */
+uint64_t finding_untold(const struct finding *finding);
 bool findings_hold(const struct findings *findings);
 
 #endif

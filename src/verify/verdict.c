@@ -68,19 +68,39 @@ static void print_fault(const struct findings *findings, enum check_id id, const
   fprintf(to, "error: %s: %s\n", check_name(id), text);
 }
 
+/* Of a stretch of faults alike the first is told, and up to where it goes. */
+enum { STRETCH_TEXT = FINDING_TEXT + 80 };
+static void stretch_text(const struct finding *f, size_t k, char text[STRETCH_TEXT]) {
+  int length = snprintf(text, STRETCH_TEXT, "%s", f->text[k]);
+  if (f->alike[k] > 1)
+    snprintf(text + length, STRETCH_TEXT - (size_t)length,
+             "; and so on, %" PRIu64 " faults up to row %" PRId64, f->alike[k], f->row_to[k]);
+}
+
+/* The worst, where it is not the first of a stretch, which is told anyway. */
+static bool has_worst_aside(const struct finding *f) {
+  for (size_t k = 0; k < f->shown; k++)
+    if (f->row[k] == f->worst_row)
+      return false;
+  return *f->worst_text != '\0';
+}
+
 void verdict_faults(const struct findings *findings, const char *stream, FILE *to) {
+  char text[STRETCH_TEXT];
   for (int i = 0; i < CHECK_ID_COUNT; i++) {
     const struct finding *f = &findings->items[i];
     enum check_id id = (enum check_id)i;
-    for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++)
-      print_fault(findings, id, stream, f->row[k], f->text[k], to);
-    if (f->faults <= FINDING_SHOWN)
+    for (size_t k = 0; k < f->shown; k++) {
+      stretch_text(f, k, text);
+      print_fault(findings, id, stream, f->row[k], text, to);
+    }
+    uint64_t untold = finding_untold(f);
+    if (untold > 0)
+      fprintf(to, "%s: %s: and %" PRIu64 " more\n", stream, check_name(id), untold);
+    if (!has_worst_aside(f))
       continue;
-    fprintf(to, "%s: %s: and %" PRIu64 " more%s\n", stream, check_name(id),
-            f->faults - FINDING_SHOWN,
-            *f->worst_text ? ", of which this is the worst of all:" : "");
-    if (*f->worst_text)
-      print_fault(findings, id, stream, f->worst_row, f->worst_text, to);
+    fprintf(to, "%s: %s: the worst of all:\n", stream, check_name(id));
+    print_fault(findings, id, stream, f->worst_row, f->worst_text, to);
   }
 }
 
@@ -101,12 +121,15 @@ static void add_fault(enum check_id id, const char *stream, uint64_t row_0, int6
 
 void verdict_sarif(const struct findings *findings, const char *stream, uint64_t row_0,
                    struct sarif *sarif) {
+  char text[STRETCH_TEXT];
   for (int i = 0; i < CHECK_ID_COUNT; i++) {
     const struct finding *f = &findings->items[i];
     enum check_id id = (enum check_id)i;
-    for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++)
-      add_fault(id, stream, row_0, f->row[k], f->text[k], sarif);
-    if (f->faults > FINDING_SHOWN && *f->worst_text)
+    for (size_t k = 0; k < f->shown; k++) {
+      stretch_text(f, k, text);
+      add_fault(id, stream, row_0, f->row[k], text, sarif);
+    }
+    if (has_worst_aside(f))
       add_fault(id, stream, row_0, f->worst_row, f->worst_text, sarif);
   }
 }
@@ -117,14 +140,18 @@ static json_t *figure(bool there, double value) {
   return there && isfinite(value) ? json_real(value) : json_null();
 }
 
+static json_t *row_object(int64_t row) {
+  return row >= 0 ? json_integer(row) : json_null();
+}
+
 static json_t *check_object(const struct findings *findings, enum check_id id) {
   const struct finding *f = &findings->items[id];
   bool has_row = f->has_worst && f->worst_row >= 0;
   json_t *faults = json_array();
-  for (uint64_t k = 0; k < f->faults && k < FINDING_SHOWN; k++)
-    json_array_append_new(faults, json_pack("{s:o,s:s}", "row",
-                                            f->row[k] >= 0 ? json_integer(f->row[k]) : json_null(),
-                                            "message", f->text[k]));
+  for (size_t k = 0; k < f->shown; k++)
+    json_array_append_new(faults, json_pack("{s:o,s:o,s:I,s:s}", "row", row_object(f->row[k]),
+                                            "to_row", row_object(f->row_to[k]), "faults",
+                                            (json_int_t)f->alike[k], "message", f->text[k]));
   return json_pack("{s:s,s:s,s:o,s:o,s:s,s:o,s:o,s:I,s:o}", "name", check_name(id), "verdict",
                    !f->judged      ? "not asked"
                    : f->faults > 0 ? "failed"

@@ -91,6 +91,14 @@ static void wrong_slope(struct edit *edit) {
   edit_shift(&edit->rows[edit_find(edit, 0, "upslope", "1", "1") + 7], FIELD_CURRENT, 0.1, 1);
 }
 
+static void whole_slope_wrong(struct edit *edit) {
+  size_t from = edit_find(edit, 0, "upslope", "1", "2");
+  for (size_t i = from; edit_is(&edit->rows[i], FIELD_PHASE, "upslope"); i++) {
+    edit_shift(&edit->rows[i], FIELD_CURRENT, 0.3, 1);
+    edit_shift(&edit->rows[i], FIELD_VOLTAGE, 0.1, 2);
+  }
+}
+
 static void wrong_voltage(struct edit *edit) {
   edit_set(&edit->rows[in_weld(edit)], FIELD_VOLTAGE, "11.51");
 }
@@ -306,6 +314,14 @@ static const struct fault FAULTS[] = {
      false,
      false,
      {"setpoints: current_a is ", NULL}},
+    {"an upslope wrong from end to end: each column is told once",
+     "",
+     "",
+     whole_slope_wrong,
+     false,
+     false,
+     {"setpoints: current_a is 20.3, 20.0 is asked for; and so on, 50 faults up to row ",
+      "setpoints: voltage_v is 11.60, 11.50 is asked for; and so on, 50 faults up to row "}},
     {"wrong voltage in a row",
      "",
      "",
