@@ -13,7 +13,7 @@
 #include "borelay/arena.h"
 #include "borelay/num.h"
 
-static const double NEAR_WORST = 0.25; /* mm that the worst shown may be above the truth */
+static const double NEAR_WORST = 0.1; /* mm that the worst shown may be above the truth */
 static const double ELECTRODE_GIVE = 0.1;
 
 /* -- a look ----------------------------------------------------------------------------------- */
