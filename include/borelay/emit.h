@@ -102,7 +102,7 @@ bool stream_is_binary(const char *path);
  * hands: threads that make rows, the same bytes however many; 0: as many as there are processors
  * where the stream is long, else one; more than STREAM_HANDS_MOST count as so many.
  * progress: where to show how far it is; NULL: nowhere. */
-enum { STREAM_HANDS_MOST = 8 };
+enum { STREAM_HANDS_MOST = 16 };
 void stream_write(const struct outcome *outcome, struct outfile *to, bool binary, size_t hands,
                   FILE *progress);
 

@@ -157,7 +157,7 @@ static size_t hands_for(const struct motion *motion, size_t wanted) {
 /* Room for the parts that so many hands want; NULL: no memory. */
 static struct part *room_make(struct line_up *line, size_t hands) {
   size_t count = hands > 1 ? hands + PARTS_SPARE : 1;
-  struct part *parts = parts_new(count);
+  struct part *parts = malloc(count * sizeof *parts);
   for (; parts && line->free_count < count; line->free_count++)
     line->free[line->free_count] =
         (struct room){&parts[line->free_count], line->free_count % hands};
@@ -186,7 +186,7 @@ void line_up_run(struct stream_writer *writer, const struct motion *motion, size
   if (!parts && !writer->to->error)
     writer->to->error = ENOMEM;
   pthread_cond_init(&line.has_room, NULL);
-  part_source_begin(&line.source, motion);
+  part_source_begin(&line.source, motion, writer->binary);
   if (!writer->to->error)
     run(&line, hands);
   part_source_end(&line.source);

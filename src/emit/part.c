@@ -5,21 +5,18 @@
 #include "emit/part.h"
 
 #include <errno.h>
-#include <stdlib.h>
-#include <sys/mman.h>
 
 #include "borelay/crc32c.h"
 #include "emit/records.h"
 #include "emit/text_block.h"
 
-enum { BIG_PAGE = 2 * 1024 * 1024, PARTS_A_PAGE = 2 };
-_Static_assert((int)PART_ROWS_MOST <= (int)SPT_PART_ROWS &&
-                   (PART_ROWS_MOST + RECORDS_SPARE) * SPT_ROW_ROOM <= PART_BYTES_MOST &&
-                   PARTS_A_PAGE * sizeof(struct part) <= BIG_PAGE,
-               "room for parts");
+enum { BINARY_ROWS_MOST = PART_BINARY_ROWS + BORELAY_BLOCK_ROWS };
+_Static_assert((int)BINARY_ROWS_MOST <= (int)SPT_PART_ROWS &&
+                   (BINARY_ROWS_MOST + RECORDS_SPARE) * SPT_ROW_ROOM <= PART_BYTES_MOST,
+               "room for a part");
 
-void part_source_begin(struct part_source *source, const struct motion *motion) {
-  *source = (struct part_source){0};
+void part_source_begin(struct part_source *source, const struct motion *motion, bool binary) {
+  *source = (struct part_source){.rows_enough = binary ? PART_BINARY_ROWS : PART_TEXT_ROWS};
   tick_cursor_begin(&source->cursor, motion);
 }
 
@@ -60,11 +57,12 @@ bool part_take(struct part *part, struct part_source *source) {
   part->rows = 0;
   part->stretch_count = 0;
   while (look_ahead(source)) {
-    bool is_full = part->rows >= PART_ROWS_ENOUGH || part->stretch_count >= PART_STRETCHES_ENOUGH;
+    bool is_full =
+        part->rows >= source->rows_enough || part->stretch_count >= PART_STRETCHES_ENOUGH;
     int64_t in_block = source->since % BORELAY_BLOCK_ROWS;
     if (is_full && in_block == 0)
       break;
-    take(part, source, is_full ? BORELAY_BLOCK_ROWS - in_block : PART_ROWS_ENOUGH - part->rows);
+    take(part, source, is_full ? BORELAY_BLOCK_ROWS - in_block : source->rows_enough - part->rows);
   }
   return part->rows > 0;
 }
@@ -201,14 +199,4 @@ void part_make(struct part_maker *maker, struct part *part) {
   if (maker->binary)
     maker->to = (char *)spt_part_end(&part->spt);
   part->length = (size_t)(maker->to - part->bytes);
-}
-
-/* Several of big pages, where the system has them: its first touch of as many small ones takes five
- * times as long.  One has less to touch, and clearing a page for two costs more. */
-struct part *parts_new(size_t count) {
-  size_t pages = (count + PARTS_A_PAGE - 1) / PARTS_A_PAGE;
-  struct part *parts = aligned_alloc(BIG_PAGE, pages * BIG_PAGE);
-  if (parts && count > 1)
-    madvise(parts, pages * BIG_PAGE, MADV_HUGEPAGE); /* refused: small ones do */
-  return parts;
 }

@@ -11,22 +11,23 @@
 /* Cuts a motion into parts, one after the other.  A part ends where a block of a binary stream
  * does. */
 struct part_source {
+  int64_t rows_enough; /* for a part of that kind */
   struct tick_cursor cursor;
   struct tick_stretch ahead; /* that nothing, or not all, has been taken of yet */
   int64_t taken;             /* ticks of it; all of it: the next one is to be found */
   int64_t since;             /* rows since the labels last changed */
 };
-void part_source_begin(struct part_source *source, const struct motion *motion);
-void part_source_end(struct part_source *source);
 
 /* From so many rows or stretches on, a part ends with the next block.  Enough that a hand-over
- * between threads does not count; few enough that the bytes of two stay in a core's cache. */
+ * between threads does not count; few enough that the bytes, of either kind as many, stay in a
+ * core's cache. */
 enum {
-  PART_ROWS_ENOUGH = 4096,
+  PART_TEXT_ROWS = 2048,
+  PART_BINARY_ROWS = 4096,
   PART_STRETCHES_ENOUGH = 128,
-  PART_ROWS_MOST = PART_ROWS_ENOUGH + BORELAY_BLOCK_ROWS,
   PART_STRETCHES_MOST = PART_STRETCHES_ENOUGH + BORELAY_BLOCK_ROWS,
-  PART_BYTES_MOST = (PART_ROWS_MOST + 1) * TEXT_ROW_ROOM /* one more: what is too much of a row */
+  /* one more: what is too much of a row */
+  PART_BYTES_MOST = (PART_TEXT_ROWS + BORELAY_BLOCK_ROWS + 1) * TEXT_ROW_ROOM
 };
 
 struct part {
@@ -39,8 +40,8 @@ struct part {
   char bytes[PART_BYTES_MOST]; /* of its rows: so many as `length` tells */
 };
 
-/* Some, for free().  NULL: no memory. */
-struct part *parts_new(size_t count);
+void part_source_begin(struct part_source *source, const struct motion *motion, bool binary);
+void part_source_end(struct part_source *source);
 /* Which ticks come next; cheap.  False: there are none. */
 bool part_take(struct part *part, struct part_source *source);
 

@@ -140,16 +140,17 @@ static void test_short_laps(void **state) {
   free(text);
 }
 
-/* Parts follow one another, and end where a block does: every 64 rows of the same labels. */
-static void test_where_parts_end(void **state) {
-  (void)state;
-  struct job_motion made = job_motion_make(base_text);
-  struct part *part = parts_new(1);
+/* Parts follow one another, and end where a block does: every 64 rows of the same labels.  Returns
+ * how many there are. */
+static int64_t expect_ends_of_blocks(const struct motion *motion, bool binary, int64_t rows_most) {
+  struct part *part = malloc(sizeof *part);
+  assert_non_null(part);
   struct part_source source;
   int64_t next = 0, since = 0, last_lap = -1, parts = 0;
-  part_source_begin(&source, made.motion);
+  part_source_begin(&source, motion, binary);
   while (part_take(part, &source)) {
     parts++;
+    assert_in_range(part->rows, 1, rows_most);
     for (size_t i = 0; i < part->stretch_count; i++) {
       const struct tick_stretch *stretch = &part->stretches[i];
       assert_int_equal(stretch->values.tick, next);
@@ -164,8 +165,17 @@ static void test_where_parts_end(void **state) {
   }
   part_source_end(&source);
   free(part);
-  assert_int_equal(next, made.motion->ticks + 1);
-  assert_true(parts > 2);
+  assert_int_equal(next, motion->ticks + 1);
+  return parts;
+}
+
+static void test_where_parts_end(void **state) {
+  (void)state;
+  struct job_motion made = job_motion_make(base_text);
+  int64_t binary = expect_ends_of_blocks(made.motion, true, PART_BINARY_ROWS + BORELAY_BLOCK_ROWS);
+  int64_t text = expect_ends_of_blocks(made.motion, false, PART_TEXT_ROWS + BORELAY_BLOCK_ROWS);
+  assert_true(binary > 2);
+  assert_true(text > binary);
   job_motion_end(&made);
 }
 
