@@ -174,6 +174,8 @@ void pace_add(struct judge *judge, const double *ways, const double *asks, size_
 void pace_close(struct judge *judge);
 /* The longest way of a run-up or run-down. */
 double pace_ramp_way(const struct judge *judge);
+/* At another speed, mm/s. */
+double pace_way_to(const struct judge *judge, double speed);
 /* -- sway.c: the sway of a run, of the same rows. */
 void sway_open(struct judge *judge);
 void sway_add(struct judge *judge, const struct sway_row *rows, const double *ways, size_t count);

@@ -30,9 +30,12 @@ static double ramp_most(const struct judge *judge, double pool_speed, double tic
   return 4 * longest + 8 * tick;
 }
 
-double pace_ramp_way(const struct judge *judge) {
-  double speed = judge->lay->asked.most.of[ASKED_SPEED];
+double pace_way_to(const struct judge *judge, double speed) {
   return speed * ramp_most(judge, speed, judge->tick) / 2;
+}
+
+double pace_ramp_way(const struct judge *judge) {
+  return pace_way_to(judge, judge->lay->asked.most.of[ASKED_SPEED]);
 }
 
 static void judge_run_up(struct judge *judge) {

@@ -343,9 +343,20 @@ void sway_add(struct judge *judge, const struct sway_row *rows, const double *wa
     judge_known(judge);
 }
 
+/* A short run that is hurried may have no room for a whole sway between its own run-up and
+ * run-down. Its speed is no more than twice the mean, for it comes up to it and down again. */
+static bool may_not_sway(const struct judge *judge) {
+  double way = judge->run.way, time = (double)judge->sway.count * judge->tick;
+  double frequency = judge->lay->procedure->oscillation.frequency;
+  double period = judge->lay->asked.most.of[ASKED_SPEED] / frequency;
+  return way < 2 * pace_way_to(judge, 2 * way / time) + 2 * period;
+}
+
 static void close_rehearsed(struct judge *judge) {
   const struct sway *sway = &judge->sway;
   double amplitude = judge->lay->procedure->oscillation.width / 2;
+  if (fmax(sway->most, -sway->least) <= TIP_MOST && may_not_sway(judge))
+    return;
   if (sway->most < 0.8 * amplitude || sway->least > -0.8 * amplitude)
     finding_fault(
         judge->findings, CHECK_TIP, judge->run.way_row,

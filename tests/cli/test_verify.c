@@ -635,6 +635,8 @@ static const struct sound SOUND[] = {
      "@zoned.lay --set from=338.0519deg -o a.spt", "a.spt --job @zoned.lay --set from=338.0519deg"},
     {"a sway that ends where the judge has no more room", "@swaying_rings.lay -o a.spt",
      "a.spt --job @swaying_rings.lay"},
+    {"a hurried run too short to sway", "@swaying_short.lay --rehearse --times 8 -o a.spt",
+     "a.spt --job @swaying_short.lay --mode rehearsal"},
     {"a sway that begins between two rows", "@swaying_coarse.lay -o a.spt",
      "a.spt --job @swaying_coarse.lay"},
     {"a sway over joints, at two speeds", "@swaying_joints.lay -o a.spt",
