@@ -15,6 +15,11 @@ static double time_eps(double stream_time) {
   return fmax(TIME_EPS, stream_time * 0x1p-52);
 }
 
+/* The same of two places: a profile's cubics tell those of a run of kilometres less finely. */
+static double way_eps(double place) {
+  return fmax(WAY_EPS, place * 0x1p-50);
+}
+
 static const struct motion_run *run_of(const struct phase *phase) {
   return phase->track;
 }
@@ -122,7 +127,7 @@ static void curve_catch_up(struct piece_iter *iter, double q) {
   const struct track *track = &run_of(iter->phase)->track;
   for (;;) {
     const struct curve_item *item = item_now(iter);
-    if (q < item->q0 + item->curve.length - WAY_EPS)
+    if (q < item->q0 + item->curve.length - way_eps(q))
       return;
     bool last_leg = track->kind != TRACK_CONTOUR || (size_t)iter->leg + 1 >= track->leg_count;
     if (last_leg && iter->curve + 1 >= iter->cache->count)
@@ -160,7 +165,7 @@ bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
     const struct curve_item *item = item_now(iter);
     double q_end = item->q0 + item->curve.length;
     double x_stop = fmin(stop - base - seg.t0, seg.duration);
-    if (cubic_at(seg.q, x_stop) > q_end + WAY_EPS) {
+    if (cubic_at(seg.q, x_stop) > q_end + way_eps(q_end)) {
       double reach = cubic_solve_rising(seg.q, x, x_stop, q_end);
       if (base + seg.t0 + reach < stop)
         stop = base + seg.t0 + reach;

@@ -44,6 +44,12 @@ static void test_two_speeds(void **state) {
   run_ok("check -q @swaying_sector.lay");
 }
 
+/* Places of a run of most of a kilometre are told less finely than borders were found. */
+static void test_far_on(void **state) {
+  (void)state;
+  run_ok("check -q @swaying_far.lay");
+}
+
 /* -- faults ------------------------------------------------------------------------------------ */
 
 static bool is_weld(const struct edit *edit, size_t i) {
@@ -184,13 +190,13 @@ static void test_said(void **state) {
 
 int main(void) {
   enum { FAULT_COUNT = sizeof FAULTS / sizeof FAULTS[0] };
-  struct CMUnitTest tests[FAULT_COUNT + 5] = {
+  struct CMUnitTest tests[FAULT_COUNT + 6] = {
       cmocka_unit_test(test_sound), cmocka_unit_test(test_two_speeds),
       cmocka_unit_test(test_rest),  cmocka_unit_test(test_hurried),
-      cmocka_unit_test(test_said),
+      cmocka_unit_test(test_said),  cmocka_unit_test(test_far_on),
   };
   for (size_t i = 0; i < FAULT_COUNT; i++)
-    tests[5 + i] =
+    tests[6 + i] =
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
   return cmocka_run_group_tests_name("swaying", tests, one_folder_begin, one_folder_end);
 }
