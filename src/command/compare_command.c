@@ -198,7 +198,7 @@ static void tell_refusal(const struct compare_side *side, const char *verdict) {
 }
 
 static struct said say_jobs(const struct wish *wish, const struct comparison *comparison) {
-  struct said said = {NULL};
+  struct said said = {0};
   FILE *words = said_open(wants_words(wish), &said.words, &said.words_length);
   if (words)
     comparison_print(comparison, words);
@@ -244,7 +244,7 @@ static enum status compare_two_streams(const struct wish *wish) {
                                          [STREAMS_FAILED] = STATUS_FILE_FAILED};
   if (wish->setting_count[0] + wish->setting_count[1] > 0 || wish->only_declared || wish->page)
     return wrong_use("compare", "streams take no settings, declare nothing and have no page");
-  struct said said = {NULL};
+  struct said said = {0};
   struct depfile rule = {.streams = {wish->paths[0], wish->paths[1]}};
   FILE *words = said_open(wants_words(wish), &said.words, &said.words_length);
   FILE *json = said_open(wants_json(wish), &said.json, &said.json_length);
