@@ -19,7 +19,13 @@ static double point_distance(const struct look *look, vec3 p, double radius) {
   return solid_distance(look->solid, look->standing, (vec2){p.x, p.y}, p.z, p.z, radius);
 }
 
-/* Least distance along a slanted axis, by halves; at most NEAR_FINEST too low, or above `enough`,
+/* By how much a distance may be told too low: of what lacks room, which is a fault anyway, by a
+ * fourth of what it lacks. */
+static double give_of(const struct look *look, double best) {
+  return fmax(NEAR_FINEST, (look->limit - best) / 4);
+}
+
+/* Least distance along a slanted axis, by halves; at most give_of() too low, or above `enough`,
  * or anything below STRUCK. */
 static double axis_distance(const struct look *look, vec3 a, vec3 b, double radius, double *best,
                             double enough) {
@@ -31,7 +37,7 @@ static double axis_distance(const struct look *look, vec3 a, vec3 b, double radi
   if (*best < STRUCK)
     return *best;
   double bound = d - half;
-  if (bound >= enough || bound >= *best - NEAR_FINEST || half < NEAR_FINEST / 2)
+  if (bound >= enough || bound >= *best - give_of(look, *best) || half < NEAR_FINEST / 2)
     return bound;
   return fmin(axis_distance(look, a, middle, radius, best, enough),
               axis_distance(look, middle, b, radius, best, enough));
@@ -92,7 +98,7 @@ static double shifted_distance(const struct look *look, double from, double to, 
   *best = fmin(*best, d);
   if (*best < STRUCK)
     return *best;
-  double bound = d - half, give = fmax(NEAR_FINEST, (*best - look->limit) / 4);
+  double bound = d - half, give = fmax(give_of(look, *best), (*best - look->limit) / 4);
   if (bound >= enough || bound >= *best - give || half < NEAR_FINEST)
     return bound;
   return fmin(shifted_distance(look, from, from + half, best),
