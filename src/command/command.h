@@ -55,6 +55,9 @@ enum status unknown_option(const char *command, const struct option *options, co
 /* What getopt_long() found at fault: an option unknown, or without its value. */
 enum status option_fault(const char *command, const struct option *options, int code,
                          char **arguments);
+/* An option that ends the run: --help, for which `help` is shown, --version, or one at fault. */
+enum status option_end(const char *command, const char *help, const struct option *options,
+                       int code, char **arguments);
 
 /* No two of the paths, of which some may be NULL, lead to one file, or both to standard output: one
  * output would destroy the other, or the job. */

@@ -99,14 +99,8 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
   case 'q':
     wish->quiet = true;
     return true;
-  case OPTION_HELP:
-    *status = print_and_end(HELP_COMPARE, "");
-    return false;
-  case OPTION_VERSION:
-    *status = print_version();
-    return false;
   default:
-    *status = option_fault("compare", OPTIONS, code, arguments);
+    *status = option_end("compare", HELP_COMPARE, OPTIONS, code, arguments);
     return false;
   }
 }

@@ -29,14 +29,9 @@ static enum status explain(const char *word) {
 
 enum status explain_command(int count, char **arguments, const char **settings) {
   (void)settings;
-  int code;
-  while ((code = getopt_long(count, arguments, ":", OPTIONS, NULL)) != -1) {
-    if (code == OPTION_HELP)
-      return print_and_end(HELP_EXPLAIN, "");
-    if (code == OPTION_VERSION)
-      return print_version();
-    return option_fault("explain", OPTIONS, code, arguments);
-  }
+  int code = getopt_long(count, arguments, ":", OPTIONS, NULL);
+  if (code != -1)
+    return option_end("explain", HELP_EXPLAIN, OPTIONS, code, arguments);
   if (optind >= count)
     return wrong_use("explain", "explain wants a word");
   if (optind + 1 < count)

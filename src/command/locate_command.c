@@ -67,14 +67,8 @@ static bool take_option(struct question *question, int code, char **arguments,
   case OPTION_SET:
     question->settings[question->setting_count++] = optarg;
     return true;
-  case OPTION_HELP:
-    *status = print_and_end(HELP_LOCATE, "");
-    return false;
-  case OPTION_VERSION:
-    *status = print_version();
-    return false;
   default:
-    *status = option_fault("locate", OPTIONS, code, arguments);
+    *status = option_end("locate", HELP_LOCATE, OPTIONS, code, arguments);
     return false;
   }
 }

@@ -45,6 +45,13 @@ enum status option_fault(const char *command, const struct option *options, int 
                    : unknown_option(command, options, arguments[optind - 1]);
 }
 
+enum status option_end(const char *command, const char *help, const struct option *options,
+                       int code, char **arguments) {
+  return code == OPTION_HELP      ? print_and_end(help, "")
+         : code == OPTION_VERSION ? print_version()
+                                  : option_fault(command, options, code, arguments);
+}
+
 /* Also by another name: one that is there already is known by where it lies. */
 static bool is_same_file(const char *a, const char *b) {
   struct stat one, other;

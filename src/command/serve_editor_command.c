@@ -30,12 +30,8 @@ enum status serve_editor_command(int count, char **arguments, const char **setti
   (void)settings;
   int code;
   while ((code = getopt_long(count, arguments, ":", OPTIONS, NULL)) != -1) {
-    if (code == OPTION_HELP)
-      return print_and_end(HELP_SERVE_EDITOR, "");
-    if (code == OPTION_VERSION)
-      return print_version();
     if (code != OPTION_STDIO)
-      return option_fault("serve-editor", OPTIONS, code, arguments);
+      return option_end("serve-editor", HELP_SERVE_EDITOR, OPTIONS, code, arguments);
   }
   if (optind < count)
     return wrong_use("serve-editor", "serve-editor takes no file; %s is one too many",

@@ -148,14 +148,8 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
     return true;
   case 'q':
     return wish->quiet = true;
-  case OPTION_HELP:
-    *status = print_and_end(HELP_TIDY, "");
-    return false;
-  case OPTION_VERSION:
-    *status = print_version();
-    return false;
   default:
-    *status = option_fault("tidy", OPTIONS, code, arguments);
+    *status = option_end("tidy", HELP_TIDY, OPTIONS, code, arguments);
     return false;
   }
 }

@@ -83,14 +83,8 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
   case 'q':
     request->quiet = true;
     return true;
-  case OPTION_HELP:
-    *status = print_and_end(HELP_VERIFY, "");
-    return false;
-  case OPTION_VERSION:
-    *status = print_version();
-    return false;
   default:
-    *status = option_fault("verify", OPTIONS, code, arguments);
+    *status = option_end("verify", HELP_VERIFY, OPTIONS, code, arguments);
     return false;
   }
 }

@@ -265,14 +265,8 @@ static bool take_option(struct wish *wish, int code, char **arguments, enum stat
     return besides_take(&wish->besides, code);
   case OPTION_JOBS:
     return take_hands(wish, status);
-  case OPTION_HELP:
-    *status = print_and_end(HELP_WHAT_IF, "");
-    return false;
-  case OPTION_VERSION:
-    *status = print_version();
-    return false;
   default:
-    *status = option_fault("what-if", OPTIONS, code, arguments);
+    *status = option_end("what-if", HELP_WHAT_IF, OPTIONS, code, arguments);
     return false;
   }
 }
