@@ -31,7 +31,8 @@ WARN_OWN = $(if $(findstring clang,$(CC)),$(WARN_CLANG))
 # Same source, same bytes: no contraction, no relaxed arithmetic.
 FIXED = -std=c17 -D_GNU_SOURCE -ffp-contract=off -Iinclude -Isrc -I$(BUILD)/gen $(WARN) $(WARN_OWN)
 DEPENDENCIES = -MMD -MP
-LIBS = -ljansson -lnettle -lm
+# From archives: loading them would take longer than the checks of a small job.
+LIBS = -l:libjansson.a -l:libnettle.a -lm
 TESTLIBS = -lcmocka
 
 # The rooms in the order in which the data flows.  NEEDS_x: the rooms whose headers x may include;
