@@ -52,8 +52,8 @@ int main(int count, char **arguments) {
   if (count < 6)
     fail("wanted: two programs, two empty programs, a folder");
   struct wanted wanted = wanted_read(count, arguments);
-  bench.program = arguments[1];
-  bench.still = arguments[2];
+  bench.shared = arguments[1];
+  bench.program = arguments[2];
   bench.empty_shared = arguments[3];
   bench.empty = arguments[4];
   bench.folder = arguments[5];

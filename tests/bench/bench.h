@@ -9,7 +9,7 @@
 enum { ROUNDS = 5, STARTS = 101, PATH_ROOM = 600 };
 
 struct bench {
-  const char *program, *still;      /* with shared libraries, and without (STATIC=1) */
+  const char *program, *shared;     /* without shared libraries (STATIC=1), and with */
   const char *empty, *empty_shared; /* programs that do nothing, of both kinds */
   const char *folder;
   bool is_short;
