@@ -101,7 +101,7 @@ static double place_pass(const struct layout *layout, double widest, size_t p) {
 /* -- making ----------------------------------------------------------------------------------- */
 
 /* One curve over q_a .. q_b.  `linear` is the stretch that is nominal there, `on` the place that
- * the tip is on; swaying: where the curve before was. */
+ * the tip is on; swaying: where the curve before was; NULL: the centre line of a sway. */
 static struct curve curve_make(const struct layout *layout, const struct track *track, double q_a,
                                double q_b, size_t linear, size_t on, struct sway_place *swaying) {
   const struct stretch *s = &layout->stretches[linear];
@@ -133,7 +133,7 @@ static struct curve curve_make(const struct layout *layout, const struct track *
     if (knot->d_z != 0 && bump_alive(mid, knot->q, knot->z_half))
       bump_add(&curve.z, q_a, mid, knot->q, knot->z_half, knot->d_z);
   }
-  if (sway_exists(&track->sway)) {
+  if (swaying && sway_exists(&track->sway)) {
     sway_place_follow(&track->sway, swaying, mid);
     struct cubic deeper = sway_cubic(&track->sway, swaying, q_a, mid);
     curve.z.c0 -= deeper.c0;
@@ -173,16 +173,14 @@ static void whereabouts_follow(const struct layout *layout, double q, struct whe
  * order. */
 static void joins_make(struct cuts *cuts, const struct layout *layout, const struct track *track,
                        struct range even) {
-  struct track still = *track;
   struct whereabouts where = {0, 0};
-  still.sway = (struct sway){.last = 0};
   for (size_t i = 0; i <= cuts->count; i++) {
     double from = i > 0 ? cuts->at[i - 1] : cuts->q_a;
     double to = i < cuts->count ? cuts->at[i] : cuts->q_b;
     if (!(to > from) || from >= even.hi || to <= even.lo)
       continue;
     whereabouts_follow(layout, from + (to - from) / 2, &where);
-    struct curve curve = curve_make(layout, &still, from, to, where.linear, where.on, NULL);
+    struct curve curve = curve_make(layout, track, from, to, where.linear, where.on, NULL);
     if (curve_is_even(&curve))
       cuts_join(cuts, &track->sway, fmax(from, even.lo), fmin(to, even.hi));
   }
@@ -262,12 +260,10 @@ static const struct join *join_follow(const struct cuts *cuts, double q, size_t 
 static void curves_list(const struct track *track, const struct cuts *cuts, struct range within,
                         struct curve_list *list) {
   const struct layout *layout = &list->scratch->layout;
-  struct track still = *track;
   struct sway_place swaying = {0};
   struct whereabouts where = {0, 0};
   size_t joined = 0;
   double from = cuts->q_a;
-  still.sway = (struct sway){.last = 0};
   for (size_t i = 0; i < cuts->count; i++) {
     double to = cuts->at[i];
     bool is_last = i + 1 == cuts->count;
@@ -280,7 +276,7 @@ static void curves_list(const struct track *track, const struct cuts *cuts, stru
     if (is_within || (is_last && list->count == 0))
       curve_list_add(
           list, from,
-          curve_make(layout, join ? &still : track, from, to, where.linear, where.on, &swaying));
+          curve_make(layout, track, from, to, where.linear, where.on, join ? NULL : &swaying));
     if (is_within && join) {
       list->items[list->count - 1].swing_first = join->first;
       list->items[list->count - 1].swing_count = join->count;
