@@ -34,16 +34,22 @@ const void *build_get(struct resolver *r, struct decl *decl, span wanted_at) {
   return decl->built;
 }
 
-bool build_try(struct resolver *r, struct decl *decl, struct diag_list *unheard,
-               struct arena *aside) {
-  struct diag_list *diags = r->diags;
-  size_t told = diag_count(unheard), compared = r->compared;
-  r->diags = unheard;
+/* Judged for its faults alone: what is made of it is in memory that is soon cleared. */
+static bool is_sound_aside(struct resolver *r, struct decl *decl, struct arena *aside) {
   r->passing = decl;
   r->arena = aside;
   bool is_sound = build_get(r, decl, decl->statement->block->head) != NULL;
   r->arena = r->lasting;
   r->passing = NULL;
+  return is_sound;
+}
+
+bool build_try(struct resolver *r, struct decl *decl, struct diag_list *unheard,
+               struct arena *aside) {
+  struct diag_list *diags = r->diags;
+  size_t told = diag_count(unheard), compared = r->compared;
+  r->diags = unheard;
+  bool is_sound = is_sound_aside(r, decl, aside);
   r->diags = diags;
   r->compared = compared;
   arena_clear(aside);
@@ -52,11 +58,7 @@ bool build_try(struct resolver *r, struct decl *decl, struct diag_list *unheard,
 
 void build_pass(struct resolver *r, struct decl *decl, struct arena *aside) {
   bool was_wanted = decl->flat_progress != PROGRESS_FRESH;
-  r->passing = decl;
-  r->arena = aside;
-  bool is_sound = build_get(r, decl, decl->statement->block->head) != NULL;
-  r->arena = r->lasting;
-  r->passing = NULL;
+  bool is_sound = is_sound_aside(r, decl, aside);
   decl->built = NULL;
   if (is_sound)
     decl->build_progress = PROGRESS_FRESH; /* else it is not told again */
