@@ -52,6 +52,12 @@ struct cubic {
 static inline double cubic_at(struct cubic p, double x) {
   return ((p.c3 * x + p.c2) * x + p.c1) * x + p.c0;
 }
+static inline bool cubic_is_linear(struct cubic p) {
+  return p.c2 == 0 && p.c3 == 0;
+}
+static inline struct cubic cubic_less(struct cubic p, struct cubic by) {
+  return (struct cubic){p.c0 - by.c0, p.c1 - by.c1, p.c2 - by.c2, p.c3 - by.c3};
+}
 /* Derivative k = 1, 2, 3. */
 static inline double cubic_derivative(struct cubic p, double x, int k) {
   if (k == 1)

@@ -88,7 +88,7 @@ static double time_left(const struct pour *pour, double length) {
   double extent = stretch->t1 - stretch->t0;
   if (length >= cubic_at(q, extent))
     return stretch->t1;
-  if (q.c2 == 0 && q.c3 == 0 && q.c1 > 0)
+  if (cubic_is_linear(q) && q.c1 > 0)
     return stretch->t0 + fmax((length - q.c0) / q.c1, 0);
   return stretch->t0 + cubic_solve_rising(q, 0, extent, length);
 }

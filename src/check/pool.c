@@ -209,9 +209,9 @@ enum { EASED_STEPS = 32 };
 
 static void advance_add(struct pool_judge *judge, const struct advance *advance, double v,
                         double wanted, double t) {
-  if (advance->z.c2 == 0 && advance->z.c3 == 0) {
+  if (cubic_is_linear(advance->z)) {
     struct cubic place = advance->place;
-    bool straight = place.c2 == 0 && place.c3 == 0;
+    bool straight = cubic_is_linear(place);
     struct pool_part part = straight ? part_straight(place.c1, advance->z.c1, advance->length)
                                      : part_even(place, advance->z.c1, advance->length);
     part_add(judge, &part, v, wanted, t);

@@ -162,7 +162,7 @@ static double rise_of(struct tip_judge *judge, const struct phase *phase, const 
   if (!travels)
     return fmax(fabs(zero - cubic_at(z, qa) - run->legs[0].depth_from),
                 fabs(cubic_at(z, qb) - cubic_at(z, qa)));
-  if (z.c2 == 0 && z.c3 == 0) {
+  if (cubic_is_linear(z)) {
     double from = zero - cubic_at(z, qa), to = zero - cubic_at(z, qb);
     double off = fabs(from - depth_reached(judge, phase, run, piece->t0));
     return fmax(off, fabs(to - depth_reached(judge, phase, run, piece->t1)));

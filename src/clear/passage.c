@@ -58,13 +58,9 @@ double passage_time(const struct passage *passage, double q) {
   return piece->t0 + cubic_solve_rising(piece->q, 0, piece->t1 - piece->t0, q);
 }
 
-static bool is_even(struct cubic p) {
-  return p.c2 == 0 && p.c3 == 0;
-}
-
 bool curve_is_straight(const struct curve *curve) {
-  return curve->is_line && curve->rho == 0 && is_even(curve->turn) && is_even(curve->head) &&
-         is_even(curve->z);
+  return curve->is_line && curve->rho == 0 && cubic_is_linear(curve->turn) &&
+         cubic_is_linear(curve->head) && cubic_is_linear(curve->z);
 }
 
 struct motion_bound passage_bound(const struct passage *passage, double qa, double qb) {

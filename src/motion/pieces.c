@@ -47,7 +47,7 @@ static struct range even_way(const struct profile *profile, struct range way) {
   for (size_t i = 0; i < profile->count && !profile->course; i++) {
     const struct profile_seg *seg = &profile->seg[i];
     double end = cubic_at(seg->q, seg->duration);
-    if (seg->q.c2 == 0 && seg->q.c3 == 0 && end - seg->q.c0 > even.hi - even.lo)
+    if (cubic_is_linear(seg->q) && end - seg->q.c0 > even.hi - even.lo)
       even = (struct range){seg->q.c0, end};
   }
   return (struct range){fmax(even.lo, way.lo), fmin(even.hi, way.hi)};

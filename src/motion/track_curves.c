@@ -135,11 +135,7 @@ static struct curve curve_make(const struct layout *layout, const struct track *
   }
   if (swaying && sway_exists(&track->sway)) {
     sway_place_follow(&track->sway, swaying, mid);
-    struct cubic deeper = sway_cubic(&track->sway, swaying, q_a, mid);
-    curve.z.c0 -= deeper.c0;
-    curve.z.c1 -= deeper.c1;
-    curve.z.c2 -= deeper.c2;
-    curve.z.c3 -= deeper.c3;
+    curve.z = cubic_less(curve.z, sway_cubic(&track->sway, swaying, q_a, mid));
   }
   if (place->is_line) {
     curve.turn = tip;

@@ -22,7 +22,7 @@ void cubic_range(struct cubic p, double a, double b, double *least, double *larg
   double at_a = cubic_at(p, a), at_b = cubic_at(p, b);
   double lo = at_a < at_b ? at_a : at_b, hi = at_a > at_b ? at_a : at_b;
   double root[2];
-  int count = p.c2 == 0 && p.c3 == 0 ? 0 : quadratic_roots(3 * p.c3, p.c2, p.c1, root);
+  int count = cubic_is_linear(p) ? 0 : quadratic_roots(3 * p.c3, p.c2, p.c1, root);
   for (int i = 0; i < count; i++) {
     if (!(root[i] > a && root[i] < b))
       continue;

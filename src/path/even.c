@@ -14,31 +14,28 @@
 
 enum { DERIVATIVES = 4 };
 
-static bool is_linear(struct cubic p) {
-  return p.c2 == 0 && p.c3 == 0;
-}
-
 static bool is_constant(struct cubic p) {
-  return p.c1 == 0 && is_linear(p);
+  return p.c1 == 0 && cubic_is_linear(p);
 }
 
 /* f(q(x)); false: it is no cubic. */
 static bool compose(struct cubic f, struct cubic q, struct cubic *made) {
-  if (is_linear(f)) {
+  if (cubic_is_linear(f)) {
     *made = (struct cubic){f.c0 + f.c1 * q.c0, f.c1 * q.c1, f.c1 * q.c2, f.c1 * q.c3};
     return true;
   }
   struct cubic at = q.c0 == 0 ? f : cubic_shift(f, q.c0);
   double square = q.c1 * q.c1;
   *made = (struct cubic){at.c0, at.c1 * q.c1, at.c2 * square, at.c3 * square * q.c1};
-  return is_linear(q);
+  return cubic_is_linear(q);
 }
 
 bool even_make(const struct piece *piece, struct even *even) {
   const struct curve *curve = &piece->curve;
   return compose(curve->turn, piece->q, &even->turn) &&
          compose(curve->head, piece->q, &even->head) && compose(curve->z, piece->q, &even->z) &&
-         (curve->is_line || is_linear(even->turn)) && (curve->rho == 0 || is_constant(even->head));
+         (curve->is_line || cubic_is_linear(even->turn)) &&
+         (curve->rho == 0 || is_constant(even->head));
 }
 
 /* A quantity and its derivatives at both ends of a stretch, and over all of it. */
@@ -63,7 +60,7 @@ static struct spread spread_linear(struct cubic p, double xa, double xb) {
 }
 
 static struct spread spread_over(struct cubic p, double xa, double xb) {
-  if (is_linear(p))
+  if (cubic_is_linear(p))
     return spread_linear(p, xa, xb);
   struct spread s;
   s.from[0] = cubic_at(p, xa);

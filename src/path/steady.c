@@ -19,6 +19,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "borelay/swings.h"
+
 #define U            0x1p-53
 #define MILLION      1e6
 #define DEGREES      (180.0 / NUM_PI)
@@ -30,10 +32,6 @@
 #define PLACE_HELD   0x1.8p36 /* doubles near it have STEADY_PLACE_BITS behind the point */
 
 enum { WORTH_A_TABLE = 2 * STEADY_REACH };
-
-static bool is_even(struct cubic p) {
-  return p.c2 == 0 && p.c3 == 0;
-}
 
 /* Of p over the piece: its size, A and D. */
 struct extent {
@@ -90,8 +88,7 @@ static void table_make(struct steady *steady) {
 
 bool steady_begin(struct steady *steady, const struct piece *piece, double tick_s, int64_t count) {
   const struct curve *curve = &piece->curve;
-  if (!is_even(piece->q) || !is_even(curve->turn) || !is_even(curve->z) || !is_even(curve->head) ||
-      (curve->rho != 0 && curve->head.c1 != 0))
+  if (!cubic_is_linear(piece->q) || !curve_is_even(curve))
     return false;
   double step = curve->turn.c1 * piece->q.c1 * tick_s;
   bool has_table = steady->has_table && steady->step == step && steady->is_line == curve->is_line;

@@ -17,13 +17,9 @@
 
 static const double TOO_SHORT = 1e-10; /* of q: no stay, but rounding */
 
-static bool is_linear(struct cubic p) {
-  return p.c2 == 0 && p.c3 == 0;
-}
-
 bool curve_is_even(const struct curve *curve) {
-  return is_linear(curve->turn) && is_linear(curve->head) && is_linear(curve->z) &&
-         (curve->rho == 0 || curve->head.c1 == 0);
+  return cubic_is_linear(curve->turn) && cubic_is_linear(curve->head) &&
+         cubic_is_linear(curve->z) && (curve->rho == 0 || curve->head.c1 == 0);
 }
 
 static struct piece piece_over(const struct swings *swings, double q, double length) {
@@ -62,11 +58,7 @@ static void take_down(struct piece *piece, struct cubic deeper, double length) {
   curve->length = length;
   curve->turn = carried(curve->turn, q);
   curve->head = carried(curve->head, q);
-  curve->z = carried(curve->z, q);
-  curve->z.c0 -= deeper.c0;
-  curve->z.c1 -= deeper.c1;
-  curve->z.c2 -= deeper.c2;
-  curve->z.c3 -= deeper.c3;
+  curve->z = cubic_less(carried(curve->z, q), deeper);
   piece->q.c0 = 0;
 }
 
