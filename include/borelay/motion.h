@@ -125,7 +125,8 @@ void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase);
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece);
 /* The same pieces, but where the tip sways evenly: there one of the centre line stands for all of
- * many half sways, wherever one more alike lies before them and behind. */
+ * many half sways, wherever one more alike lies before them and behind, and each lasts three rows
+ * or more. */
 void piece_iter_begin_joined(struct piece_iter *iter, const struct motion *motion,
                              const struct phase *phase);
 /* Whether the piece that was given last is such a one; what it stands for. */

@@ -175,8 +175,8 @@ static void half_sway_add(struct collide_judge *judge, const struct swings *swin
     piece_add(judge, &pieces[k]);
 }
 
-/* A half sway is longer than a tick: their first one is what the pieces before them see, their last
- * one what those behind see. */
+/* A half sway that is joined lasts longer than a tick (borelay/motion.h): their first one is what
+ * the pieces before them see, their last one what those behind see. */
 void collide_swings(struct collide_judge *judge, const struct phase *phase,
                     const struct swings *swings) {
   size_t before = judge->count;

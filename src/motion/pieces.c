@@ -41,23 +41,50 @@ static struct range phase_way(const struct piece_iter *iter) {
                         profile_at(profile, phase_end(iter) - base)};
 }
 
-/* Places of the phase's way on which the speed is even; none where it changes along the lap. */
-static struct range even_way(const struct profile *profile, struct range way) {
-  struct range even = {way.lo, way.lo};
+struct even_way {
+  struct range over;
+  double speed;
+};
+
+/* The longest way of a run at one speed; none where that changes along the lap. */
+static struct even_way even_way(const struct profile *profile) {
+  struct even_way even = {{0, 0}, 0};
   for (size_t i = 0; i < profile->count && !profile->course; i++) {
     const struct profile_seg *seg = &profile->seg[i];
     double end = cubic_at(seg->q, seg->duration);
-    if (cubic_is_linear(seg->q) && end - seg->q.c0 > even.hi - even.lo)
-      even = (struct range){seg->q.c0, end};
+    if (cubic_is_linear(seg->q) && end - seg->q.c0 > even.over.hi - even.over.lo)
+      even = (struct even_way){{seg->q.c0, end}, seg->q.c1};
   }
-  return (struct range){fmax(even.lo, way.lo), fmin(even.hi, way.hi)};
+  return even;
+}
+
+/* Rows that a half sway lasts, at least, where some are joined.  One alike on either side is left
+ * apart, and of the motion beyond it nothing may reach in: a chord of the controller reaches over
+ * one row, the window of a step over three (src/check/steps.h).  Crossings have four, unless what
+ * is rehearsed goes a little faster than that many times the weld. */
+static const double JOINED_ROWS = 3;
+
+/* Places of the phase's way on which half sways are alike: both the run and the one whose sway it
+ * goes through keep one speed. */
+static struct range joined_way(const struct piece_iter *iter, struct range way) {
+  const struct motion_run *run = run_of(iter->phase);
+  const struct sway *sway = &run->track.sway;
+  const struct range none = {way.lo, way.lo};
+  if (!sway_exists(sway))
+    return none;
+  struct even_way even = even_way(&run->profile), laid = even_way(sway->along);
+  double rows = sway->half * laid.speed / (even.speed * iter->motion->plan->job->cell->tick);
+  if (!(rows >= JOINED_ROWS))
+    return none;
+  return (struct range){fmax(fmax(even.over.lo, laid.over.lo - sway->q_shift), way.lo),
+                        fmin(fmin(even.over.hi, laid.over.hi - sway->q_shift), way.hi)};
 }
 
 static void leg_load(struct piece_iter *iter, size_t leg) {
   const struct motion_run *run = run_of(iter->phase);
   struct range way = phase_way(iter);
   if (iter->joins)
-    track_leg_curves_joined(&run->track, leg, way, even_way(&run->profile, way), iter->cache);
+    track_leg_curves_joined(&run->track, leg, way, joined_way(iter, way), iter->cache);
   else
     track_leg_curves_within(&run->track, leg, way, iter->cache);
   iter->leg = (int64_t)leg;

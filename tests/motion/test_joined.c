@@ -1,11 +1,13 @@
 /* Random jobs that sway: pieces joined over many half sways stand for the very pieces of the plain
- * iteration; and the pose at a time is that of the piece that holds it. */
+ * iteration, where a half sway lasts long enough; and the pose at a time is that of the piece that
+ * holds it. */
 #include "support/told.h"
 
 #include <unistd.h>
 
 #include "borelay/motion.h"
 #include "borelay/resolve.h"
+#include "motion/build.h"
 #include "support/random.h"
 
 enum { JOBS = 24 };
@@ -152,8 +154,59 @@ static void a_pose_is_that_of_the_piece(void **state) {
   assert_true(looked > 500);
 }
 
+/* How many half sways are joined of the run of a phase, its sway so many times as fast. */
+static int64_t joined_when_faster(const struct motion *motion, const struct phase *phase,
+                                  int times) {
+  struct motion_run run = *phase->track;
+  struct phase changed = *phase;
+  struct sway *sway = &run.track.sway;
+  sway->half /= times;
+  sway->cross /= times;
+  sway->first *= times;
+  sway->last *= times;
+  changed.track = &run;
+  struct piece_iter joined;
+  struct piece piece;
+  int64_t count = 0;
+  piece_iter_begin_joined(&joined, motion, &changed);
+  while (piece_iter_next(&joined, &piece)) {
+    struct swings swings;
+    if (piece_iter_swings(&joined, &piece, &swings))
+      count += swings.count;
+  }
+  piece_iter_release(&joined);
+  return count;
+}
+
+/* Who judges many half sways at once sees from what is beside them no farther than into the one
+ * that is left apart: it has to last for three rows (src/check/steps.h). */
+static void half_sways_of_few_rows_stay_apart(void **state) {
+  (void)state;
+  struct random random = {90210};
+  struct told told = told_begin();
+  int looked = 0;
+  for (int i = 0; i < JOBS; i++) {
+    const struct motion *motion = motion_random(&told, &random);
+    for (size_t k = 0; motion && k < motion->phase_count; k++) {
+      const struct phase *phase = &motion->phases[k];
+      if (phase->kind != PHASE_WELD || phase->track->profile.course ||
+          judge_phase(motion, phase) < 100)
+        continue;
+      double rows = phase->track->track.sway.half / motion->plan->job->cell->tick;
+      int times = (int)floor(rows / 3);
+      assert_true(joined_when_faster(motion, phase, times) > 0);
+      assert_int_equal(joined_when_faster(motion, phase, times + 1), 0);
+      looked++;
+      break; /* one of each job is enough */
+    }
+  }
+  told_end(&told);
+  assert_true(looked >= 4);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(joined_pieces_stand_for_the_plain_ones),
-                                     cmocka_unit_test(a_pose_is_that_of_the_piece)};
+                                     cmocka_unit_test(a_pose_is_that_of_the_piece),
+                                     cmocka_unit_test(half_sways_of_few_rows_stay_apart)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
