@@ -9,9 +9,10 @@
 #include "motion/windows.h"
 
 static const double LAG_RAD = 5 * NUM_PI / 180; /* torch off the normal, backed off */
-static const double CROSSING_SLIP_MM = 0.09;    /* joints may be rounded by 0.1 mm at a crossing */
-static const double RISE_S = 3;                 /* a longer rise costs more than a lower speed */
-static const double SLOWEST_MM_S = 0.2;         /* below this a straight move serves better */
+/* Joints may be rounded by 0.1 mm at a crossing: along the locus and in depth together. */
+static const double CROSSING_SLIP_MM = 0.09, CROSSING_RISE_MM = 0.04;
+static const double RISE_S = 3;         /* a longer rise costs more than a lower speed */
+static const double SLOWEST_MM_S = 0.2; /* below this a straight move serves better */
 
 double along_short_way(const struct contour *contour, double offset, double s_from, double s_to) {
   double turns;
@@ -40,11 +41,13 @@ static void track_limits(const struct builder *builder, const struct track *trac
   }
 }
 
-/* slip: how far the tip may be from where the pool's way would have it, mm along its locus. */
-static bool along_profile(struct builder *builder, struct motion_run *run, double slip) {
+/* How far the tip may be from where the pool's way would have it, mm.  slip: along its locus; rise:
+ * in depth. */
+static bool along_profile(struct builder *builder, struct motion_run *run, double slip,
+                          double rise) {
   struct track *track = &run->track;
   const struct cell *cell = builder->cell;
-  struct rounding_limits limits = {.cell = cell, .angle = LAG_RAD, .pool_slip = slip};
+  struct rounding_limits limits = {.cell = cell, .angle = LAG_RAD, .pool_slip = slip, .rise = rise};
   double v = fmin(cell->axis[AXIS_X].speed, cell->axis[AXIS_Y].speed);
   v = windows_highest_speed(track, v, &limits);
   double accel = 0, jerk = 0;
@@ -92,7 +95,7 @@ bool builder_along(struct builder *builder, const struct along_way *way) {
       track_leg_make(track, way->s_from, fabs(way->s_way), way->z_from, way->z_from - way->z_to);
   track->leg_count = 1;
   track->length = track->legs[0].length;
-  if (!along_profile(builder, run, (double)INFINITY))
+  if (!along_profile(builder, run, (double)INFINITY, (double)INFINITY))
     return false;
   track_move(builder, run, MOVE_ALONG);
   return true;
@@ -109,7 +112,7 @@ bool builder_cross(struct builder *builder, const struct motion_run *next) {
                              way->head_shift);
   builder_group(builder, &run->track, LAG_RAD, CROSSING_SLIP_MM);
   track_add_legs(builder, &run->track, s, plan_run->crossing, plan_run->crossing_count);
-  if (!along_profile(builder, run, CROSSING_SLIP_MM))
+  if (!along_profile(builder, run, CROSSING_SLIP_MM, CROSSING_RISE_MM))
     return false;
   track_move(builder, run, MOVE_CROSS);
   builder_straight(builder, MOVE_CROSS, way->from); /* nothing, unless it ends in a rounding */

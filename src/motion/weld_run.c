@@ -45,6 +45,7 @@ static struct rounding_limits weld_limits(const struct builder *builder,
                                   .angle = 0.995 * layer->procedure->angle_tolerance,
                                   .pool_slip = hurries ? (double)INFINITY
                                                        : speed_part(layer) * SPEED_WINDOW_MM,
+                                  .rise = (double)INFINITY,
                                   .sways = layer->procedure->oscillation.width > 0};
 }
 

@@ -197,7 +197,7 @@ static bool slope_size(struct track *track, double v, const struct rounding_limi
   double shortest = INFINITY;
   for (size_t i = 0; i < track->leg_count; i++)
     shortest = fmin(shortest, track->legs[i].length);
-  if (track->slope_window > shortest / 2)
+  if (track->slope_window > shortest / 2 || jump.sink * track->slope_window / 6 > limits->rise)
     return false;
   /* Both parts of the pool's velocity follow the same S, so its speed dips to
    * sqrt(1 - 2 S (1 - S) bend); over the window that is at most 7/30 h bend / (1 - bend/4). */

@@ -13,7 +13,9 @@ struct rounding_limits {
   double angle;     /* largest angle between torch and normal, rad */
   double pool_slip; /* largest distance of the pool from its place at constant speed, mm; INFINITY:
                        none asked */
-  bool sways;       /* the tip sways: axis z gives most of what it has to that */
+  double rise; /* largest distance from the depth at which a slope begins or ends, mm; INFINITY:
+                  none asked */
+  bool sways;  /* the tip sways: axis z gives most of what it has to that */
 };
 
 /* Parts of the acceleration and jerk of axis z that easing a slope and swaying may take. */

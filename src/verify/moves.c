@@ -168,10 +168,10 @@ static void cross(struct judge *judge, const struct head *head) {
   moves->s = foot.s;
   double off = foot.inside - (lay->offset + lay->procedure->arc_length);
   struct lay_depth due = lay_depth(lay, judge->path, moves->sigma);
-  double deep = fabs(-head->tip.z - due.depth), most = lay->step / 2, rest = most - due.knee;
-  /* the fastest way eases a slope over half a step: course_ease() */
-  double eased = rest > 0 ? due.knee_slope * rest * rest * rest / (6 * most * most) : 0;
-  moves->crosses = fabs(off) <= CROSSING_MOST + lay->wall->slack && deep <= CROSSING_MOST + eased;
+  /* looked for straight below, which on a slope is farther than across it */
+  double deep =
+      fabs(-head->tip.z - due.depth) / wall_hypot(1, fmax(fabs(due.slope), due.knee_slope));
+  moves->crosses = fabs(off) <= CROSSING_MOST + lay->wall->slack && deep <= CROSSING_MOST;
 }
 
 /* -- a way ------------------------------------------------------------------------------------ */
