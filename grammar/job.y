@@ -65,21 +65,21 @@ static void job_error(const span *at, struct reader *reader, const char *message
 %nterm <struct expr_list *> items exprs
 %nterm <struct syn_statement *> declaration block use param let
 %nterm <struct syn_statement *> property setting statement
-%nterm <size_t> declarations body settings /* where their statements begin: statements_take() */
+%nterm <size_t> body settings /* where their statements begin: statements_take() */
 %nterm <const struct token *> block_name as
 %nterm <struct head_names> names plain_names
 
 %%
 
 start:
-  START_FILE declarations         { reader_end_file(reader, $declarations); }
+  START_FILE declarations         { reader_end_file(reader); }
 | START_VALUE value END           { reader->value = $value; }
 | START_VALUE error END           { yyerrok; }
 ;
 
-declarations:
-  %empty                          { $$ = reader->statement_count; }
-| declarations[list] declaration  { $$ = $list; statements_add(reader, $declaration); }
+declarations: /* behind those that were plain */
+  %empty
+| declarations declaration        { statements_add(reader, $declaration); }
 ;
 
 declaration: block | use | param | let ;

@@ -101,7 +101,7 @@ struct syn_file {
   struct syn_statement **items;
   size_t item_count;
   bool is_incomplete;    /* declarations were left out: an unknown name may be an echo */
-  struct reader *reader; /* that it was read by */
+  struct reader *reader; /* that it was read by where it is sifted, else NULL */
 };
 
 /* Lexes and parses one source file.  Goes on after errors; never NULL. */

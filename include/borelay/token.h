@@ -36,9 +36,10 @@ struct token_list {
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags);
 
-/* The same as they are wanted. */
-struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, uint32_t file,
-                        struct diag_list *diags);
+/* The same as they are wanted.  Texts of tokens are in `arena`; what else the lexer needs, itself
+ * too, is in `aside`, which may be the same. */
+struct lexer *lexer_new(struct arena *arena, struct arena *aside, const struct source_set *sources,
+                        uint32_t file, struct diag_list *diags);
 /* Room that the tokens of the whole file do not exceed. */
 size_t lexer_room(const struct lexer *lexer);
 /* Writes the next tokens up to a NEWLINE, SEMICOLON, brace or YYEOF, that one too, and returns how

@@ -175,9 +175,9 @@ static void check_utf8(struct lexer *lexer) {
     lexer->scanner.cursor = limit; /* nothing else could be said of it */
 }
 
-struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, uint32_t file,
-                        struct diag_list *diags) {
-  struct lexer *lexer = arena_alloc(arena, 1, sizeof *lexer);
+struct lexer *lexer_new(struct arena *arena, struct arena *aside, const struct source_set *sources,
+                        uint32_t file, struct diag_list *diags) {
+  struct lexer *lexer = arena_alloc(aside, 1, sizeof *lexer);
   lexer->arena = arena;
   lexer->diags = diags;
   lexer->source = source_get(sources, file);
@@ -189,7 +189,7 @@ struct lexer *lexer_new(struct arena *arena, const struct source_set *sources, u
   lexer->kept_places = 1;
   while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 16 < length)
     lexer->kept_places *= 2;
-  lexer->kept = arena_alloc(arena, lexer->kept_places, sizeof *lexer->kept);
+  lexer->kept = arena_alloc(aside, lexer->kept_places, sizeof *lexer->kept);
   lexer->last = &lexer->before;
   check_utf8(lexer);
   return lexer;
@@ -227,7 +227,7 @@ void lexer_pass(struct lexer *lexer, const uint8_t *to) {
 
 struct token_list tokens_read(struct arena *arena, const struct source_set *sources, uint32_t file,
                               struct diag_list *diags) {
-  struct lexer *lexer = lexer_new(arena, sources, file, diags);
+  struct lexer *lexer = lexer_new(arena, arena, sources, file, diags);
   struct token_list list = {.items = arena_room(arena, lexer_room(lexer), sizeof *list.items)};
   for (size_t count; (count = lexer_read_on(lexer, list.items + list.count)) > 0;)
     list.count += count;

@@ -67,7 +67,7 @@ void brace_suspect(struct reader *reader) {
     return;
   }
   const struct open_block *block = &reader->blocks[reader->block_count - 1];
-  bool is_first = reader->at == 0 || reader->tokens[reader->at - 1].kind == TOKEN_NEWLINE;
+  bool is_first = reader->tokens[reader->at - 1].kind == TOKEN_NEWLINE;
   if (!is_first)
     return;
   const struct token *token = reader_peek(reader);

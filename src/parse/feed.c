@@ -262,7 +262,6 @@ static void read_statement(struct reader *reader) {
 }
 
 void reader_read_file(struct reader *reader) {
-  reader_push(reader, TOKEN_START_FILE, reader_peek(reader));
   while (plain_read(reader), reader_peek(reader)->kind != TOKEN_YYEOF) {
     read_statement(reader);
     if (reader->block_count == 0)
@@ -270,7 +269,10 @@ void reader_read_file(struct reader *reader) {
   }
   if (reader->block_count > 0)
     brace_close_all(reader);
-  reader_push(reader, TOKEN_YYEOF, reader_peek(reader));
+  if (reader->parser)
+    reader_push(reader, TOKEN_YYEOF, reader_peek(reader));
+  else
+    reader_end_file(reader);
 }
 
 void reader_read_value(struct reader *reader) {

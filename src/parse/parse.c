@@ -5,22 +5,20 @@
 
 #include "parse/reader.h"
 
-static struct reader *reader_new(struct arena *arena, const struct source_set *sources,
-                                 uint32_t file, struct diag_list *diags) {
-  struct reader *reader = arena_alloc(arena, 1, sizeof *reader);
-  reader->arena = reader->lasting = arena;
+/* aside: for what the reader alone needs. */
+static struct reader *reader_new(struct arena *arena, struct arena *aside,
+                                 const struct source_set *sources, uint32_t file,
+                                 struct diag_list *diags) {
+  struct reader *reader = arena_alloc(aside, 1, sizeof *reader);
+  reader->arena = arena;
+  reader->aside = aside;
   reader->sources = sources;
   reader->source = source_get(sources, file);
   reader->diags = diags;
-  reader->lexer = lexer_new(arena, sources, file, diags);
+  reader->lexer = lexer_new(arena, aside, sources, file, diags);
   size_t most = lexer_room(reader->lexer), nested = most < MOST_NESTED ? most : MOST_NESTED;
-  reader->tokens = arena_room(arena, most + 1, sizeof *reader->tokens);
-  reader->brackets = arena_alloc(arena, nested, sizeof(void *));
-  reader->parser = job_pstate_new();
-  if (!reader->parser) {
-    fputs("borelay: out of memory\n", stderr);
-    exit(3);
-  }
+  reader->tokens = arena_room(aside, most + 2, sizeof *reader->tokens);
+  reader->brackets = arena_room(aside, nested, sizeof(void *));
   return reader;
 }
 
@@ -51,16 +49,33 @@ span token_end(const struct token *token) {
   return (span){.file = token->at.file, .begin = token->at.end, .end = token->at.end};
 }
 
-void reader_push(struct reader *reader, int kind, const struct token *token) {
-  if (reader->parser_is_done || reader->is_skipped)
-    return;
-  reader->before = reader->now;
-  reader->now = token;
-  reader->now_kind = kind;
+static void give(struct reader *reader, int kind, const struct token *token) {
   const union JOB_STYPE value = {.TOKEN_NAME = token};
   span at = token->at;
   int status = job_push_parse(reader->parser, kind, &value, &at, reader);
   reader->parser_is_done = status != YYPUSH_MORE;
+}
+
+/* Not before there is something that is not plain, which in most files there is not. */
+static void parser_begin(struct reader *reader, int kind) {
+  reader->parser = job_pstate_new();
+  if (!reader->parser) {
+    fputs("borelay: out of memory\n", stderr);
+    exit(3);
+  }
+  if (kind != TOKEN_START_VALUE)
+    give(reader, TOKEN_START_FILE, &reader->tokens[0]);
+}
+
+void reader_push(struct reader *reader, int kind, const struct token *token) {
+  if (reader->parser_is_done || reader->is_skipped)
+    return;
+  if (!reader->parser)
+    parser_begin(reader, kind);
+  reader->before = reader->now;
+  reader->now = token;
+  reader->now_kind = kind;
+  give(reader, kind, token);
 }
 
 struct token *reader_make(struct reader *reader, int kind) {
@@ -78,32 +93,45 @@ void reader_leave_out(struct reader *reader) {
     reader->is_incomplete = true;
 }
 
-void reader_end_file(struct reader *reader, size_t declarations) {
-  assert(declarations == 0); /* every fault is inside a rule of recovery */
-  reader->declarations = statements_take(reader, declarations, &reader->declaration_count);
+void reader_end_file(struct reader *reader) {
+  assert(reader->block_count == 0); /* every fault is inside a rule of recovery */
+  reader->declarations = statements_take(reader, 0, &reader->declaration_count);
+}
+
+/* As if behind a newline. */
+static void stand_before(struct reader *reader, span at) {
+  reader->tokens[0] = (struct token){.kind = TOKEN_NEWLINE, .at = at};
+  reader->at = reader->token_count = 1;
+  reader->now = reader->before = &reader->tokens[0];
 }
 
 struct syn_file *syntax_parse_sifted(struct arena *arena, const struct source_set *sources,
                                      uint32_t file, struct diag_list *diags,
                                      const struct syn_sift *sift) {
-  struct reader *reader = reader_new(arena, sources, file, diags);
+  struct arena *aside = sift ? arena : arena_new();
+  struct reader *reader = reader_new(arena, aside, sources, file, diags);
   if (sift) {
     reader->sift = sift;
     reader->arena = arena_new();
   }
-  reader->blocks = arena_room(arena, MOST_NESTED, sizeof *reader->blocks);
+  reader->blocks = arena_room(aside, MOST_NESTED, sizeof *reader->blocks);
+  stand_before(reader, (span){.file = file, .begin = 0, .end = 0});
   reader_read_file(reader);
-  job_pstate_delete(reader->parser);
+  if (reader->parser)
+    job_pstate_delete(reader->parser);
   struct syn_file *tree = arena_alloc(arena, 1, sizeof *tree);
   tree->file = file;
   tree->items = reader->declarations;
   tree->item_count = reader->declaration_count;
   tree->is_incomplete = reader->is_incomplete;
-  tree->reader = reader;
-  if (sift)
-    arena_adopt(arena, reader->arena);
+  if (!sift) {
+    arena_free(aside);
+    return tree;
+  }
+  arena_adopt(arena, reader->arena);
   reader->sift = NULL;
   reader->arena = arena;
+  tree->reader = reader;
   return tree;
 }
 
@@ -115,8 +143,8 @@ struct syn_file *syntax_parse(struct arena *arena, const struct source_set *sour
 const struct syn_statement *syntax_whole(const struct syn_file *tree,
                                          const struct syn_statement *block) {
   struct reader *reader = tree->reader;
-  reader->tokens[0] = (struct token){.kind = TOKEN_NEWLINE, .at = block->at};
-  reader->at = reader->token_count = 1;
+  assert(reader);
+  stand_before(reader, block->at);
   reader->is_single = true;
   lexer_pass(reader->lexer, reader->source->text + block->at.begin);
   plain_read(reader); /* as it did before */
@@ -128,7 +156,7 @@ const struct syn_statement *syntax_whole(const struct syn_file *tree,
 struct syn_expr *syntax_parse_value(struct arena *arena, const struct source_set *sources,
                                     uint32_t file, struct diag_list *diags) {
   size_t errors = diag_error_count(diags);
-  struct reader *reader = reader_new(arena, sources, file, diags);
+  struct reader *reader = reader_new(arena, arena, sources, file, diags);
   reader_read_value(reader);
   job_pstate_delete(reader->parser);
   return diag_error_count(diags) > errors ? NULL : reader->value;

@@ -95,10 +95,19 @@ static struct token take_number_name(struct stretch *stretch) {
   return *reader_number_as_name(stretch->reader, &number);
 }
 
+/* job "title", up to the brace. */
+static bool take_job_head(struct stretch *stretch, struct pending *head) {
+  head->name = plain_string(stretch);
+  stretch->at = skip_blanks(stretch->at);
+  return head->name.kind == TOKEN_STRING && *stretch->at == '{';
+}
+
 /* kind [name [variant]] [like OTHER], up to the brace. */
 static bool take_head(struct stretch *stretch, struct pending *head) {
   *head = (struct pending){.kind = take_word(stretch), .begin = stretch->reader->statement_count};
   bool is_inside = stretch->pending_count > 0 || stretch->reader->block_count > 0;
+  if (head->kind.kind == TOKEN_JOB && !is_inside)
+    return take_job_head(stretch, head);
   if (head->kind.kind != TOKEN_NAME || (is_inside && outlook_is_top_kind(&head->kind)))
     return false;
   struct token next = take_number_name(stretch);
@@ -154,6 +163,12 @@ static bool is_done_with(const struct stretch *stretch, const struct pending *he
          sift->is_done_with(sift->context, block);
 }
 
+static struct syn_statement *block_of(const struct stretch *stretch, const struct pending *head,
+                                      struct head_names names) {
+  return head->kind.kind == TOKEN_JOB ? head_job(stretch->reader, &head->kind, names.name)
+                                      : head_new(stretch->reader, &head->kind, names);
+}
+
 static bool block_ends(struct stretch *stretch) {
   if (*stretch->at != '}' || stretch->pending_count == 0)
     return false;
@@ -161,7 +176,7 @@ static bool block_ends(struct stretch *stretch) {
   take(stretch, TOKEN_CLOSE_BRACE, stretch->at, stretch->at + 1);
   struct head_names names = {
       .name = given(&head->name), .variant = given(&head->variant), .like = given(&head->of)};
-  struct syn_statement *block = head_new(stretch->reader, &head->kind, names);
+  struct syn_statement *block = block_of(stretch, head, names);
   block_close(stretch->reader, block, head->begin, &stretch->last);
   if (is_done_with(stretch, head, block)) {
     arena_back(stretch->reader->arena, stretch->mark);
@@ -189,8 +204,8 @@ static void block_tell(struct reader *reader, const struct pending *head) {
   reader->has_fault = reader->is_told = reader->is_split = false;
   reader->bracket_count = reader->operator_count = 0;
   reader->first = token_add(reader, &head->kind);
-  reader->first_kind = TOKEN_KIND;
-  reader_push(reader, TOKEN_KIND, reader->first);
+  reader->first_kind = head->kind.kind == TOKEN_JOB ? TOKEN_JOB : TOKEN_KIND;
+  reader_push(reader, reader->first_kind, reader->first);
   push_given(reader, &head->name);
   push_given(reader, &head->variant);
   push_given(reader, &head->like);

@@ -9,9 +9,10 @@ enum { MOST_PENDING = 4 };
 
 /* A block whose head and statements so far were plain: the grammar has not heard of it. */
 struct pending {
-  struct token kind, name, variant, like, of, brace; /* of: behind `like`; kind 0: not given */
-  long indent;                                       /* as outlook_indent() has it */
-  size_t begin;                                      /* of its statements */
+  /* name: of a job, its title; of: behind `like`; kind 0: not given */
+  struct token kind, name, variant, like, of, brace;
+  long indent;  /* as outlook_indent() has it */
+  size_t begin; /* of its statements */
 };
 
 /* What is being read; the text ends in a NUL, which stops every step here. */
@@ -49,6 +50,8 @@ static inline struct token plain_word(struct stretch *stretch) {
   return word;
 }
 
+/* Takes a string without escapes from stretch->at on; kind 0: there is none. */
+struct token plain_string(struct stretch *stretch);
 /* Takes a value from stretch->at on; NULL: it is not plain (plain_value.c). */
 struct syn_expr *plain_value(struct stretch *stretch);
 

@@ -9,17 +9,23 @@ static struct syn_expr *name(struct stretch *stretch) {
   return token.kind == TOKEN_NAME ? expr_text(stretch->reader, SYN_NAME, &token) : NULL;
 }
 
-static struct syn_expr *string(struct stretch *stretch) {
+struct token plain_string(struct stretch *stretch) {
+  struct token token = {.kind = 0};
   const uint8_t *begin = stretch->at, *end = begin + 1;
   while (*end != '"' && *end != '\\' && *end != '\n' && *end != '\0')
     end++;
-  if (*end != '"')
-    return NULL;
+  if (*begin != '"' || *end != '"')
+    return token;
   stretch->at = end + 1;
-  struct token token = {.at = span_of(stretch, begin, end + 1)};
+  token = (struct token){.kind = TOKEN_STRING, .at = span_of(stretch, begin, end + 1)};
   token.text =
       arena_text(stretch->reader->arena, (const char *)begin + 1, (size_t)(end - begin - 1));
-  return expr_text(stretch->reader, SYN_STRING, &token);
+  return token;
+}
+
+static struct syn_expr *string(struct stretch *stretch) {
+  struct token token = plain_string(stretch);
+  return token.kind == TOKEN_STRING ? expr_text(stretch->reader, SYN_STRING, &token) : NULL;
 }
 
 /* -- numbers ------------------------------------------------------------------------------- */

@@ -21,13 +21,13 @@ struct open_block {
 
 struct reader {
   struct arena *arena;         /* of the nodes */
-  struct arena *lasting;       /* of what goes on while nodes are made and left */
+  struct arena *aside;         /* of what the reader alone needs, while nodes are made and left */
   const struct syn_sift *sift; /* NULL: none */
   bool is_single;              /* one block is read */
   const struct source_set *sources;
   const struct source *source;
   struct diag_list *diags;
-  struct job_pstate *parser;
+  struct job_pstate *parser; /* NULL: it heard of nothing yet */
   bool parser_is_done;
 
   /* Of the declaration that is being read, as far as was looked; reader_token() reads on.  The
@@ -95,14 +95,15 @@ static inline const struct token *reader_peek(struct reader *reader) { /* the ne
 /* Between declarations: tokens that were read go, so that a long file takes no more memory for
  * them than its longest declaration. */
 void reader_forget(struct reader *reader);
-void reader_end_file(struct reader *reader, size_t declarations);
+void reader_end_file(struct reader *reader);
 span token_end(const struct token *token); /* empty, just behind it */
 /* Gives the parser a token, as the given kind. */
 void reader_push(struct reader *reader, int kind, const struct token *token);
 /* A token that the text lacks, just behind the one before the next. */
 struct token *reader_make(struct reader *reader, int kind);
 
-/* Reads all tokens as a file, or as one value (feed.c). */
+/* Reads all tokens as a file, from behind a first one that is there already, or as one value
+ * (feed.c). */
 void reader_read_file(struct reader *reader);
 void reader_read_value(struct reader *reader);
 

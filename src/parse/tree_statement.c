@@ -194,8 +194,8 @@ size_t statements_begin(struct reader *reader) {
 
 void statements_grow(struct reader *reader) {
   size_t room = reader->statement_room ? reader->statement_room * 2 : 64;
-  reader->statements = arena_grow(reader->lasting, reader->statements, reader->statement_count,
-                                  room, sizeof *reader->statements);
+  reader->statements = arena_grow(reader->aside, reader->statements, reader->statement_count, room,
+                                  sizeof *reader->statements);
   reader->statement_room = room;
 }
 

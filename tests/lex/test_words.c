@@ -84,7 +84,7 @@ static void a_row_of_words_may_change(void **state) {
                                change == 3 ? more[4 + round % 2] : "", behind_it);
     }
     uint32_t file = told_add(&told, "a.lay", text);
-    struct lexer *lexer = lexer_new(told.arena, told.sources, file, told.diags);
+    struct lexer *lexer = lexer_new(told.arena, told.arena, told.sources, file, told.diags);
     const uint8_t *all = source_get(told.sources, file)->text;
     for (int i = 0; i < count; i++)
       for (int again = random_whole(&random, 0, 1); again >= 0; again--) {
@@ -122,7 +122,7 @@ static void by_and_by_is_the_same(void **state) {
   struct told told = told_begin();
   uint32_t file = told_add(&told, "a.lay", "a 1 mm # x\n\n\"b\nc { d; e } f\r\n(1,\n2) mm");
   struct token_list all = tokens_read(told.arena, told.sources, file, told.diags);
-  struct lexer *lexer = lexer_new(told.arena, told.sources, file, told.diags);
+  struct lexer *lexer = lexer_new(told.arena, told.arena, told.sources, file, told.diags);
   assert_true(all.count <= lexer_room(lexer));
   struct token *tokens = arena_alloc(told.arena, lexer_room(lexer), sizeof *tokens);
   size_t count = 0, parts = 0;

@@ -212,6 +212,16 @@ static void blocks(void **state) {
     size_t errors;
   } rows[] = {
       {"let x = 1\nprocedure p { a 1; ~ b 2 }\n", 0},
+      {"procedure p { a 1; ~ b 2 }\n", 0},
+      {"# a comment\n\n  procedure p { a 1\n~ b 2 }", 0},
+      {"\xEF\xBB\xBFprocedure p {\n  limit {\n  ~ b 2 }\nshape s round { ~c 1 }\n", 1},
+      {"job \"a b\" { ~cell c; at (0, 0, 0) mm }\n", 0},
+      {"job\"\"{ ~cell c }", 0},
+      {"job \"a \\\"b\\\"\" { ~cell c }\n", 0},
+      {"overlay o { ~a 1 }\n  job \"a\" {\n    ~ d 1\n  b 1 mm\n}\nshape s round { ~d 1 }\n", 0},
+      {"job \"a\" {\n  ~b { ~c 1\n}\nshape s round { ~d 1 mm }\n", 1},
+      {"job \"a { b 1 }\nshape s round { ~d 1 mm }\n", 2},
+      {"job { ~b 1 }\njob \"a\" like c { ~b 1 }\nshape s { job \"t\" { ~d 1 } }\n", 4},
       {"let x = 1\nprocedure p like q.r { ~limit { ~a 1 .. 2 A }\n}\nshape s round { ~d 5 mm }\n",
        0},
       {"let x = 1\noverlay o {\n  ~layer 2 {\n    ~p 4 mm\n  }\n  ~zone z { ~arc off; cross_bore { "
