@@ -34,8 +34,11 @@ void *arena_alloc(struct arena *arena, size_t count, size_t size);
 /* The same but not zeroed, for what is written before it is read: of much room of which little is
  * used the rest takes neither time nor memory. */
 void *arena_room(struct arena *arena, size_t count, size_t size);
-/* A grown copy of old (old_count objects); old may be NULL when old_count is 0. */
-void *arena_grow(struct arena *arena, const void *old, size_t old_count, size_t new_count,
+/* old's objects with room for more, zeroed; old, which may be NULL when old_count is 0, is not to
+ * be used any more.  It stays where it is if nothing was made since and there is room behind it. */
+void *arena_grow(struct arena *arena, void *old, size_t old_count, size_t new_count, size_t size);
+/* A copy of old, which stays. */
+void *arena_copy(struct arena *arena, const void *old, size_t old_count, size_t new_count,
                  size_t size);
 char *arena_text(struct arena *arena, const char *text, size_t length); /* NUL is added */
 char *arena_format(struct arena *arena, const char *format, ...)

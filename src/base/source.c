@@ -122,7 +122,7 @@ static uint32_t add_text(struct source_set *set, const char *path, const char *t
     errno = EFBIG;
     return 0;
   }
-  return add(set, path, arena_grow(set->arena, text, length, length + NULS, 1), (uint32_t)length,
+  return add(set, path, arena_copy(set->arena, text, length, length + NULS, 1), (uint32_t)length,
              is_file);
 }
 

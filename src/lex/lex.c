@@ -187,7 +187,7 @@ struct lexer *lexer_new(struct arena *arena, struct arena *aside, const struct s
   bool has_mark = length >= 3 && memcmp(text, "\xEF\xBB\xBF", 3) == 0; /* a byte order mark */
   lexer->scanner = (struct scanner){.cursor = text + (has_mark ? 3 : 0), .limit = text + length};
   lexer->kept_places = 1;
-  while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 16 < length)
+  while (lexer->kept_places < MOST_KEPT_PLACES && lexer->kept_places * 32 < length)
     lexer->kept_places *= 2;
   lexer->kept = arena_alloc(aside, lexer->kept_places, sizeof *lexer->kept);
   lexer->last = &lexer->before;

@@ -19,7 +19,7 @@ enum { LONGEST = 5 };
 
 static int kind_of(const char *text, size_t length) {
   for (size_t i = 0; length <= LONGEST && i < sizeof keywords / sizeof *keywords; i++)
-    if (strcmp(keywords[i].text, text) == 0)
+    if (*keywords[i].text == *text && strcmp(keywords[i].text, text) == 0)
       return keywords[i].kind;
   return TOKEN_NAME;
 }

@@ -10,7 +10,7 @@ enum { JOINED_LEAST = 4 };
 
 void cut_push(struct cuts *cuts, double q) {
   if (cuts->count == cuts->capacity) {
-    cuts->capacity = cuts->capacity ? 2 * cuts->capacity : 128;
+    cuts->capacity = cuts->capacity ? 2 * cuts->capacity : 32;
     cuts->at = scratch_grow(cuts->at, cuts->capacity, sizeof(double));
   }
   cuts->at[cuts->count++] = q;

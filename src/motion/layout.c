@@ -17,7 +17,7 @@ void *scratch_grow(void *old, size_t count, size_t size) {
 
 static struct stretch *layout_add(struct layout *layout) {
   if (layout->count == layout->capacity) {
-    layout->capacity = layout->capacity ? 2 * layout->capacity : 32;
+    layout->capacity = layout->capacity ? 2 * layout->capacity : 8;
     layout->stretches = scratch_grow(layout->stretches, layout->capacity, sizeof(struct stretch));
     layout->knots = scratch_grow(layout->knots, layout->capacity, sizeof(struct knot));
   }
@@ -28,7 +28,7 @@ static struct stretch *layout_add(struct layout *layout) {
 
 static struct place *layout_add_place(struct layout *layout) {
   if (layout->place_count == layout->place_capacity) {
-    layout->place_capacity = layout->place_capacity ? 2 * layout->place_capacity : 32;
+    layout->place_capacity = layout->place_capacity ? 2 * layout->place_capacity : 8;
     layout->places = scratch_grow(layout->places, layout->place_capacity, sizeof(struct place));
   }
   struct place *place = &layout->places[layout->place_count++];

@@ -224,7 +224,7 @@ static struct track_scratch *scratch_of(struct curve_list *list) {
 
 static void curve_list_add(struct curve_list *list, double q0, struct curve curve) {
   if (list->count == list->capacity) {
-    list->capacity = list->capacity ? 2 * list->capacity : 32;
+    list->capacity = list->capacity ? 2 * list->capacity : 8;
     list->items = scratch_grow(list->items, list->capacity, sizeof(struct curve_item));
   }
   list->items[list->count++] = (struct curve_item){.q0 = q0, .curve = curve};

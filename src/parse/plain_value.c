@@ -93,7 +93,7 @@ static struct syn_expr *point(struct stretch *stretch) {
   struct arena *arena = stretch->reader->arena;
   struct syn_expr *made =
       expr_of_items(stretch->reader, SYN_POINT, span_of(stretch, begin, stretch->at),
-                    arena_grow(arena, coordinates, count, count, sizeof *coordinates), count);
+                    arena_copy(arena, coordinates, count, count, sizeof *coordinates), count);
   made->unit = of_all;
   return made;
 }

@@ -209,6 +209,6 @@ struct syn_statement **statements_take(struct reader *reader, size_t begin, size
   reader->statement_count = begin;
   if (*count == 0)
     return NULL;
-  return arena_grow(reader->arena, reader->statements + begin, *count, *count,
+  return arena_copy(reader->arena, reader->statements + begin, *count, *count,
                     sizeof *reader->statements);
 }

@@ -126,14 +126,14 @@ static struct plan *plan_with(struct arena *arena, const struct plan *plan, cons
                               size_t run, struct plan_run rest) {
   struct plan *made = arena_alloc(arena, 1, sizeof *made);
   *made = *plan;
-  made->overlays = arena_grow(arena, plan->overlays, plan->overlay_count, plan->overlay_count,
+  made->overlays = arena_copy(arena, plan->overlays, plan->overlay_count, plan->overlay_count,
                               sizeof *plan->overlays);
   struct plan_overlay *overlay = &made->overlays[at->overlay];
-  overlay->layers = arena_grow(arena, overlay->layers, overlay->layer_count, overlay->layer_count,
+  overlay->layers = arena_copy(arena, overlay->layers, overlay->layer_count, overlay->layer_count,
                                sizeof *overlay->layers);
   struct plan_layer *layer = &overlay->layers[at->layer];
   layer->runs =
-      arena_grow(arena, layer->runs, layer->run_count, layer->run_count, sizeof *layer->runs);
+      arena_copy(arena, layer->runs, layer->run_count, layer->run_count, sizeof *layer->runs);
   layer->runs[run] = rest;
   return made;
 }

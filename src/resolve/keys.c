@@ -41,7 +41,7 @@ const struct key *key_find(const struct block_kind *kind, const char *name) {
   return key_place(kind, name).key;
 }
 
-enum { FEWEST_KEY_BITS = 6, MOST_KEY_BITS = 10, UNITS_FEWER_BITS = 2, TEXT_PER_PLACE = 16 };
+enum { FEWEST_KEY_BITS = 6, MOST_KEY_BITS = 10, UNITS_FEWER_BITS = 2, TEXT_PER_PLACE = 32 };
 
 struct known *known_make(struct resolver *r) {
   struct known *known = arena_alloc(r->lasting, 1, sizeof *known);

@@ -53,7 +53,7 @@ static const struct unit units[] = {
 
 const struct unit *unit_find(const char *name) {
   for (size_t i = 0; i < unit_count(); i++)
-    if (strcmp(units[i].name, name) == 0)
+    if (*units[i].name == *name && strcmp(units[i].name, name) == 0)
       return &units[i];
   return NULL;
 }

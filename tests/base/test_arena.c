@@ -1,4 +1,5 @@
 /* Memory with one lifetime. */
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -220,6 +221,50 @@ static void back_to_a_mark(void **state) {
   arena_free(arena);
 }
 
+/* Lists that grow by turns with other objects behind them or without, up to the end of the room and
+ * beyond: what is new is zeroed, what was there stays, and nothing lies over another. */
+static void lists_grow_where_they_are(void **state) {
+  (void)state;
+  enum { LISTS = 3, MOST = 3000 };
+  struct arena *arena = arena_new();
+  uint32_t *lists[LISTS] = {NULL};
+  size_t counts[LISTS] = {0};
+  bool stayed = false;
+  for (size_t round = 0; counts[0] < MOST || counts[1] < MOST || counts[2] < MOST; round++) {
+    size_t k = round / 4 % LISTS, before = counts[k], after = before + before / 3 + 1;
+    if (after > 2 * MOST)
+      continue;
+    uint32_t *grown = arena_grow(arena, lists[k], before, after, sizeof **lists);
+    stayed = stayed || grown == lists[k];
+    lists[k] = grown;
+    counts[k] = after;
+    for (size_t i = before; i < after; i++) {
+      assert_int_equal(grown[i], 0);
+      grown[i] = (uint32_t)(i * LISTS + k);
+    }
+    if (round % 5 == 0)
+      memset(arena_alloc(arena, 1, 40), 0xA5, 40);
+  }
+  for (size_t k = 0; k < LISTS; k++)
+    for (size_t i = 0; i < counts[k]; i++)
+      assert_int_equal(lists[k][i], i * LISTS + k);
+#if !defined(__SANITIZE_ADDRESS__) /* each object has memory of its own there */
+  assert_true(stayed);
+#endif
+  arena_free(arena);
+}
+
+/* A copy is another object, also of the newest one. */
+static void copies_lie_apart(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  char *text = arena_text(arena, "abc", 3), *copy = arena_copy(arena, text, 4, 9, 1);
+  copy[0] = 'x';
+  assert_string_equal(text, "abc");
+  assert_string_equal(copy, "xbc");
+  arena_free(arena);
+}
+
 /* The product of count and size does not fit: the process ends with status 3. */
 static void a_product_too_large_ends_the_process(void **state) {
   (void)state;
@@ -251,6 +296,8 @@ int main(void) {
       cmocka_unit_test(many_objects_are_zeroed_and_apart),
       cmocka_unit_test(rooms_lie_between_zeroed_objects),
       cmocka_unit_test(growing_keeps_what_was_there),
+      cmocka_unit_test(lists_grow_where_they_are),
+      cmocka_unit_test(copies_lie_apart),
       cmocka_unit_test(text_ends_in_nul),
       cmocka_unit_test(nothing_to_free_is_allowed),
       cmocka_unit_test(back_to_a_mark),
