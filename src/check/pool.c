@@ -8,8 +8,7 @@
  *
  * With z' constant, flat^2 = 1 - z'^2, sigma - 1 = (G' - flat)(G' + flat) / (sigma + 1): the first
  * factor integrates to the cubic G - flat q exactly, the second is nearly constant; its range makes
- * E known to second order.  On an eased slope z' varies, and the range of sigma - 1 is taken in
- * short steps. */
+ * E known to second order.  On an eased slope z' varies, and sigma^2 - 1 is integrated instead. */
 #include "check/pool.h"
 
 #include <math.h>
@@ -42,12 +41,17 @@ static struct cubic slope_of(struct cubic p) {
   return (struct cubic){p.c1, 2 * p.c2, 3 * p.c3, 0};
 }
 
-static struct range hull(struct range a, struct range b) {
-  return (struct range){fmin(a.lo, b.lo), fmax(a.hi, b.hi)};
-}
-
 static struct range widened(struct range a, double by) {
   return (struct range){a.lo - by, a.hi + by};
+}
+
+/* If a is no number, that. */
+static double lesser(double a, double b) {
+  return b < a ? b : a;
+}
+
+static double larger(double a, double b) {
+  return b > a ? b : a;
 }
 
 static double speed_ratio(double along, double sink) {
@@ -85,15 +89,39 @@ static struct pool_part part_even(struct cubic place, double sink, double length
   return part;
 }
 
+/* p'^2 over x = 0 .. length, added to what g's Bernstein polynomials are taken with. */
+static void square_of_slope(struct cubic p, double length, double g[5]) {
+  double first = p.c1, mid = p.c1 + p.c2 * length, last = cubic_derivative(p, length, 1);
+  g[0] += first * first;
+  g[1] += first * mid;
+  g[2] += (first * last + 2 * mid * mid) / 3;
+  g[3] += mid * last;
+  g[4] += last * last;
+}
+
+/* z' varies, and sigma - 1 = g / (sigma + 1) with g = G'^2 + z'^2 - 1 of fourth degree.  As a sum
+ * of Bernstein polynomials over the part, each of which is nowhere less than 0, has length / 5 for
+ * its integral, and which together are 1 (Farin, Curves and Surfaces for CAGD, chapter 5; from
+ * memory), g lies between the least and the largest of what they are taken with, its integral over
+ * all of the part is the sum of these times length / 5, and over a stretch of it no more than the
+ * sum of those above 0, nor less than that of those below. */
 static struct pool_part part_eased(struct cubic place, struct cubic z, double length) {
-  struct range along = range_of(slope_of(place), 0, length);
-  struct range sink = range_of(slope_of(z), 0, length);
-  double least = sink.lo <= 0 && sink.hi >= 0 ? 0 : fmin(fabs(sink.lo), fabs(sink.hi));
-  double most = fmax(fabs(sink.lo), fabs(sink.hi));
-  struct range gain = {(speed_ratio(fmax(along.lo, 0), least) - 1) * length,
-                       (speed_ratio(along.hi, most) - 1) * length};
-  struct pool_part part = {.length = length, .whole = gain};
-  part.head = part.tail = part.inside = hull(gain, (struct range){0, 0});
+  double g[5] = {-1, -1, -1, -1, -1}, sum = 0, up = 0;
+  square_of_slope(place, length, g);
+  square_of_slope(z, length, g);
+  struct range all = {g[0], g[0]};
+  for (int k = 0; k < 5; k++) {
+    all = (struct range){lesser(all.lo, g[k]), larger(all.hi, g[k])};
+    sum += g[k];
+    up += g[k] > 0 ? g[k] : 0;
+  }
+  double down = sum - up, share = length / 5;
+  struct range factor = {1 / (1 + sqrt(1 + all.hi)), 1 / (1 + sqrt(larger(1 + all.lo, 0)))};
+  double mid = (factor.lo + factor.hi) / 2, doubt = (factor.hi - factor.lo) / 2 * (up - down);
+  struct pool_part part = {.length = length};
+  part.whole = (struct range){share * (mid * sum - doubt), share * (mid * sum + doubt)};
+  part.head = part.tail = part.inside =
+      (struct range){share * factor.hi * down, share * factor.hi * up};
   return part;
 }
 
@@ -204,25 +232,43 @@ static void part_add(struct pool_judge *judge, const struct pool_part *part, dou
   front_add(arena, most, (struct pool_mark){part->tail.hi - judge->gained.hi, judge->way}, -1);
 }
 
-/* An eased slope in so many steps: what the ranges hold too much shrinks with their width. */
-enum { EASED_STEPS = 32 };
+/* A window may begin or end anywhere in a part, which then counts with the most that it may gain:
+ * what gains more than next to nothing is halved until it is short beside a window and known
+ * closely, but so often at most. */
+static const double CLOSE = 1e-7; /* mm: 1/50,000 of what the limit allows */
+enum { SHORT_PART = 32, EASED_HALVED_MOST = 5 };
 
-static void advance_add(struct pool_judge *judge, const struct advance *advance, double v,
-                        double wanted, double t) {
-  if (cubic_is_linear(advance->z)) {
-    struct cubic place = advance->place;
-    bool straight = cubic_is_linear(place);
-    struct pool_part part = straight ? part_straight(place.c1, advance->z.c1, advance->length)
-                                     : part_even(place, advance->z.c1, advance->length);
+static bool is_close(const struct pool_part *part) {
+  double doubt = part->whole.hi - part->whole.lo;
+  double swing = part->inside.hi - part->inside.lo;
+  return swing <= CLOSE || (part->length <= WINDOW / SHORT_PART && doubt <= CLOSE);
+}
+
+static void eased_add(struct pool_judge *judge, const struct advance *advance, double v,
+                      double wanted, double t, int halved) {
+  struct pool_part part = part_eased(advance->place, advance->z, advance->length);
+  if (is_close(&part) || halved == EASED_HALVED_MOST) {
     part_add(judge, &part, v, wanted, t);
     return;
   }
-  double step = advance->length / EASED_STEPS;
-  for (int i = 0; i < EASED_STEPS; i++) {
-    struct pool_part part =
-        part_eased(cubic_shift(advance->place, i * step), cubic_shift(advance->z, i * step), step);
-    part_add(judge, &part, v, wanted, t + i * step / v);
+  double half = advance->length / 2;
+  struct advance first = {advance->place, advance->z, half};
+  struct advance second = {cubic_shift(first.place, half), cubic_shift(first.z, half), half};
+  eased_add(judge, &first, v, wanted, t, halved + 1);
+  eased_add(judge, &second, v, wanted, t + half / v, halved + 1);
+}
+
+static void advance_add(struct pool_judge *judge, const struct advance *advance, double v,
+                        double wanted, double t) {
+  struct cubic place = advance->place;
+  if (!cubic_is_linear(advance->z)) {
+    eased_add(judge, advance, v, wanted, t, 0);
+    return;
   }
+  bool straight = cubic_is_linear(place);
+  struct pool_part part = straight ? part_straight(place.c1, advance->z.c1, advance->length)
+                                   : part_even(place, advance->z.c1, advance->length);
+  part_add(judge, &part, v, wanted, t);
 }
 
 /* In cruise the profile is straight and the pool moves. */
