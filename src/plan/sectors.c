@@ -195,24 +195,14 @@ static void edges_find(const struct plan_site *site, const struct sector_parts *
   }
 }
 
-/* A layer below, with beads as wide, was refused for the same. */
-static bool is_told(const struct plan_site *site, const struct plan_layer *layer) {
-  for (int64_t k = 0; k + 1 < layer->number; k++)
-    if (bead_width_laid(site->overlay->layers[k].procedure) == bead_width_laid(layer->procedure))
-      return true;
-  return false;
-}
-
-static bool ramps_fit(const struct plan_site *site, const struct plan_layer *layer,
-                      const struct edges *edges) {
+/* Further layers with the same edges say the same, which is told once. */
+static bool ramps_fit(const struct plan_site *site, const struct edges *edges) {
   for (size_t i = 0; i < edges->count; i++) {
     const struct edge *a = &edges->items[i], *b = &edges->items[(i + 1) % edges->count];
     double apart = b->at - a->at + (i + 1 == edges->count ? site->contour->perimeter : 0);
     double needed = (a->ramp + b->ramp) / 2;
     if (needed <= apart + SAME_EDGE)
       continue;
-    if (is_told(site, layer))
-      return false;
     struct diag *diag = diag_error(
         site->diags, DIAG_RAMPS_MEET, origin_of_key(&a->sector->origin, "ramp"),
         "two edges of sectors lie %.3f mm apart on the lap; their ramps of %.3f and %.3f mm, "
@@ -324,7 +314,7 @@ bool layer_sectors(const struct plan_site *site, struct plan_layer *layer) {
     return true;
   struct edges edges = {arena_alloc(site->arena, 2 * parts->count, sizeof *edges.items), 0};
   edges_find(site, parts, layer, &edges);
-  if (!ramps_fit(site, layer, &edges))
+  if (!ramps_fit(site, &edges))
     return false;
   changes_make(site, &edges, layer);
   for (size_t i = 0; i < layer->change_count; i++)
