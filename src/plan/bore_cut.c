@@ -8,6 +8,11 @@
  * otherwise the stretch is halved.  What is left at 1e-10 mm is a touch, without breadth.  Roots
  * are then found by bisection to the last bit: nothing is sampled (docs/plan.md).
  *
+ * A lap may run along the edge itself: a straight side beside the axis, a round wall behind the
+ * ray's end.  A stretch on which nothing is farther from the edge than ALONG_EDGE,
+ *     |F(m)| + |F'(m)| h + M h^2/2 <= 2 radius ALONG_EDGE,
+ * is not halved further; on the very edge is outside.
+ *
  * A tip that sways by A to either side is near the axis where any place of its sway is: w, the
  * distance in depth, then counts less A and no less than 0.  F' still has no jump, and its slope
  * stays within M.  Where all of the sway has to be near, both its ends have to. */
@@ -16,7 +21,9 @@
 #include "borelay/num.h"
 #include "plan/zones.h"
 
-static const double SHORTEST = 1e-10; /* mm */
+static const double SHORTEST = 1e-10;  /* mm */
+static const double ALONG_EDGE = 1e-7; /* mm */
+static const double VERY_EDGE = 1e-9;  /* mm: rounding */
 
 struct bore_search {
   const struct contour *contour;
@@ -84,11 +91,15 @@ static void bore_search_stretch(struct bore_search *search, double a, double b) 
   struct nearness at = nearness_at(search, m);
   double bend = piece->seg->turn == 0 ? 0 : 1 / piece->seg->radius;
   double curve = 2 * rate + 2 * (at.distance + h * sqrt(rate)) * bend;
-  if (fabs(at.value) > fabs(at.slope) * h + curve * h * h / 2 || h < SHORTEST) {
+  double change = fabs(at.slope) * h + curve * h * h / 2, across = 2 * search->axis->radius;
+  if (fabs(at.value) > change || h < SHORTEST) {
     if (at.value < 0)
       stretches_add(&search->inside, a, b);
   } else if (fabs(at.slope) > curve * h) {
     monotone_settle(search, a, b);
+  } else if (fabs(at.value) + change <= across * ALONG_EDGE) {
+    if (at.value < -across * VERY_EDGE)
+      stretches_add(&search->inside, a, b);
   } else {
     bore_search_stretch(search, a, m);
     bore_search_stretch(search, m, b);

@@ -294,6 +294,25 @@ static void mouths_on_sinking_turns(void **state) {
   }
 }
 
+/* A straight side beside the axis, and a round wall behind the ray's end, that run along the bore's
+ * very edge, all of which is outside: 50 mm from the axis and 120 mm above it, radius 130 mm. */
+static void laps_along_the_edge_of_a_cross_bore(void **state) {
+  (void)state;
+  struct zone zone = {
+      .name = "port", .has_cross_bore = true, .bore_diameter = 260, .bore_depth = 150};
+  struct plan_job made;
+  make_two_laps(&made, PATTERN_RINGS, &zone, 1);
+  made.layers[0].depths.lo = 25; /* one lap, at 30 mm */
+  const struct run_row behind = {0, TURN / 4, 3 * TURN / 4, 0, 0};
+  assert_runs(planned(&made), &behind, 1);
+  made.wall.kind = SHAPE_RACETRACK;
+  made.wall.length = 160;
+  made.wall.width = 100;
+  const struct run_row beside[] = {{0, 0, 30, 0, 0}, {0, 30 + TURN / 2, 120 + TURN + 8, 22, 1}};
+  assert_runs(planned(&made), beside, 2);
+  plan_job_free(&made);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(rings_break_and_tie_in),
@@ -308,6 +327,7 @@ int main(void) {
       cmocka_unit_test(zones_round_the_whole_lap),
       cmocka_unit_test(stepped_laps_break_on_their_steps),
       cmocka_unit_test(mouth_of_a_cross_bore_on_level_laps),
+      cmocka_unit_test(laps_along_the_edge_of_a_cross_bore),
       cmocka_unit_test(mouths_on_sinking_turns),
   };
   return cmocka_run_group_tests_name("zones break paths into runs", tests, NULL, NULL);
