@@ -272,6 +272,14 @@ struct plan_remaining {
   struct range depths; /* the layers are the same between */
 };
 struct plan_remaining plan_remaining_get(const struct plan_overlay *overlay);
+/* The same if `more` layers like the last one followed and every wire fed `feed` times as fast. */
+struct plan_remaining plan_remaining_with(const struct plan_overlay *overlay, size_t more,
+                                          double feed);
+/* The least `finish` that leaves the required thickness wherever there is metal enough; what is
+ * asked, where that does. */
+double plan_finish_least(const struct plan_overlay *overlay);
+/* Does the wall, so many mm further inside, keep every radius? */
+bool plan_radii_last(const struct plan_overlay *overlay, double inside);
 
 /* Sum of true thicknesses of layers 1 .. `layers` on a segment of the contour (mm), each on the
  * wall moved inward by the nominal thicknesses below it, with sectors where each layer stands

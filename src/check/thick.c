@@ -70,43 +70,52 @@ static const char *missed_text(const struct scene *scene, const struct plan_over
                       name, lacks, where);
 }
 
-/* -- what would do ----------------------------------------------------------------------------- */
+/* -- what would do -----------------------------------------------------------------------------
+ *
+ * Held against the whole overlay: what mends the worst place may leave another one short. */
 
 enum { MOST_LAYERS_MORE = 12 };
 
-static const char *layers_help(const struct scene *scene, size_t more) {
-  if (more == 0)
-    return NULL;
-  return more == 1 ? "one layer more like the last one would do"
-                   : arena_format(scene->arena, "%zu layers more like the last one would do", more);
+/* MOST_LAYERS_MORE + 1: no such number is enough, or the wall has no room for it. */
+static size_t layers_that_do(const struct plan_overlay *planned) {
+  const struct plan_layer *last = &planned->layers[planned->layer_count - 1];
+  double inside = plan_clad_nominal(planned, planned->layer_count) + last->procedure->arc_length;
+  for (size_t more = 0; more <= MOST_LAYERS_MORE; more++) {
+    if (more > 0 && !plan_radii_last(planned, inside + (double)(more - 1) * last->thickness))
+      break;
+    if (plan_remaining_with(planned, more, 1).is_met)
+      return more;
+  }
+  return MOST_LAYERS_MORE + 1;
 }
 
 /* The least factor on the wire feed, to a thousandth; 0: none to speak of, or several procedures.
- * The build-up never falls with it. */
-static double feed_that_does(const struct plan_overlay *planned, const struct contour_seg *seg,
-                             double depth, double needed) {
+ * Halving keeps one with which it is met. */
+static double feed_that_does(const struct plan_overlay *planned) {
   for (size_t k = 1; k < planned->layer_count; k++)
     if (planned->layers[k].procedure != planned->layers[0].procedure)
       return 0;
   double lo = 1, hi = 3;
-  if (plan_build_up_with(planned, seg, depth, 0, hi) < needed)
+  if (!plan_remaining_with(planned, 0, hi).is_met)
     return 0;
   while (hi - lo > 1e-4) {
     double middle = lo + (hi - lo) / 2;
-    if (plan_build_up_with(planned, seg, depth, 0, middle) < needed)
-      lo = middle;
-    else
+    if (plan_remaining_with(planned, 0, middle).is_met)
       hi = middle;
+    else
+      lo = middle;
   }
   return ceil(hi * 1000) / 1000;
 }
 
-static const char *feed_help(const struct scene *scene, const struct plan_overlay *planned,
-                             const struct plan_remaining *worst) {
+static const char *layers_help(const struct scene *scene, size_t more) {
+  return more == 1 ? "one layer more like the last one would do"
+                   : arena_format(scene->arena, "%zu layers more like the last one would do", more);
+}
+
+static const char *feed_help(const struct scene *scene, const struct plan_overlay *planned) {
   const struct procedure *procedure = planned->layers[0].procedure;
-  const struct contour_seg *seg = &planned->contour->segs[worst->seg];
-  double depth = worst->depths.lo + (worst->depths.hi - worst->depths.lo) / 2;
-  double feed = procedure->wire_feed_speed * feed_that_does(planned, seg, depth, worst->limit);
+  double feed = procedure->wire_feed_speed * feed_that_does(planned);
   bool is_outside = procedure->has_limit[LIMIT_WIRE_FEED_SPEED] &&
                     feed > procedure->limit[LIMIT_WIRE_FEED_SPEED].hi;
   if (feed <= 0 || is_outside || planned->layers[0].change_count > 0)
@@ -115,22 +124,34 @@ static const char *feed_help(const struct scene *scene, const struct plan_overla
                       ceil(feed * 600) / 10, procedure->name);
 }
 
-static const char *missed_help(const struct scene *scene, const struct plan_overlay *planned,
-                               const struct plan_remaining *worst) {
-  const struct contour_seg *seg = &planned->contour->segs[worst->seg];
-  if (!worst->is_clean_up && worst->finish.lo < worst->build_up)
-    return arena_format(scene->arena, "a finish of %.3f mm leaves it",
-                        planned->overlay->required_finish + worst->limit - worst->value);
-  double depth = worst->depths.lo + (worst->depths.hi - worst->depths.lo) / 2;
-  size_t more = 1;
-  while (more <= MOST_LAYERS_MORE &&
-         plan_build_up_with(planned, seg, depth, more, 1) < worst->limit)
-    more++;
+/* How metal enough would be laid; more: how many layers that takes, not 0. */
+static const char *metal_help(const struct scene *scene, const struct plan_overlay *planned,
+                              size_t more) {
   const char *layers = more <= MOST_LAYERS_MORE ? layers_help(scene, more) : NULL;
-  const char *feed = feed_help(scene, planned, worst);
+  const char *feed = feed_help(scene, planned);
   if (layers && feed)
     return arena_format(scene->arena, "%s, or %s", layers, feed);
   return layers ? layers : feed ? arena_format(scene->arena, "%s would do", feed) : NULL;
+}
+
+/* Where machining would leave too little whatever is laid, it has to leave more. */
+static const char *missed_help(const struct scene *scene, const struct plan_overlay *planned) {
+  const struct overlay *overlay = planned->overlay;
+  double finish = plan_finish_least(planned);
+  if (!overlay->has_required_finish || finish <= overlay->required_finish * (1 + CHECK_SLACK))
+    return metal_help(scene, planned, layers_that_do(planned));
+  finish = ceil(finish * 1000 - CHECK_SLACK) / 1000;
+  if (!plan_radii_last(planned, finish))
+    return NULL;
+  struct overlay asked = *overlay;
+  struct plan_overlay changed = *planned;
+  asked.required_finish = finish;
+  changed.overlay = &asked;
+  size_t more = layers_that_do(&changed);
+  if (more == 0)
+    return arena_format(scene->arena, "a finish of %.3f mm leaves it", finish);
+  const char *metal = metal_help(scene, &changed, more);
+  return metal ? arena_format(scene->arena, "with a finish of %.3f mm %s", finish, metal) : NULL;
 }
 
 /* -- all --------------------------------------------------------------------------------------- */
@@ -145,7 +166,7 @@ static void take(const struct scene *scene, const struct plan_overlay *planned,
       origin_of_key(&planned->overlay->require_origin, worst->is_clean_up ? "finish" : "thickness");
   result->detail =
       worst->is_met ? met_text(scene, planned, worst) : missed_text(scene, planned, worst);
-  result->help = worst->is_met ? NULL : missed_help(scene, planned, worst);
+  result->help = worst->is_met ? NULL : missed_help(scene, planned);
 }
 
 struct check_result thickness_check(const struct scene *scene) {

@@ -121,6 +121,20 @@ bool finish_is_inside(const struct plan_site *site) {
   return false;
 }
 
+bool plan_radii_last(const struct plan_overlay *planned, double inside) {
+  return contour_vanishing_seg(planned->contour, inside, 0) < 0;
+}
+
+double plan_finish_least(const struct plan_overlay *planned) {
+  const struct overlay *overlay = planned->overlay;
+  double least = overlay->required_finish;
+  for (size_t i = 0; overlay->has_required_thickness && i < planned->contour->count; i++) {
+    struct range outside = wall_outside(planned->contour, &planned->contour->segs[i]);
+    least = fmax(least, overlay->required_thickness - outside.lo);
+  }
+  return least;
+}
+
 /* -- the worst place --------------------------------------------------------------------------- */
 
 static double share_of_least(double value, double least) {
@@ -133,13 +147,19 @@ static void raise_to(struct plan_remaining *worst, struct plan_remaining here) {
     *worst = here;
 }
 
-static void judge_place(const struct plan_overlay *planned, size_t seg, struct range depths,
-                        struct plan_remaining *worst) {
+/* What is added to the overlay as it is planned. */
+struct added {
+  size_t layers; /* like the last one */
+  double feed;   /* of every wire, times what is written */
+};
+
+static void judge_place(const struct plan_overlay *planned, struct added added, size_t seg,
+                        struct range depths, struct plan_remaining *worst) {
   const struct overlay *overlay = planned->overlay;
   const struct contour_seg *on = &planned->contour->segs[seg];
   double middle = depths.lo + (depths.hi - depths.lo) / 2;
   struct plan_remaining here = {.is_asked = true, .seg = seg, .depths = depths};
-  here.build_up = plan_build_up_least(planned, on, middle);
+  here.build_up = plan_build_up_with(planned, on, middle, added.layers, added.feed);
   here.finish = (struct range){(double)INFINITY, (double)INFINITY};
   if (overlay->has_required_finish) {
     struct range outside = wall_outside(planned->contour, on);
@@ -158,7 +178,8 @@ static void judge_place(const struct plan_overlay *planned, size_t seg, struct r
   }
 }
 
-struct plan_remaining plan_remaining_get(const struct plan_overlay *planned) {
+struct plan_remaining plan_remaining_with(const struct plan_overlay *planned, size_t more,
+                                          double feed) {
   struct plan_remaining worst = {0};
   const struct overlay *overlay = planned->overlay;
   if (!overlay->has_required_thickness && !overlay->has_required_finish)
@@ -168,9 +189,13 @@ struct plan_remaining plan_remaining_get(const struct plan_overlay *planned) {
     double next = overlay_next_edge(planned, edge, band.hi);
     if (next - edge > CLAD_SAME_EDGE)
       for (size_t i = 0; i < planned->contour->count; i++)
-        judge_place(planned, i, (struct range){edge, next}, &worst);
+        judge_place(planned, (struct added){more, feed}, i, (struct range){edge, next}, &worst);
     edge = next;
   }
   worst.is_met = worst.share <= 1 + SLACK;
   return worst;
+}
+
+struct plan_remaining plan_remaining_get(const struct plan_overlay *planned) {
+  return plan_remaining_with(planned, 0, 1);
 }

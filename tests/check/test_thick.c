@@ -32,6 +32,20 @@ static const struct thick_row ROWS[] = {
      "overlay pocket_wall: of 2.661 mm at the valley floors machining leaves 0.100 mm too "
      "little, " STRAIGHT,
      "a finish of 2.300 mm leaves it"},
+    {"machining would leave too little of too little", "", "", "thickness 4 mm; finish 2.2 mm",
+     false, 2.2, 4,
+     "overlay pocket_wall: of 2.661 mm at the valley floors machining leaves 1.800 mm too "
+     "little, " STRAIGHT,
+     "with a finish of 4.000 mm one layer more like the last one would do, or a wire_feed_speed of "
+     "2406.4 mm/min in procedure p"},
+    /* h = 1.5 A/8, A = 10.6446 mm2; floor 2h (1 - 0.75^2) on the corner moved in by A/4 */
+    {"more on the last layer leaves the other short", "depths 20 .. 40 mm; procedure p",
+     "depths 20 .. 60 mm; layers 2; layer 1 { depths 40 .. 60 mm }; "
+     "layer 2 { depths 20 .. 40 mm; overlap 25 % }; procedure p",
+     "thickness 3 mm", false, 1.446235, 3,
+     "overlay pocket_wall: 1.554 mm are missing at the valley floors, on the arc of radius 12.000 "
+     "mm toward 323.6 deg, s = 68.000 .. 86.850 mm, depths 20.000 .. 40.000 mm",
+     NULL},
     {"all round a bore", "pocket rectangle { length 160 mm; width 120 mm; corner 12 mm }",
      "pocket round { diameter 120 mm }", "thickness 3.5 mm", false, 2.722899, 3.5,
      "overlay pocket_wall: 0.777 mm are missing at the valley floors, all round, depths 20.000 .. "
@@ -66,11 +80,17 @@ static void says(void **state) {
 /* What the help promises is true. */
 static void the_help_does(void **state) {
   (void)state;
-  static const char *const ways[] = {"layers 2; retract 5 mm; require { thickness 3 mm }",
-                                     "retract 5 mm; require { thickness 3 mm }"};
-  for (int i = 0; i < 2; i++) {
-    char *once = text_with(base_text, "retract 5 mm", ways[i]);
-    char *text = i == 0 ? text_with(once, "", "") : text_with(once, "1.6 m/min", "1804.8 mm/min");
+  static const struct {
+    const char *way, *feed;
+  } HELPED[] = {
+      {"layers 2; retract 5 mm; require { thickness 3 mm }", "1.6 m/min"},
+      {"retract 5 mm; require { thickness 3 mm }", "1804.8 mm/min"},
+      {"layers 2; retract 5 mm; require { thickness 4 mm; finish 4 mm }", "1.6 m/min"},
+      {"retract 5 mm; require { thickness 4 mm; finish 4 mm }", "2406.4 mm/min"},
+  };
+  for (size_t i = 0; i < sizeof HELPED / sizeof *HELPED; i++) {
+    char *once = text_with(base_text, "retract 5 mm", HELPED[i].way);
+    char *text = text_with(once, "1.6 m/min", HELPED[i].feed);
     struct judged made = judge(text);
     assert_true(result_of(&made, "thickness")->passed);
     told_end(&made.told);
