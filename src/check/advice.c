@@ -52,19 +52,19 @@ static bool advice_round(struct arena *arena, struct scene *scene, struct near_m
   return true;
 }
 
-static const char *advice_text(const struct scene *scene, const struct near_miss *miss,
-                               const struct edge *edge, struct range band) {
-  const struct plan *plan = scene->motion->plan;
-  const struct plan_overlay *overlay = &plan->overlays[edge->overlay];
-  struct range was = overlay->layers[edge->layer].layer->depths;
+/* made: with the band advised, which the layers have that had the old one. */
+static const char *advice_text(const struct scene *scene, const struct motion *made,
+                               const struct near_miss *miss, const struct edge *edge,
+                               struct range band) {
+  const struct plan_overlay *overlay = &made->plan->overlays[edge->overlay];
   const char *where = "";
   for (size_t k = 0; k < overlay->layer_count; k++)
-    if (overlay->layers[k].layer->depths.lo != was.lo ||
-        overlay->layers[k].layer->depths.hi != was.hi)
+    if (overlay->layers[k].layer->depths.lo != band.lo ||
+        overlay->layers[k].layer->depths.hi != band.hi)
       where = arena_format(scene->arena, " in layer %zu", edge->layer + 1);
   return arena_format(scene->arena, "with `depths %.10g .. %.10g mm`%s %s keeps its clearance",
                       band.lo, band.hi, where,
-                      clear_part_name(scene->arena, plan->job->cell, &miss->least));
+                      clear_part_name(scene->arena, made->plan->job->cell, &miss->least));
 }
 
 static const char *advice_edge(struct arena *scratch, const struct scene *scene,
@@ -77,7 +77,7 @@ static const char *advice_edge(struct arena *scratch, const struct scene *scene,
     if (!advice_round(scratch, &now, &miss, up, round == 0, &edge, &band))
       return NULL;
     if (near_miss_holds(&miss))
-      return advice_text(scene, worst, &edge, band);
+      return advice_text(scene, now.motion, worst, &edge, band);
   }
   return NULL;
 }

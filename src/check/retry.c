@@ -17,8 +17,8 @@ static struct job *job_copy(struct arena *arena, const struct job *job, size_t i
   for (size_t i = 0; i < job->overlay_count; i++)
     made->sequence[i] = job->sequence[i];
   made->sequence[index] = overlay;
-  overlay->layers = arena_alloc(arena, old->layer_count, sizeof *overlay->layers);
-  for (size_t k = 0; k < old->layer_count; k++)
+  overlay->layers = arena_alloc(arena, old->layer_room, sizeof *overlay->layers);
+  for (size_t k = 0; k < old->layer_room; k++) /* further ones are what `auto` may try */
     overlay->layers[k] = old->layers[k];
   *changed = overlay;
   return made;
@@ -34,7 +34,7 @@ const struct motion *retry_band(struct arena *arena, const struct job *job, size
                                 struct range was, struct range band) {
   struct overlay *overlay;
   const struct job *made = job_copy(arena, job, index, &overlay);
-  for (size_t k = 0; k < overlay->layer_count; k++)
+  for (size_t k = 0; k < overlay->layer_room; k++)
     if (overlay->layers[k].depths.lo == was.lo && overlay->layers[k].depths.hi == was.hi)
       overlay->layers[k].depths = band;
   return motion_of(arena, made);

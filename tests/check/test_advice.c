@@ -136,6 +136,18 @@ static const struct row rows[] = {
      NULL,
      NULL,
      NULL},
+    /* The floor leaves a band of 31.9 mm: 6 laps a layer at an overlap of 50 % at most, 4.78 mm
+     * apart, two layers of 10.6446 / 4.78 mm; so there is no such plan. */
+    {"no choice for the band",
+     {{FREE, "free pocket { depths 0 .. 60 mm }"},
+      {BAND, "layers 2; depths 20 .. 55 mm"},
+      {"overlap 45 %", "overlap auto"},
+      {"retract 5 mm", "retract 5 mm; require { thickness 4.6 mm }"}},
+     "clearance",
+     NULL,
+     NULL,
+     NULL,
+     NULL},
     /* The floor leaves less than a bead. */
     {"no room for a bead",
      {{FREE, "free pocket { depths 0 .. 34 mm }"}, {BAND, "depths 20 .. 32.4 mm"}},
