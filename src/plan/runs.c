@@ -26,7 +26,31 @@ struct cutting {
   const struct contour *contour;
   const struct plan_layer *layer;
   const struct plan_path *path;
+  const double *begins; /* sigma at which each leg begins */
 };
+
+static struct cutting cutting_make(struct arena *arena, const struct contour *contour,
+                                   const struct plan_layer *layer, const struct plan_path *path) {
+  double *begins = arena_alloc(arena, path->leg_count, sizeof *begins), sigma = 0;
+  for (size_t i = 0; i < path->leg_count; i++) {
+    begins[i] = sigma;
+    sigma += path->legs[i].s_length;
+  }
+  return (struct cutting){arena, contour, layer, path, begins};
+}
+
+/* The last leg that begins at sigma or before. */
+static size_t leg_at(const struct cutting *cutting, double sigma) {
+  size_t lo = 0, hi = cutting->path->leg_count;
+  while (hi - lo > 1) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (cutting->begins[middle] <= sigma)
+      lo = middle;
+    else
+      hi = middle;
+  }
+  return lo;
+}
 
 static double level_between(const struct cutting *cutting, double from, double to) {
   double a = cutting->path->s_start + cutting->layer->dir * from;
@@ -50,12 +74,15 @@ static double depth_on(const struct cutting *cutting, const struct plan_leg *leg
 static struct plan_leg *legs_between(const struct cutting *cutting, double from, double to,
                                      size_t *count) {
   const struct plan_path *path = cutting->path;
-  struct plan_leg *legs = arena_alloc(cutting->arena, path->leg_count, sizeof *legs);
-  double begin = 0;
+  size_t first = leg_at(cutting, from), end_leg = first;
+  while (end_leg < path->leg_count && cutting->begins[end_leg] < to)
+    end_leg++;
+  struct plan_leg *legs = arena_alloc(cutting->arena, end_leg - first, sizeof *legs);
   *count = 0;
-  for (size_t i = 0; i < path->leg_count; i++) {
+  for (size_t i = first; i < end_leg; i++) {
     const struct plan_leg *leg = &path->legs[i];
-    double end = begin + leg->s_length, a = fmax(from, begin), b = fmin(to, end);
+    double begin = cutting->begins[i], end = begin + leg->s_length;
+    double a = fmax(from, begin), b = fmin(to, end);
     if (b - a > ZONE_SLIVER || (a <= begin && b >= end)) {
       struct plan_leg *cut = &legs[(*count)++];
       *cut = *leg;
@@ -65,7 +92,6 @@ static struct plan_leg *legs_between(const struct cutting *cutting, double from,
         cut->depth_to = depth_on(cutting, leg, begin, b);
       }
     }
-    begin = end;
   }
   return legs;
 }
@@ -155,7 +181,7 @@ static void tell_no_run(const struct plan_site *site, const struct plan_layer *l
 void layer_runs(const struct plan_site *site, struct plan_layer *layer) {
   size_t room = 0;
   for (size_t k = 0; k < layer->path_count; k++) {
-    struct cutting cutting = {site->arena, site->contour, layer, &layer->paths[k]};
+    struct cutting cutting = cutting_make(site->arena, site->contour, layer, &layer->paths[k]);
     if (site->overlay->zone_count > 0)
       path_break(site, &cutting, layer, k, &room);
     else
@@ -169,6 +195,6 @@ void layer_runs(const struct plan_site *site, struct plan_layer *layer) {
 struct plan_run run_rest(struct arena *arena, const struct contour *contour,
                          const struct plan_layer *layer, const struct plan_run *run,
                          double behind) {
-  struct cutting cutting = {arena, contour, layer, &layer->paths[run->path]};
+  struct cutting cutting = cutting_make(arena, contour, layer, &layer->paths[run->path]);
   return run_make(&cutting, run->path, run->from + behind, run->to, run->room);
 }

@@ -2,6 +2,9 @@
  * window of a cross bore against its closed form. */
 #include "support/plan_job.h"
 
+#include <stdio.h>
+#include <unistd.h>
+
 #include "borelay/num.h"
 #include "support/random.h"
 
@@ -313,6 +316,32 @@ static void laps_along_the_edge_of_a_cross_bore(void **state) {
   plan_job_free(&made);
 }
 
+/* Of the process, as the system has it. */
+static double mapped_mib(void) {
+  long pages = 0;
+  FILE *file = fopen("/proc/self/statm", "r");
+  assert_non_null(file);
+  assert_int_equal(fscanf(file, "%ld", &pages), 1);
+  fclose(file);
+  return (double)pages * (double)sysconf(_SC_PAGESIZE) / 1048576;
+}
+
+/* Each run holds its own legs, not room for all of the path: 3000 runs of a spiral, each of two
+ * legs or three, took 430 MiB for 3000 each. */
+static void runs_take_room_for_their_own_legs(void **state) {
+  (void)state;
+  struct zone zone = off_angles(10, 40);
+  struct plan_job made;
+  make_two_laps(&made, PATTERN_SPIRAL, &zone, 1);
+  made.procedures[0].wire_feed_speed = 0.02;
+  made.layers[0].pitch = 0.01;
+  made.layers[0].depths = (struct range){20, 60};
+  double before = mapped_mib();
+  assert_int_equal(planned(&made)->run_count, 3003);
+  assert_true(mapped_mib() - before < 100);
+  plan_job_free(&made);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(rings_break_and_tie_in),
@@ -328,6 +357,7 @@ int main(void) {
       cmocka_unit_test(stepped_laps_break_on_their_steps),
       cmocka_unit_test(mouth_of_a_cross_bore_on_level_laps),
       cmocka_unit_test(laps_along_the_edge_of_a_cross_bore),
+      cmocka_unit_test(runs_take_room_for_their_own_legs),
       cmocka_unit_test(mouths_on_sinking_turns),
   };
   return cmocka_run_group_tests_name("zones break paths into runs", tests, NULL, NULL);
