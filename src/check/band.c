@@ -10,6 +10,7 @@
 #include "check/band.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "borelay/arena.h"
 #include "borelay/deposit.h"
@@ -107,26 +108,40 @@ static double *laps_of_paths(struct arena *arena, const struct plan_layer *layer
   return depths;
 }
 
+static int depth_compare(const void *a, const void *b) {
+  double x = *(const double *)a, y = *(const double *)b;
+  return (x > y) - (x < y);
+}
+
+/* How much farther from `depth` the nearest of the laps below lies on one side than on the other;
+ * there: in order of depth. */
+static double beside(const double *there, size_t count, double depth) {
+  size_t lo = 0, hi = count; /* the first that is no shallower lies in lo .. hi */
+  while (lo < hi) {
+    size_t middle = lo + (hi - lo) / 2;
+    if (there[middle] < depth)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  bool is_on_one = lo < count && there[lo] == depth;
+  double deeper = lo < count ? there[lo] - depth : HUGE_VAL;
+  double shallower = is_on_one ? 0 : lo > 0 ? depth - there[lo - 1] : HUGE_VAL;
+  return fabs(deeper - shallower);
+}
+
 /* Of each lap but the outer two, how much farther one of the laps beside it below is than the
  * other. */
 static void valleys(struct arena *arena, struct band_gap *gap, const struct plan_layer *layer) {
   const struct plan_layer *below = layer - 1;
   size_t count, under;
   const double *here = laps_of_paths(arena, layer, &count);
-  const double *there = laps_of_paths(arena, below, &under);
+  double *there = laps_of_paths(arena, below, &under);
   if (count != under + 1)
     gap_raise(gap, HUGE_VAL, "in laps over the valleys of the layer below");
-  for (size_t i = 1; count == under + 1 && i + 1 < count; i++) {
-    double left = HUGE_VAL, right = HUGE_VAL; /* to the nearest lap below on either side */
-    for (size_t k = 0; k < under; k++) {
-      double apart = there[k] - here[i];
-      if (apart <= 0)
-        left = fmin(left, -apart);
-      if (apart >= 0)
-        right = fmin(right, apart);
-    }
-    gap_raise(gap, fabs(left - right) / 2, "between a lap and the valley below");
-  }
+  qsort(there, under, sizeof *there, depth_compare);
+  for (size_t i = 1; count == under + 1 && i + 1 < count; i++)
+    gap_raise(gap, beside(there, under, here[i]) / 2, "between a lap and the valley below");
 }
 
 struct band_gap band_gap_find(struct arena *arena, const struct plan_overlay *overlay,
