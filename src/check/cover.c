@@ -75,12 +75,18 @@ static const char *bare_text(const struct cover *cover, const struct plan *plan,
       total);
 }
 
+/* A delay as the rows have it, in whole ticks. */
+static double delay_kept(const struct cover *cover, double delay) {
+  double tick = cover->scene->motion->plan->job->cell->tick;
+  return ceil(delay / tick - 1e-9) * tick;
+}
+
 /* The travel_start_delay with which the wire is there as travel begins. */
 static const char *bare_help(const struct cover *cover, const struct plan_layer *layer) {
   const struct procedure *procedure = layer->procedure;
-  double late =
-      procedure->wire_start_delay + procedure->wire_retract / layer->values_least.wire_feed_speed;
-  if (late <= procedure->travel_start_delay)
+  double late = delay_kept(cover, procedure->wire_start_delay) +
+                procedure->wire_retract / layer->values_least.wire_feed_speed;
+  if (late <= delay_kept(cover, procedure->travel_start_delay))
     return NULL;
   return arena_format(cover->scene->arena,
                       "a travel_start_delay of %.3f s in procedure %s lets the wire reach the pool "

@@ -359,6 +359,29 @@ static void late_wire_behind_zones(void **state) {
   told_end(&made.told);
 }
 
+/* The wire starts on the tick at 0.408 s, and what was drawn back takes 0.1875 s. */
+static void late_wire_is_helped_in_whole_ticks(void **state) {
+  (void)state;
+  static const char *const DELAYS[] = {"", "travel_start_delay 0.596 s; "};
+  for (int i = 0; i < 2; i++) {
+    char *late = text_with(JOB, "travel_start_delay 0.7 s; ", DELAYS[i]);
+    char *later = text_with(late, "wire_start_delay 0.4 s", "wire_start_delay 0.401 s");
+    char *shaped = text_with(later, "SHAPE", ROUND);
+    char *whole = text_with(shaped, "HOW", "pattern rings; start_along 200 mm; " KEY);
+    struct judged made = judge(whole);
+    const struct check_result *result = result_of(&made, "coverage");
+    assert_int_equal(result->passed, i);
+    if (i == 0)
+      assert_string_equal(result->help, "a travel_start_delay of 0.596 s in procedure first lets "
+                                        "the wire reach the pool before it travels");
+    free(late);
+    free(later);
+    free(shaped);
+    free(whole);
+    told_end(&made.told);
+  }
+}
+
 /* Runs that begin and end at the zone: their late wire is missing, their downslope is not. */
 static void late_wire_between_zones(void **state) {
   (void)state;
@@ -531,6 +554,7 @@ int main(void) {
   struct CMUnitTest tests[SOUND_COUNT + MORE] = {
       cmocka_unit_test(bare_lengths_by_hand),
       cmocka_unit_test(late_wire_behind_zones),
+      cmocka_unit_test(late_wire_is_helped_in_whole_ticks),
       cmocka_unit_test(late_wire_between_zones),
       cmocka_unit_test(one_millimetre_into_an_off_zone),
       cmocka_unit_test(outside_an_on_zone),
