@@ -96,7 +96,7 @@ void collide_judge(struct collide *collide, enum group_id id, const struct head 
     return;
   }
   double before = group->room;
-  if (isinf(before) || before < limit + way)
+  if (!group->is_exact && before < limit + way)
     before = collide_look(collide, id, from, limit);
   group->room = collide_look(collide, id, head, limit);
   group->is_exact = true;

@@ -205,13 +205,16 @@ struct place {
   double s, depth;
 };
 
-/* The least room between two places: it changes no faster than the place moves. */
+/* The least room between two places: it changes no faster than the place moves.  How deep the arc
+ * lies in a zone between them is not looked for where it is a fault at one of them. */
 static double least_room(const struct arc_room *room, struct place a, double at_a, struct place b,
                          double at_b, int deeper) {
-  double way = wall_hypot(b.s - a.s, b.depth - a.depth);
+  double way = wall_hypot(b.s - a.s, b.depth - a.depth), least = fmin(at_a, at_b);
   double bound = (at_a + at_b - way) / 2;
-  if (bound >= -COURSE_PLACE_MOST || deeper == 0)
-    return fmin(at_a, at_b) < bound ? fmin(at_a, at_b) : deeper == 0 ? bound : fmin(at_a, at_b);
+  if (bound >= -COURSE_PLACE_MOST || least < -2 * COURSE_PLACE_MOST)
+    return least;
+  if (deeper == 0)
+    return fmin(least, bound);
   struct place middle = {(a.s + b.s) / 2, (a.depth + b.depth) / 2};
   double at_middle = arc_room_at(room, middle.s, middle.depth, NULL);
   return fmin(least_room(room, a, at_a, middle, at_middle, deeper - 1),
