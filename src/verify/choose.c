@@ -15,7 +15,8 @@ struct question {
   const struct overlay *asked;
   const struct wall *wall;
   const struct cell *cell;
-  size_t always; /* so many layers are laid whatever is chosen */
+  size_t always;              /* so many layers are laid whatever is chosen */
+  double tightest, narrowest; /* of the wall, mm */
 };
 
 static bool is_open(const struct overlay *asked, size_t layers) {
@@ -64,6 +65,16 @@ static double turns_of(const struct overlay *overlay, const struct lay *lay) {
   return (double)(lay->laps + (overlay->pattern == PATTERN_SPIRAL && lay->laps > 1));
 }
 
+/* docs/plan.md, "The stack of layers": the tip's way keeps every radius and meets itself in no
+ * neck, nor does the layer's own surface, or where that has lost a radius the one that it lies on.
+ */
+static bool has_room(const struct question *question, const struct lay *lay) {
+  static const double SAME_PLACE = 1e-7; /* mm */
+  double tip = lay->offset + lay->procedure->arc_length, surface = lay->offset + lay->nominal_most;
+  double own = surface < question->tightest ? surface : lay->offset;
+  return tip < question->tightest && fmax(tip, own) <= question->narrowest / 2 + SAME_PLACE;
+}
+
 /* What the layers of every choice ask for is no matter of choice. */
 static bool is_laid(const struct question *question, const struct overlay *made,
                     const struct lay *lays) {
@@ -77,11 +88,8 @@ static bool is_laid(const struct question *question, const struct overlay *made,
       return false;
     if (!head->endless && turns_of(made, lay) * NUM_TURN > head->travel.hi - head->travel.lo + 1e-9)
       return false;
-    for (size_t e = 0; e < lay->wall->count; e++) {
-      const struct edge *edge = &lay->wall->edges[e];
-      if (edge->bend > 0 && lay->offset + lay->procedure->arc_length >= edge->radius)
-        return false;
-    }
+    if (!has_room(question, lay))
+      return false;
   }
   return true;
 }
@@ -127,7 +135,13 @@ const struct overlay *overlay_plain(struct arena *arena, const struct overlay *a
   if (!asked->layers_auto && !is_open(asked, asked->layer_count))
     return asked;
   size_t always = asked->layers_auto ? 1 : asked->layer_count;
-  struct question question = {arena, asked, wall, cell, always};
+  struct question question = {.arena = arena,
+                              .asked = asked,
+                              .wall = wall,
+                              .cell = cell,
+                              .always = always,
+                              .tightest = wall_tightest(wall),
+                              .narrowest = wall_narrowest(wall)};
   for (size_t n = always; n <= asked->layer_count; n++) {
     const struct overlay *made = with_layers(&question, n);
     if (made)

@@ -126,6 +126,13 @@ struct edge edge_part(const struct edge *edge, double u, double v);
 struct edge edge_joined(const struct edge *first, const struct edge *second);
 vec2 edge_at(const struct edge *edge, double u);
 
+/* -- neck.c ---------------------------------------------------------------------------------- */
+/* The shortest chord through the bore that is normal to the wall at both ends; INFINITY: none.  An
+ * offset of more than half of it meets itself. */
+double wall_narrowest(const struct wall *wall);
+/* The least radius of a concave arc; INFINITY: none.  An offset of as much has lost it. */
+double wall_tightest(const struct wall *wall);
+
 /* Places where a ray from the wall's centre meets the wall, in no order; at most `room` are kept,
  * all are counted. */
 size_t wall_ray(const struct wall *wall, double angle, double *s, size_t room);
