@@ -73,6 +73,9 @@ struct axis_ranges {
 };
 const struct axis_ranges *draw_axis_ranges(struct arena *arena, const struct motion *motion,
                                            size_t buckets);
+/* What the check of thickness relies on at a depth of an overlay: the least build-up at the valley
+ * floors round the contour, mm. */
+double draw_floor_at(const struct plan_overlay *overlay, double depth);
 /* The closed contours of every volume and of every layer's clad, as JSON: what a section at any
  * instant is cut from (docs/drawings.md).  NULL without motion. */
 const char *draw_cut_data(struct arena *arena, const struct outcome *outcome);

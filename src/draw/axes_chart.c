@@ -135,7 +135,7 @@ const char *draw_axes(struct arena *arena, const struct outcome *outcome,
   double em = BUCKETS / (sheet.columns - sheet.room.left - sheet.room.right);
   drawing->field = (struct draw_box){0, 0, BUCKETS, (PANELS * (PANEL + GAP) + 1.4) * em};
   sheet_open(drawing, &sheet);
-  sheet_heading(drawing, sheet.title, "");
+  sheet_title(drawing, sheet.title, drawing->right);
   arc_put(drawing, outcome->motion, 0);
   for (int i = 0; i < PANELS; i++) {
     struct panel panel = panel_of(outcome, all, i);

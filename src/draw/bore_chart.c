@@ -31,8 +31,7 @@ static int by_figure(const void *a, const void *b) {
   return (x > y) - (x < y);
 }
 
-/* What the check of thickness relies on at a depth: the least round the contour. */
-static double floor_at(const struct plan_overlay *overlay, double depth) {
+double draw_floor_at(const struct plan_overlay *overlay, double depth) {
   double least = HUGE_VAL;
   for (size_t i = 0; i < overlay->contour->count; i++)
     least = fmin(least, plan_build_up_least(overlay, &overlay->contour->segs[i], depth));
@@ -83,7 +82,8 @@ static struct bore *bore_of(struct arena *arena, const struct outcome *outcome, 
     bore->top = fmax(bore->top, bore->rows[i].most);
   }
   for (size_t i = 0; i + 1 < bore->edge_count; i++)
-    bore->top = fmax(bore->top, floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2));
+    bore->top =
+        fmax(bore->top, draw_floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2));
   const struct overlay *asked = bore->overlay->overlay;
   if (asked->has_required_thickness)
     bore->top = fmax(bore->top, asked->required_thickness);
@@ -122,7 +122,7 @@ static void floor_put(struct drawing *drawing, const struct bore *bore) {
   pen(drawing, "<path class=\"floor\" d=\"M%f %f", x_of(bore, bore->edges[0]), HEIGHT);
   for (size_t i = 0; i + 1 < bore->edge_count; i++)
     pen(drawing, "V%fH%f",
-        y_of(bore, floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2)),
+        y_of(bore, draw_floor_at(bore->overlay, (bore->edges[i] + bore->edges[i + 1]) / 2)),
         x_of(bore, bore->edges[i + 1]));
   pen(drawing, "V%f\"/>\n", HEIGHT);
 }
@@ -166,7 +166,7 @@ const char *draw_bore(struct arena *arena, const struct outcome *outcome, size_t
       .room = {6, 4.4, 2, 6},
       .columns = 66};
   sheet_open(drawing, &sheet);
-  sheet_heading(drawing, sheet.title, "");
+  sheet_title(drawing, sheet.title, drawing->right);
   axes_put(drawing, bore);
   field_open(drawing);
   spread_put(drawing, bore);

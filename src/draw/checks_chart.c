@@ -103,7 +103,7 @@ const char *draw_checks(struct arena *arena, const struct outcome *outcome,
                         .columns = LEFT + WIDTH + RIGHT};
   sheet_open(drawing, &sheet);
   drawing->em = 1;
-  sheet_heading(drawing, sheet.title, "");
+  sheet_title(drawing, sheet.title, drawing->right);
   columns_put(drawing);
   double limit = WIDTH / SHARE_MOST;
   for (size_t i = 0; i < verdict->result_count; i++)

@@ -12,6 +12,7 @@ struct drawing {
   bool embedded;
   struct draw_box field; /* user units */
   double em;             /* height of text, user units */
+  double top, right;     /* edges of the paper, user units */
   double depth_scale;    /* wall: user units of y to a mm of depth; else 1 */
 };
 

@@ -47,9 +47,9 @@ struct drawing *drawing_open_plan(struct arena *arena, struct draw_box extents, 
                         .text = "Seen from outside the part, along the head's axis; x to the right "
                                 "and y up in the cell frame, millimetres.",
                         .room = {6, 4.4, 2, 7},
-                        .columns = 66};
+                        .columns = 52};
   sheet_open(drawing, &sheet);
-  sheet_heading(drawing, title, "");
+  sheet_title(drawing, title, drawing->right);
   ticks_below(drawing, (struct tick_scale){1, 1, 0, "x of the cell, mm"}, false);
   ticks_left(drawing, (struct tick_scale){1, -1, 0, "y of the cell, mm"}, false);
   field_open(drawing);

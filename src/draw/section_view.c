@@ -122,18 +122,21 @@ static const char *tenths(struct arena *arena, double value) {
   return arena_format(arena, "%s", digits);
 }
 
-static const char *where_text(struct arena *arena, const struct section *section) {
+static const char *pose_text(struct arena *arena, const struct section *section) {
   double degrees = section->now.pose.head / NUM_PI * 180;
+  return arena_format(arena, "x %s, y %s, z %s mm, head %s deg", tenths(arena, section->now.pose.x),
+                      tenths(arena, section->now.pose.y), tenths(arena, section->now.pose.z),
+                      tenths(arena, degrees));
+}
+
+static const char *work_text(struct arena *arena, const struct section *section) {
   const struct phase *phase = section->now.phase;
-  const char *work = "";
-  if (phase->overlay > 0)
-    work = arena_format(arena, "; overlay %s, layer %d, lap %" PRId64,
-                        section->outcome->plan->overlays[phase->overlay - 1].overlay->name,
-                        (int)phase->layer, instant_lap(section->outcome->motion, &section->now));
-  return arena_format(arena, "x %s, y %s, z %s mm, head %s deg%s, %s",
-                      tenths(arena, section->now.pose.x), tenths(arena, section->now.pose.y),
-                      tenths(arena, section->now.pose.z), tenths(arena, degrees), work,
-                      phase->kind == PHASE_MOVE ? move_name(phase->move) : phase_name(phase->kind));
+  const char *what = phase->kind == PHASE_MOVE ? move_name(phase->move) : phase_name(phase->kind);
+  if (phase->overlay == 0)
+    return what;
+  return arena_format(arena, "%s; layer %d, lap %" PRId64 " of %s", what, (int)phase->layer,
+                      instant_lap(section->outcome->motion, &section->now),
+                      section->outcome->plan->overlays[phase->overlay - 1].overlay->name);
 }
 
 static void legend(struct drawing *drawing, const struct nearest *nearest) {
@@ -167,10 +170,12 @@ const char *draw_section(struct arena *arena, const struct outcome *outcome, dou
                         .title = title,
                         .text = "Out along the torch to the right, up in the cell frame, "
                                 "millimetres; depths below the datum face at the left.",
-                        .room = {6, 4.4, 2, 7},
-                        .columns = 66};
+                        .room = {6, 5.6, 2, 8.5},
+                        .columns = 42};
   sheet_open(drawing, &sheet);
-  sheet_heading(drawing, title, where_text(arena, &section));
+  sheet_title(drawing, title, drawing->right);
+  sheet_line(drawing, 0, pose_text(arena, &section));
+  sheet_line(drawing, 1, work_text(arena, &section));
   ticks_below(drawing, (struct tick_scale){1, 1, 0, "out from the head's axis along the torch, mm"},
               false);
   ticks_left(drawing, (struct tick_scale){1, 1, -section.face_z, "depth, mm"}, false);

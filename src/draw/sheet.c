@@ -4,13 +4,17 @@
 #include <math.h>
 #include <string.h>
 
-static const double PAPER_WIDTH = 180; /* mm: A4 between its margins */
-static const double LETTER = 0.56;     /* em, of a plain letter on the mean */
+static const double PAPER_WIDTH = 180;  /* mm: A4 between its margins */
+static const double EM_MOST = 3.2;      /* mm, of a drawing by itself */
+static const double LETTER = 0.56;      /* em, of a plain letter on the mean */
+static const double BOLD_LETTER = 0.66; /* em */
+static const double LEAST_COLUMNS = 36; /* em: words beside a narrow field find room too */
 
 static struct draw_box paper_of(const struct drawing *drawing, const struct sheet_room *room) {
   struct draw_box f = drawing->field;
-  double em = drawing->em;
-  return (struct draw_box){f.x0 - room->left * em, f.y0 - room->top * em, f.x1 + room->right * em,
+  double em = drawing->em, left = f.x0 - room->left * em;
+  return (struct draw_box){left, f.y0 - room->top * em,
+                           fmax(f.x1 + room->right * em, left + LEAST_COLUMNS * em),
                            f.y1 + room->bottom * em};
 }
 
@@ -22,12 +26,14 @@ void sheet_open(struct drawing *drawing, const struct sheet *sheet) {
   drawing->em = fmax(wide, high);
   struct draw_box p = paper_of(drawing, room);
   double width = p.x1 - p.x0, height = p.y1 - p.y0;
+  drawing->top = p.y0;
+  drawing->right = p.x1;
   pen(drawing, "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"drawing %s\" id=\"%s\"",
       sheet->class_name, drawing->id);
   pen_raw(drawing, sheet->attributes);
   pen(drawing, " viewBox=\"%f %f %f %f\" font-size=\"%f\"", p.x0, p.y0, width, height, drawing->em);
   if (!drawing->embedded) {
-    double scale = PAPER_WIDTH / (sheet->columns * drawing->em);
+    double scale = fmin(PAPER_WIDTH / sheet->columns, EM_MOST) / drawing->em;
     pen(drawing, " width=\"%fmm\" height=\"%fmm\"", width * scale, height * scale);
   }
   pen(drawing, " role=\"img\">\n<title>%s</title>\n<desc>%s</desc>\n", sheet->title, sheet->text);
@@ -40,11 +46,23 @@ void sheet_open(struct drawing *drawing, const struct sheet *sheet) {
   }
 }
 
-void sheet_heading(struct drawing *drawing, const char *title, const char *text) {
-  double em = drawing->em, x = drawing->field.x0, y = drawing->field.y0;
-  pen(drawing, "<text class=\"head-line\" x=\"%f\" y=\"%f\">%s</text>\n", x, y - 2.9 * em, title);
-  if (*text)
-    pen(drawing, "<text class=\"small\" x=\"%f\" y=\"%f\">%s</text>\n", x, y - 1.7 * em, text);
+void sheet_title(struct drawing *drawing, const char *title, double until) {
+  double em = drawing->em, x = drawing->field.x0;
+  double size = fmin(em, (until - x) / (BOLD_LETTER * (double)strlen(title)));
+  pen(drawing, "<text class=\"head-line\" x=\"%f\" y=\"%f\"", x, drawing->top + 1.5 * em);
+  if (size < em)
+    pen(drawing, " font-size=\"%f\"", size);
+  pen(drawing, ">%s</text>\n", title);
+}
+
+void sheet_line(struct drawing *drawing, int line, const char *text) {
+  double small = 0.8 * drawing->em, room = drawing->right - drawing->field.x0;
+  double size = room / (LETTER * (double)(strlen(text) + 1));
+  pen(drawing, "<text class=\"small\" x=\"%f\" y=\"%f\"", drawing->field.x0,
+      drawing->top + (2.7 + 1.2 * line) * drawing->em);
+  if (size < small)
+    pen(drawing, " style=\"font-size:%fpx\"", size);
+  pen(drawing, ">%s</text>\n", text);
 }
 
 void sheet_close(struct drawing *drawing) {
@@ -107,8 +125,10 @@ void ticks_below(struct drawing *drawing, struct tick_scale scale, bool grid) {
     tick_figure(drawing, i * step, step);
     pen_raw(drawing, "</text>");
   }
-  pen(drawing, "\n<text class=\"small end\" x=\"%f\" y=\"%f\">%s</text></g>\n", f.x1,
-      f.y1 + 2.4 * em, scale.label);
+  /* At the right end, or from the left where it is longer than the field is wide. */
+  bool fits = 0.8 * LETTER * (double)strlen(scale.label) * em <= f.x1 - f.x0;
+  pen(drawing, "\n<text class=\"small%s\" x=\"%f\" y=\"%f\">%s</text></g>\n", fits ? " end" : "",
+      fits ? f.x1 : f.x0, f.y1 + 2.4 * em, scale.label);
 }
 
 void ticks_left(struct drawing *drawing, struct tick_scale scale, bool grid) {
@@ -162,7 +182,7 @@ struct legend legend_begin(struct drawing *drawing) {
 void legend_put(struct drawing *drawing, struct legend *legend, enum legend_kind kind,
                 const char *class_name, const char *words) {
   double em = drawing->em, width = (3.4 + 0.8 * LETTER * (double)strlen(words)) * em;
-  if (legend->x > drawing->field.x0 && legend->x + width > drawing->field.x1 + em) {
+  if (legend->x > drawing->field.x0 && legend->x + width > drawing->right) {
     legend->x = drawing->field.x0;
     legend->y += 1.5 * em;
   }

@@ -13,11 +13,15 @@ struct sheet {
   const char *attributes; /* further ones of the root, with a blank before each; "" */
   const char *title, *text;
   struct sheet_room room;
-  double columns; /* how many em the whole is wide, or high where that is more */
+  double columns; /* how many em the whole is wide, or high, by 1.3, where that is more */
 };
 /* Opens root, title, desc and style; sets em from the field. */
 void sheet_open(struct drawing *drawing, const struct sheet *sheet);
-void sheet_heading(struct drawing *drawing, const char *title, const char *text);
+/* A title that does not end before x = `until` is set smaller; the paper's edge is drawing->right.
+ */
+void sheet_title(struct drawing *drawing, const char *title, double until);
+/* A line in small letters, the first right under the title, from 0. */
+void sheet_line(struct drawing *drawing, int line, const char *text);
 void sheet_close(struct drawing *drawing);
 
 /* Round steps: the least of 1, 2, 5 times a power of ten that is >= least. */

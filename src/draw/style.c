@@ -13,6 +13,7 @@
 #define PAPER            "#ffffff"
 #define INK              "#22262b"
 #define FAINT            "#8b9097"
+#define QUIET            "#5d646c"
 #define METAL            "#d9d5cd"
 #define CLAD             "#e3b04b"
 #define HEAD             "#6b7f96"
@@ -37,7 +38,7 @@ static const char *const RULES[] = {
     ".drawing .tick{stroke-width:.06em;" STROKE("ink", INK) "}",
     ".drawing .grid{stroke-width:.04em;stroke-opacity:.35;" STROKE("faint", FAINT) "}",
     ".drawing .metal{stroke:none;" FILL("metal", METAL) "}",
-    ".drawing .seamless{shape-rendering:crispEdges}.drawing .quiet{" FILL("faint", FAINT) "}",
+    ".drawing .seamless{shape-rendering:crispEdges}.drawing .quiet{" FILL("quiet", QUIET) "}",
     ".drawing .free{stroke:none;" FILL("paper", PAPER) "}",
     ".drawing .edge{stroke-width:.2em;" STROKE("ink", INK) "}",
     ".drawing .datum{stroke-width:.12em;stroke-dasharray:1.2em .3em .3em .3em;" STROKE("ink",

@@ -104,12 +104,18 @@ void thickness_put(struct drawing *drawing, const struct buildup *buildup,
       level_put(drawing, raster, level);
 }
 
+static const double LEVEL_WIDE = 2.6; /* em */
+
+double thickness_scale_wide(const struct drawing *drawing) {
+  return (THICKNESS_LEVELS * LEVEL_WIDE + 8) * drawing->em;
+}
+
 void thickness_scale_put(struct drawing *drawing, double step, double most) {
-  double em = drawing->em, wide = 2.6 * em, y = drawing->field.y0 - 4.1 * em;
+  double em = drawing->em, wide = LEVEL_WIDE * em, y = drawing->field.y0 - 4.1 * em;
   int last = 0;
   while (last < THICKNESS_LEVELS && last * step < most)
     last++;
-  double x = drawing->field.x1 - 3 * em - last * wide;
+  double x = drawing->right - 7 * em - last * wide;
   for (int i = 0; i <= last; i++, x += wide) {
     if (i < last)
       pen(drawing, "<path class=\"t%d\" d=\"M%f %fh%fv%fh%fz\"/>", i, x, y, wide, 0.9 * em, -wide);

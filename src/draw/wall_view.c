@@ -8,8 +8,27 @@
 #include "borelay/arena.h"
 #include "draw/thickness.h"
 
-/* A band is drawn at least this share of the contour high, by whole numbers. */
-static const double LEAST_SHAPE = 0.2;
+/* A band is drawn at least and at most this share of the contour high: depths by whole numbers as
+ * large as s, or by fractions that two decimals hold. */
+static const double LEAST_SHAPE = 0.2, MOST_SHAPE = 1.2;
+
+static double depth_scale_of(double width, double height) {
+  static const double smaller[] = {0.5, 0.25, 0.2, 0.1, 0.05};
+  double scale = fmax(1, ceil(LEAST_SHAPE * width / height - 1e-9));
+  for (size_t i = 0; scale * height > MOST_SHAPE * width && i < sizeof smaller / sizeof *smaller;
+       i++)
+    scale = smaller[i];
+  return scale;
+}
+
+static void depth_scale_put(struct drawing *drawing) {
+  double scale = drawing->depth_scale;
+  if (scale == 1)
+    return;
+  pen(drawing, "<text class=\"small\" x=\"%f\" y=\"%f\">%s drawn %d times as large as %s</text>\n",
+      drawing->field.x0, drawing->field.y1 + 2.4 * drawing->em, scale > 1 ? "depth" : "s",
+      (int)lround(scale > 1 ? scale : 1 / scale), scale > 1 ? "s" : "depth");
+}
 
 struct draw_box wall_extents(const struct outcome *outcome, size_t overlay) {
   const struct plan_overlay *over = &outcome->plan->overlays[overlay];
@@ -40,26 +59,23 @@ static struct drawing *wall_open(struct arena *arena, struct draw_box extents, d
                                  const struct draw_look *look) {
   struct drawing *drawing = pen_new(arena, id, look);
   double width = extents.x1 - extents.x0, height = extents.y1 - extents.y0;
-  drawing->depth_scale = fmax(1, ceil(LEAST_SHAPE * width / height - 1e-9));
+  drawing->depth_scale = depth_scale_of(width, height);
   drawing->field = (struct draw_box){extents.x0, extents.y0 * drawing->depth_scale, extents.x1,
                                      extents.y1 * drawing->depth_scale};
-  int scale = (int)drawing->depth_scale;
   struct sheet sheet = {
       .class_name = map ? "wall map" : "wall",
-      .attributes = arena_format(arena, " data-depth-scale=\"%d\"", scale),
+      .attributes = arena_format(arena, " data-depth-scale=\"%g\"", drawing->depth_scale),
       .title = title,
       .text = "The wall unrolled, as if seen from within the metal: along the contour "
               "anticlockwise to the right, depth below the datum face downward, millimetres.",
       .room = {6, 4.9, 4, 7.2},
       .columns = 76};
   sheet_open(drawing, &sheet);
-  sheet_heading(drawing, title, "");
+  /* The scale of thickness has its place right of the title. */
+  sheet_title(drawing, title, drawing->right - thickness_scale_wide(drawing));
   ticks_below(drawing, (struct tick_scale){1, 1, 0, "s along the contour, mm"}, false);
   ticks_left(drawing, (struct tick_scale){drawing->depth_scale, 1, 0, "depth, mm"}, false);
-  if (scale > 1)
-    pen(drawing,
-        "<text class=\"small\" x=\"%f\" y=\"%f\">depth drawn %d times as large as s</text>\n",
-        drawing->field.x0, drawing->field.y1 + 2.4 * drawing->em, scale);
+  depth_scale_put(drawing);
   if (perimeter > 0)
     angles_above(drawing, perimeter);
   field_open(drawing);
@@ -73,7 +89,7 @@ struct drawing *drawing_open_wall(struct arena *arena, struct draw_box extents, 
 
 void wall_scaled(struct drawing *drawing, const char *class_name) {
   pen(drawing, "<g class=\"%s\"", class_name);
-  if (drawing->depth_scale > 1)
+  if (drawing->depth_scale != 1)
     pen(drawing, " transform=\"scale(1 %f)\"", drawing->depth_scale);
   pen_raw(drawing, ">\n");
 }
@@ -131,7 +147,7 @@ static void segments_above(struct drawing *drawing, const struct contour *contou
 
 static void legend_of_beads(struct drawing *drawing, struct legend *at) {
   pen_raw(drawing, "<g class=\"beads\">");
-  legend_put(drawing, at, LEGEND_WIDE, "sample", "bead; darker: overlap");
+  legend_put(drawing, at, LEGEND_WIDE, "sample", "bead; stronger in colour: overlap");
   pen_raw(drawing, "</g>");
 }
 
@@ -241,8 +257,9 @@ static const char *wall_draw(struct arena *arena, const struct outcome *outcome,
   layers_put(drawing, outcome, overlay, wall_put_beads);
   wall_put_sectors(drawing, outcome, overlay);
   wall_put_zones(drawing, outcome, overlay);
-  layers_put(drawing, outcome, overlay, wall_put_marks);
   field_close(drawing);
+  /* A start where s begins anew is seen whole. */
+  layers_put(drawing, outcome, overlay, wall_put_marks);
   if (!is_round)
     segments_above(drawing, over->contour);
   lap_numbers(drawing, outcome, overlay, over->layer_count - 1);
