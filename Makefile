@@ -276,7 +276,7 @@ messages:
 # The pages for reviewers, of a job and of a comparison, in a real browser; screens and printed pages stay in $(BUILD)/screens.
 # Debian's own python3, which has Debian's python3-selenium.
 browser: $(BUILD)/borelay
-	cd tests/browser && for test in test_page.py test_comparison.py; do \
+	cd tests/browser && for test in test_page.py test_looks.py test_comparison.py; do \
 	  BORELAY=$(abspath $(BUILD))/borelay SCREENS=$(abspath $(BUILD))/screens \
 	  PYTHONDONTWRITEBYTECODE=1 /usr/bin/python3 $$test || exit 1; done
 

@@ -23,16 +23,24 @@ const sharesBetween = (scene, motion, from, to) => {
   return made;
 };
 
+/* Whole seconds, minutes or hours between figures of time, as many as a chart so wide has room for. */
+const timeTicks = (axis) => {
+  const steps = [1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10800, 21600, 43200];
+  const step = steps.find((one) => ((axis.max - axis.min) / one) * 70 <= axis.width) || 86400;
+  axis.ticks = [];
+  for (let t = Math.ceil(axis.min / step - 1e-9) * step; t <= axis.max; t += step) axis.ticks.push({ value: t });
+};
+
 page.chartsMake = (scene, strain, motion, setTime) => {
   page.libraryLoad('charts-library');
   const DASHES = [[], [6, 3], [2, 2], [8, 3, 2, 3]];
   const still = { animation: false, responsive: true, maintainAspectRatio: false, normalized: true };
   const scales = (x, y) => {
     const grid = { color: page.colour('--grid') };
-    const ticks = { color: page.colour('--quiet') };
+    const ticks = { color: page.colour('--quiet'), callback: (value) => String(Number(value.toPrecision(6))) };
     const title = (text) => ({ display: true, text, color: page.colour('--quiet') });
     return {
-      x: { type: 'linear', grid, ticks: { ...ticks, ...x.ticks }, title: title(x.title), min: x.min, max: x.max },
+      x: { type: 'linear', grid, ticks: { ...ticks, ...x.ticks }, title: title(x.title), min: x.min, max: x.max, ...(x.afterBuildTicks ? { afterBuildTicks: x.afterBuildTicks } : {}) },
       y: { grid, ticks, title: title(y.title), min: 0, max: y.most },
     };
   };
@@ -67,7 +75,7 @@ page.chartsMake = (scene, strain, motion, setTime) => {
         ...still,
         parsing: false,
         scales: scales(
-          { title: 'time, h:min:s', min: 0, max: motion.duration, ticks: { maxTicksLimit: 9, maxRotation: 0, callback: (v) => page.clock(v, 0) } },
+          { title: 'time, h:min:s', min: 0, max: motion.duration, ticks: { maxRotation: 0, callback: (v) => page.clock(v, 0) }, afterBuildTicks: timeTicks },
           { title: '% of the limit', most: Math.max(110, ...shares.flat().map((v) => 1.05 * v / 10)) }
         ),
         plugins: {
@@ -107,19 +115,23 @@ page.chartsMake = (scene, strain, motion, setTime) => {
     const datasets = [
       line('mean round the wall', mean, '--accent', []),
       line('least round the wall', along(1), '--axis-y', [6, 3]),
+      line('valley floors, as checked', along(3), '--axis-z', [2, 2]),
     ];
     if (overlay.required_thickness !== null)
       datasets.push(line('required', [mean[0], mean[mean.length - 1]].map((p) => ({ x: p.x, y: overlay.required_thickness })), '--fail', []));
     if (bore) bore.destroy();
-    document.getElementById('bore-caption').textContent = `Thickness along the bore, ${overlay.name}`;
+    document.getElementById('bore-caption').replaceChildren('Thickness along the bore, ', page.named(overlay.name));
     bore = new Chart(document.querySelector('#bore-chart canvas'), {
       type: 'line',
       data: { datasets },
       options: {
         ...still,
         parsing: false,
-        scales: scales({ title: 'depth, mm', ticks: {} }, { title: 'mm', most: undefined }),
-        plugins: { legend: legend(), tooltip: { mode: 'nearest', intersect: false } },
+        scales: scales({ title: 'depth, mm', ticks: {} }, { title: 'thickness, mm', most: undefined }),
+        plugins: {
+          legend: legend(),
+          tooltip: { mode: 'nearest', intersect: false, callbacks: { title: (items) => `at depth ${page.fixed(items[0].parsed.x, 2)} mm`, label: (item) => `${item.dataset.label} ${page.fixed(item.parsed.y, 3)} mm` } },
+        },
       },
     });
     const cursor = page.element('div', { class: 'cursor' });

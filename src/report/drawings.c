@@ -11,10 +11,11 @@ static const struct draw_look *look_make(const struct page *page, const char *ki
   return look;
 }
 
-static void put_figure(FILE *to, const char *class_name, const char *svg) {
-  if (!svg)
-    return;
-  fprintf(to, "<figure class=\"%s\">\n%s\n</figure>\n", class_name, svg);
+/* What it is and of which overlay stands in the drawing; a reader of screens says it at the figure
+ * too. */
+static void put_figure(FILE *to, const char *class_name, const char *label, const char *svg) {
+  if (svg)
+    fprintf(to, "<figure class=\"%s\" aria-label=\"%s\">\n%s\n</figure>\n", class_name, label, svg);
 }
 
 void put_drawing_style(FILE *to, const struct page *page) {
@@ -26,9 +27,11 @@ void put_drawings(FILE *to, const struct page *page) {
   for (size_t i = 0; i < outcome->plan->overlay_count; i++) {
     double t = draw_overlay_time(outcome, i);
     fprintf(to, "<div class=\"overlay\" data-overlay=\"%zu\">\n", i + 1);
-    put_figure(to, "plan", draw_plan(page->arena, outcome, i, t, look_make(page, "plan", i + 1)));
-    put_figure(to, "wall", draw_wall(page->arena, outcome, i, look_make(page, "wall", i + 1)));
-    put_figure(to, "wall paper-only",
+    put_figure(to, "plan", "Plan",
+               draw_plan(page->arena, outcome, i, t, look_make(page, "plan", i + 1)));
+    put_figure(to, "wall", "Wall unrolled",
+               draw_wall(page->arena, outcome, i, look_make(page, "wall", i + 1)));
+    put_figure(to, "wall paper-only", "Thickness on the wall",
                draw_thickness(page->arena, outcome, i, look_make(page, "map", i + 1)));
     fputs("</div>\n", to);
   }
@@ -49,7 +52,9 @@ void put_section(FILE *to, const struct page *page) {
 
 void put_charts(FILE *to, const struct page *page) {
   const struct outcome *outcome = page->outcome;
-  put_figure(to, "axes", draw_axes(page->arena, outcome, look_make(page, "axes", 1)));
+  put_figure(to, "axes", "Axes over time",
+             draw_axes(page->arena, outcome, look_make(page, "axes", 1)));
   for (size_t i = 0; i < outcome->plan->overlay_count; i++)
-    put_figure(to, "bore", draw_bore(page->arena, outcome, i, look_make(page, "bore", i + 1)));
+    put_figure(to, "bore", "Thickness along the bore",
+               draw_bore(page->arena, outcome, i, look_make(page, "bore", i + 1)));
 }

@@ -35,6 +35,26 @@
   ];
   page.facts(at('readout'), READOUT.map((word) => [word, '']));
   const cells = [...at('readout').querySelectorAll('dd')];
+  /* As high as the longest of what may stand in an element makes it, so that nothing moves while the
+   * head does. */
+  const roomHold = (element, texts) => {
+    const shown = [...element.childNodes];
+    element.style.minHeight = '';
+    const most = Math.max(...texts.map((text) => {
+      element.replaceChildren(page.named(text));
+      return element.getBoundingClientRect().height;
+    }));
+    element.replaceChildren(...shown);
+    element.style.minHeight = `${most}px`;
+  };
+  const roomsHold = () => {
+    roomHold(cells[1], scene.overlays.map((one) => `${one.name} (${one.file}:${one.line})`));
+    roomHold(at('where'), scene.overlays.map((one, i) => `${motion.longestName}: ${one.name}, layer ${one.layers.length}, lap ${summary.overlays[i].layers[0].laps}`));
+  };
+  addEventListener('resize', roomsHold);
+  const textSet = (element, text) => {
+    if (element.textContent !== text) element.replaceChildren(page.named(text));
+  };
   const readOut = (jet, values, place) => {
     const overlay = values.overlay > 0 ? scene.overlays[values.overlay - 1] : null;
     const texts = [
@@ -52,9 +72,7 @@
       overlay ? `${page.fixed(place.s, 2)} mm` : '-',
       ...speedsOf(jet),
     ];
-    texts.forEach((text, k) => {
-      if (cells[k].textContent !== text) cells[k].textContent = text;
-    });
+    texts.forEach((text, k) => textSet(cells[k], text));
   };
 
   /* The overlay under the slider; before the first and after the last the nearest. */
@@ -63,7 +81,16 @@
     if (overlay === shownOverlay) return;
     shownOverlay = overlay;
     groups.forEach((group, i) => group.classList.toggle('aside', i !== overlay));
+    sidewaysSet();
   };
+
+  /* What is moved sideways on a narrow screen is moved by the keyboard too. */
+  const sidewaysSet = () => {
+    for (const one of document.querySelectorAll('.scroll, figure.plan, figure.wall'))
+      if (one.scrollWidth > one.clientWidth + 1) one.setAttribute('tabindex', '0');
+      else one.removeAttribute('tabindex');
+  };
+  addEventListener('resize', sidewaysSet);
 
   const show = () => {
     const jet = motion.jetAt(now);
@@ -77,10 +104,12 @@
     section.show(now, pose);
     at('section-when').textContent = `at ${page.clock(now)}`;
     at('clock').textContent = `${page.clock(now)} of ${page.clock(motion.duration, 0)}`;
-    at('where').textContent =
+    textSet(
+      at('where'),
       values.overlay > 0
         ? `${values.move || values.phase}: ${scene.overlays[overlay].name}, layer ${values.layer}, lap ${values.lap}`
-        : values.move || values.phase;
+        : values.move || values.phase
+    );
     slider.value = String(Math.round(now / motion.tick));
     slider.setAttribute('aria-valuetext', `${page.clock(now)}, ${values.phase}${values.overlay > 0 ? `, layer ${values.layer}, lap ${values.lap}` : ''}`);
     readOut(jet, values, place);
@@ -113,7 +142,6 @@
     if (wanted && now >= motion.duration) now = 0;
     playing = wanted;
     play.textContent = playing ? 'Stop' : 'Play';
-    play.setAttribute('aria-pressed', String(playing));
     if (playing) {
       before = performance.now();
       requestAnimationFrame(step);
@@ -167,7 +195,10 @@
   const first = ['clearance', 'torch-clearance']
     .map((name) => summary.checks.find((check) => check.name === name))
     .find((check) => check && check.t_s !== null);
+  roomsHold();
+  sidewaysSet();
   setTime(first ? first.t_s : 0);
+  delete document.documentElement.dataset.reading;
   document.documentElement.dataset.ready = String(Math.round(performance.now()));
   document.documentElement.dataset.took = String(Math.round(performance.now() - begun));
 

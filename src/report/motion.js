@@ -135,8 +135,9 @@ page.motionMake = (data, scene) => {
     });
   };
 
+  const longestName = [...data.phase_names, ...data.move_names].reduce((a, b) => (b.length > a.length ? b : a));
   return {
-    ...{ tick, ticks, duration, pieces, phases },
+    ...{ tick, ticks, duration, pieces, phases, longestName },
     ...{ jetAt, poseAt, tipOf, valuesAt, phaseIndexAt, laidAt },
   };
 };

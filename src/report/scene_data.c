@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "borelay/buildup.h"
+#include "borelay/draw.h"
 #include "borelay/json.h"
 #include "borelay/num.h"
 #include "report/parts.h"
@@ -140,8 +141,8 @@ static json_t *layer_object(const struct plan_overlay *overlay, size_t k) {
   return object;
 }
 
-/* Depth, least and mean thickness round the wall after all layers, from edge to edge.  For a chart:
- * looked at in places. */
+/* Depth, least and mean thickness round the wall after all layers, and at the valley floors as
+ * checked, from edge to edge.  For a chart: looked at in places. */
 enum { PROFILE_DEPTHS = 160, PROFILE_PLACES = 48 };
 
 static json_t *profile_array(struct arena *arena, const struct outcome *outcome, size_t overlay) {
@@ -157,7 +158,8 @@ static json_t *profile_array(struct arena *arena, const struct outcome *outcome,
   for (int i = 0; i < PROFILE_DEPTHS; i++) {
     double depth = band.lo + (band.hi - band.lo) * (i + 0.5) / PROFILE_DEPTHS;
     struct buildup_ring ring = buildup_ring(buildup, layers, depth, PROFILE_PLACES);
-    json_append(array, numbers((double[]){depth, ring.least, ring.mean}, 3));
+    double floor = draw_floor_at(plan, depth);
+    json_append(array, numbers((double[]){depth, ring.least, ring.mean, floor}, 4));
   }
   return array;
 }

@@ -4,7 +4,8 @@
 page.sectionMake = (scene, metal, motion) => {
   const head = scene.head;
 
-  /* The picture: wide enough for both sides of the narrowest bore, or for the head. */
+  /* The picture: wide enough for both sides of every bore across, the torch at one of them, for the
+   * head, and for a part far deeper than wide. */
   const windowMake = () => {
     const spans = metal.overlays.map((contour) => {
       const points = contour.outline(5);
@@ -14,17 +15,18 @@ page.sectionMake = (scene, metal, motion) => {
         Math.max(...ys) - Math.min(...ys)
       );
     });
-    const half = Math.max(
-      1.5 * head.reach,
-      0.8 * Math.min(...spans),
-      1.2 * Math.max(...head.bodies.map((body) => body.radius))
-    );
     const deepest = Math.max(
       ...scene.volumes.filter((v) => v.free).map((v) => v.depths[1]),
       ...scene.overlays.flatMap((o) => o.layers.map((layer) => layer.depths[1] + 10))
     );
     const solids = scene.volumes.filter((v) => !v.free).map((v) => -v.depths[0]);
     const top = Math.max(scene.safe_height, 0.25 * deepest, ...solids) + 20;
+    const half = Math.max(
+      1.5 * head.reach,
+      1.15 * Math.max(...spans) - head.reach,
+      1.2 * Math.max(...head.bodies.map((body) => body.radius)),
+      (1.08 * deepest + top) / 4
+    );
     return { u0: -half, u1: half, z0: metal.face - 1.08 * deepest, z1: metal.face + top };
   };
   const view = windowMake();
@@ -71,7 +73,7 @@ page.sectionMake = (scene, metal, motion) => {
   }
   root.append(
     page.svg('text', { class: 'small', x: view.u0, y: -view.z0 + 2.6 * em },
-      'mm out along the torch from the head axis; left: depth, mm')
+      'out from the head axis along the torch, mm; left: depth, mm')
   );
 
   const rectangles = (list) =>

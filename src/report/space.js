@@ -31,6 +31,7 @@ page.spaceMake = (holder, scene, metal, motion) => {
     head: new THREE.Color(page.colour('--draw-head')),
     tip: new THREE.Color(page.colour('--draw-tip')),
     quiet: new THREE.Color(page.colour('--draw-faint')),
+    ink: new THREE.Color(page.colour('--draw-ink')),
   });
   let materials = [];
   const material = (name, make) => {
@@ -56,13 +57,19 @@ page.spaceMake = (holder, scene, metal, motion) => {
     shape.computeVertexNormals();
     return shape;
   };
-  for (const volume of metal.volumes)
+  for (const volume of metal.volumes) {
+    const points = volume.contour.outline(3);
     world.add(
       new THREE.Mesh(
-        ribbon(volume.contour.outline(3), volume.low, volume.high),
+        ribbon(points, volume.low, volume.high),
         surface(volume.free ? 'quiet' : 'metal', volume.free ? 0.22 : 0.85, THREE.DoubleSide)
       )
     );
+    for (const z of [volume.low, volume.high]) {
+      const rim = new THREE.BufferGeometry().setFromPoints(points.map((p) => new THREE.Vector3(p.x, p.y, z)));
+      world.add(new THREE.LineLoop(rim, material('ink', (color) => new THREE.LineBasicMaterial({ color, transparent: true, opacity: 0.55 }))));
+    }
+  }
   scene.overlays.forEach((overlay, i) => {
     for (const layer of overlay.layers) {
       const points = metal.overlays[i].outline(3, (k) => layer.clad[k]);
@@ -120,30 +127,38 @@ page.spaceMake = (holder, scene, metal, motion) => {
   between(head.electrode_from, head.electrode_to, 0.8, material('tip', (color) => new THREE.MeshBasicMaterial({ color })));
   world.add(model);
 
-  /* The eye goes round the middle of the first band. */
-  const bands = scene.overlays.map((o) => o.depths);
-  const middle = new THREE.Vector3(
-    metal.overlays[0].centre[0],
-    metal.overlays[0].centre[1],
-    datum[2] - (Math.min(...bands.map((b) => b[0])) + Math.max(...bands.map((b) => b[1]))) / 2
+  /* The eye goes round the middle of everything that is there, at first so far away that all of it is
+   * just in sight, on a narrow screen too. */
+  const corners = metal.volumes.flatMap((volume) =>
+    volume.contour.outline(20).flatMap((p) => [volume.low, volume.high].map((z) => new THREE.Vector3(p.x, p.y, z)))
   );
-  const reachOf = () => {
-    const far = metal.volumes.flatMap((v) => v.contour.outline(20)).map((p) => Math.hypot(p.x - middle.x, p.y - middle.y));
-    return Math.max(...far, 50);
+  const bounds = new THREE.Box3().setFromPoints(corners);
+  const middle = bounds.getCenter(new THREE.Vector3());
+  const size = bounds.getSize(new THREE.Vector3()).length();
+  const eye = { around: -0.9, up: 0.6, times: 1 };
+  const wayOf = (around, up) =>
+    new THREE.Vector3(Math.cos(up) * Math.cos(around), Math.cos(up) * Math.sin(around), Math.sin(up));
+  const farOf = (aspect) => {
+    const back = wayOf(-0.9, 0.6);
+    const right = new THREE.Vector3(0, 0, 1).cross(back).normalize();
+    const up = back.clone().cross(right);
+    const half = Math.tan((camera.fov * Math.PI) / 360) * 0.94;
+    return Math.max(...corners.map((corner) => {
+      const at = corner.clone().sub(middle);
+      return at.dot(back) + Math.max(Math.abs(at.dot(up)), Math.abs(at.dot(right)) / aspect) / half;
+    }));
   };
-  const eye = { around: -0.9, up: 0.75, far: 3.4 * reachOf() };
   const draw = () => {
     const width = holder.clientWidth || 400;
     const height = holder.clientHeight || 360;
     renderer.setPixelRatio(devicePixelRatio || 1);
     renderer.setSize(width, height, false);
+    const far = eye.times * farOf(width / height);
     camera.aspect = width / height;
+    camera.near = far / 500;
+    camera.far = far + 50 * size;
     camera.updateProjectionMatrix();
-    camera.position.set(
-      middle.x + eye.far * Math.cos(eye.up) * Math.cos(eye.around),
-      middle.y + eye.far * Math.cos(eye.up) * Math.sin(eye.around),
-      middle.z + eye.far * Math.sin(eye.up)
-    );
+    camera.position.copy(middle).addScaledVector(wayOf(eye.around, eye.up), far);
     camera.lookAt(middle);
     lamp.position.copy(camera.position);
     renderer.render(world, camera);
@@ -163,14 +178,17 @@ page.spaceMake = (holder, scene, metal, motion) => {
     drawSoon();
   };
   const near = (factor) => {
-    eye.far *= factor;
+    eye.times *= factor;
     drawSoon();
   };
   holder.addEventListener('pointerdown', (event) => holder.setPointerCapture(event.pointerId));
   holder.addEventListener('pointermove', (event) => {
     if (event.buttons & 1) turn(-event.movementX / 150, event.movementY / 150);
   });
+  /* A page that is scrolled past the picture goes on scrolling: the wheel is the picture's once it has
+   * been clicked, or with the control key, which is also what two fingers on a pad give. */
   holder.addEventListener('wheel', (event) => {
+    if (document.activeElement !== holder && !event.ctrlKey) return;
     event.preventDefault();
     near(event.deltaY > 0 ? 1.1 : 1 / 1.1);
   }, { passive: false });

@@ -22,15 +22,21 @@ page.verdictShow = (summary, scene) => {
   ]);
 };
 
+/* What stands between backticks in a message is what stands, or would, in a file. */
+page.quoted = (text) => {
+  const parts = text.split('`');
+  return parts.length % 2 ? parts.map((part, k) => (k % 2 ? page.element('code', {}, part) : part)) : [text];
+};
+
 page.messagesShow = (section, list, messages) => {
   document.getElementById(section).hidden = messages.length === 0;
   document.getElementById(list).replaceChildren(
     ...messages.map((one) => {
       const place = one.file ? `${one.file}:${one.line}:${one.column}` : '';
       return page.element('li', {},
-        page.element('span', {}, one.message), ' ',
+        page.element('span', {}, ...page.quoted(one.message)), ' ',
         page.element('code', {}, [one.code, place].filter((text) => text).join(' ')),
-        ...(one.help ? [page.element('div', { class: 'hint' }, one.help)] : []));
+        ...(one.help ? [page.element('div', { class: 'hint' }, ...page.quoted(one.help))] : []));
     })
   );
 };
@@ -38,9 +44,11 @@ page.messagesShow = (section, list, messages) => {
 /* How much of a limit the worst place takes: 1 is all of it.  Whether the limit is a least or a
  * most shows in the verdict and on which side of it the worst figure lies. */
 page.shareTaken = (check) => {
-  const { worst, limit } = check;
-  if (worst === null || limit === null) return null;
+  if (check.worst === null || check.limit === null) return null;
   const holds = check.verdict === 'passed';
+  /* The near end of a travel may lie below zero, as the worst place does: -700 of -900 mm. */
+  const sign = check.worst < 0 && check.limit < 0 ? -1 : 1;
+  const [worst, limit] = [sign * check.worst, sign * check.limit];
   const isLeast = holds ? worst > limit : worst < limit;
   const [part, whole] = isLeast ? [limit, worst] : [worst, limit];
   if (whole === 0 || part / whole < 0) return holds ? 0 : 1.25;
@@ -65,7 +73,7 @@ const barOf = (check) => {
 page.checksShow = (summary, goTo) => {
   const rows = summary.checks.map((check) => {
     if (check.verdict === 'not asked')
-      return [check.name, 'not asked', '', '', '', '', '', check.detail || ''];
+      return [check.name, 'not asked', '', '', '', '', '', '', check.detail || ''];
     const margin = Math.abs(check.limit - check.worst);
     const failed = check.verdict === 'failed';
     const when = check.t_s === null ? '' : page.element('button', { type: 'button', class: 'when', title: 'show the head there' }, page.clock(check.t_s));
@@ -76,13 +84,14 @@ page.checksShow = (summary, goTo) => {
       barOf(check),
       page.figure(check.worst),
       page.figure(check.limit),
-      `${failed ? '-' : ''}${page.figure(margin)} ${check.unit}`,
+      `${failed ? '-' : ''}${page.figure(margin)}`,
+      check.unit,
       when,
       page.element('span', { class: 'detail' }, [check.detail, check.file ? `(${check.file}:${check.line})` : ''].filter((text) => text).join(' ')),
     ];
   });
   page.table(document.getElementById('checks'), 'Worst place of each check',
-    ['Check', 'Verdict', 'Taken of the limit', '>Worst', '>Limit', '>Left', '>At', 'Where'], rows);
+    ['Check', 'Verdict', 'Taken of the limit', '>Worst', '>Limit', '>Left', 'Unit', '>At', 'Where'], rows);
 };
 
 const percent = (ratio) => (ratio === null || ratio === undefined ? '-' : page.fixed(100 * ratio, 2));
@@ -106,7 +115,7 @@ const heatTable = (summary) => {
     'Heat, kJ/mm; of the layer, of the start that gets most and of the end that gets least; t8/5 by EN 1011-2 Annex D',
     ['Overlay', '>Layer', '>Arc energy', '>qualified', '>Heat input', '>qualified', '>Wire energy', '>First bead', '>Last bead', 'Cooling time t8/5'],
     everyLayer(summary, (overlay, layer) => [
-      ...[overlay.name, String(layer.layer), page.fixed(layer.arc_energy_kj_mm, 3)],
+      ...[page.named(overlay.name), String(layer.layer), page.fixed(layer.arc_energy_kj_mm, 3)],
       ...[rangeWords(layer.arc_energy_qualified_kj_mm), page.fixed(layer.heat_input_kj_mm, 3)],
       ...[rangeWords(layer.heat_input_qualified_kj_mm), page.fixed(layer.wire_energy_kj_mm, 3)],
       layer.heat_along ? page.figure(layer.heat_along.first_bead_kj_mm) : '-',
@@ -143,7 +152,7 @@ page.quantitiesShow = (summary) => {
   page.table(document.getElementById('layers'), 'Layers',
     ['Overlay', '>Layer', 'Procedure', '>Laps', '>Pitch mm', '>Overlap %', '>Thickness mm', '>Iron %', '>Path m', '>Arc time', '>Starts', '>Bare mm'],
     everyLayer(summary, (overlay, layer) => [
-      ...[overlay.name, String(layer.layer), layer.procedure, String(layer.laps)],
+      ...[page.named(overlay.name), String(layer.layer), layer.procedure, String(layer.laps)],
       ...[page.fixed(layer.pitch_mm, 3), percent(layer.overlap), page.fixed(layer.thickness_mm, 3)],
       ...[percent(layer.iron), page.fixed(layer.path_length_mm / 1000, 2)],
       ...[page.duration(layer.arc_time_s), String(layer.starts), page.fixed(layer.bare_mm, 1)],
@@ -158,7 +167,7 @@ page.quantitiesShow = (summary) => {
 const RUNS_MOST = 60;
 
 page.runsShow = (summary, scene) => {
-  const named = (i) => scene.overlays[i - 1].name;
+  const named = (i) => page.named(scene.overlays[i - 1].name);
   const rows = scene.runs.slice(0, RUNS_MOST).map(([o, layer, lap0, s0, d0, lap1, s1, d1, length]) => [
     ...[named(o), String(layer), String(lap0), page.fixed(s0, 1), page.fixed(d0, 2)],
     ...[String(lap1), page.fixed(s1, 1), page.fixed(d1, 2), page.fixed(length, 1)],

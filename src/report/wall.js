@@ -2,14 +2,13 @@
 page.wallMake = (index, root, scene, contour, motion) => {
   const face = scene.datum[2];
   const scale = Number(root.dataset.depthScale || 1);
-  const field = root.querySelector('.field') || root;
   const marker = page.svg('g', { class: 'wall-marker live' });
   const size = contour.perimeter / 90;
   marker.append(
     page.svg('circle', { r: size, class: 'marker-ring' }),
     page.svg('path', { d: `M${-1.8 * size} 0H${1.8 * size}M0 ${-1.8 * size}V${1.8 * size}`, class: 'marker-cross' })
   );
-  field.append(marker);
+  root.append(marker);
   page.mapChoice(root);
 
   const show = (pose, values) => {

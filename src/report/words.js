@@ -48,13 +48,18 @@ page.clock = (seconds, decimals = 2) => {
   return `${hours}:${two(minutes)}:${rest.toFixed(decimals).padStart(width, '0')}`;
 };
 
+/* A figure and its unit stay on one line. */
 page.duration = (seconds) => {
   const whole = Math.round(seconds);
   const hours = Math.floor(whole / 3600);
   const minutes = Math.floor(whole / 60) % 60;
-  if (hours > 0) return `${hours} h ${minutes} min`;
-  return minutes > 0 ? `${minutes} min ${whole % 60} s` : `${whole} s`;
+  if (hours > 0) return `${hours}\u00a0h ${minutes}\u00a0min`;
+  return minutes > 0 ? `${minutes}\u00a0min ${whole % 60}\u00a0s` : `${whole}\u00a0s`;
 };
+
+/* A long name may break behind its underlines. */
+page.named = (text) =>
+  page.element('span', {}, ...text.split(/(?<=_)/).flatMap((part, k) => (k > 0 ? [page.element('wbr'), part] : [part])));
 
 /* Pairs of a word and its figure into a <dl>. */
 page.facts = (list, pairs) => {

@@ -224,11 +224,32 @@ static void test_bins_hide_no_peak(void **state) {
   paged_end(&made);
 }
 
+/* Thickness over depth as the chart has it: mean never under least, and in the middle of the band
+ * the valley floors are those that the check of thickness goes by. */
+static void test_profile_of_thickness(void **state) {
+  (void)state;
+  struct paged made = paged_make("programs/valve_bore.lay");
+  json_t *scene = paged_data(&made, "scene-data");
+  const json_t *overlay = json_array_get(json_object_get(scene, "overlays"), 0);
+  const json_t *profile = json_object_get(overlay, "profile");
+  const json_t *middle = json_array_get(profile, json_array_size(profile) / 2);
+  double worst = -1;
+  for (size_t i = 0; i < json_array_size(profile); i++)
+    assert_true(number(json_array_get(profile, i), 2) >= number(json_array_get(profile, i), 1));
+  for (size_t i = 0; i < made.outcome.verdict->result_count; i++)
+    if (strcmp(made.outcome.verdict->results[i].name, "thickness") == 0)
+      worst = made.outcome.verdict->results[i].worst;
+  assert_close(number(middle, 0), 38, 0.2, 0);
+  assert_close(number(middle, 3), worst, 1e-6, 0);
+  json_decref(scene);
+  paged_end(&made);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_motion_rings),     cmocka_unit_test(test_motion_racetrack_with_zones),
-      cmocka_unit_test(test_motion_outline),   cmocka_unit_test(test_motion_two_hours),
-      cmocka_unit_test(test_motion_sway),      cmocka_unit_test(test_values_of_rows),
-      cmocka_unit_test(test_bins_hide_no_peak)};
+      cmocka_unit_test(test_motion_rings),      cmocka_unit_test(test_motion_racetrack_with_zones),
+      cmocka_unit_test(test_motion_outline),    cmocka_unit_test(test_motion_two_hours),
+      cmocka_unit_test(test_motion_sway),       cmocka_unit_test(test_values_of_rows),
+      cmocka_unit_test(test_bins_hide_no_peak), cmocka_unit_test(test_profile_of_thickness)};
   return cmocka_run_group_tests_name("report data", tests, NULL, NULL);
 }
