@@ -24,11 +24,9 @@ void setpoint_begin(struct setpoint *setpoint, int64_t tick_us) {
   *setpoint = (struct setpoint){.tick_us = (uint32_t)tick_us};
 }
 
-static bool is_same(const struct tick_values *a, const struct tick_values *b) {
+static bool has_same_labels(const struct tick_values *a, const struct tick_values *b) {
   return a->phase == b->phase && a->arc == b->arc && a->gas == b->gas && a->avc == b->avc &&
-         a->current == b->current && a->voltage == b->voltage && a->wire == b->wire &&
-         a->wire_current == b->wire_current && a->overlay == b->overlay && a->layer == b->layer &&
-         a->lap == b->lap && a->line == b->line;
+         a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
 }
 
 /* In units of 10^-decimals, least <= result < end.  What is far out is not even rounded. */
@@ -39,22 +37,13 @@ static bool scale(double value, int decimals, int64_t least, int64_t end, int64_
   return *scaled >= least && *scaled < end;
 }
 
-static bool make_process(struct borelay_row *row, const struct tick_values *values) {
-  int64_t current, voltage, wire, wire_current;
-  if (!scale(values->current, 1, 0, THREE_BYTES_END, &current) ||
-      !scale(values->voltage, 2, 0, THREE_BYTES_END, &voltage) ||
-      !scale(values->wire, 3, -INT32_MAX, (int64_t)INT32_MAX + 1, &wire) ||
-      !scale(values->wire_current, 1, 0, THREE_BYTES_END, &wire_current) || values->lap < 0 ||
-      values->lap > UINT32_MAX)
+static bool make_labels(struct borelay_row *row, const struct tick_values *values) {
+  if (values->lap < 0 || values->lap > UINT32_MAX)
     return false;
   row->phase = (uint8_t)values->phase;
   row->arc = values->arc;
   row->gas = values->gas;
   row->avc = values->avc;
-  row->current_100ma = (uint32_t)current;
-  row->voltage_10mv = (uint32_t)voltage;
-  row->wire_um_s = (int32_t)wire;
-  row->wire_current_100ma = (uint32_t)wire_current;
   row->overlay = (uint32_t)values->overlay;
   row->layer = (uint32_t)values->layer;
   row->lap = (uint32_t)values->lap;
@@ -62,12 +51,44 @@ static bool make_process(struct borelay_row *row, const struct tick_values *valu
   return true;
 }
 
-/* The seldom changing part, made anew only where it changed. */
-static bool keep_process(struct setpoint *setpoint, const struct tick_values *values) {
-  if (setpoint->is_made && is_same(&setpoint->values, values))
+static bool keep_unsigned(double value, int decimals, double *had, uint32_t *figure) {
+  int64_t scaled;
+  if (value == *had)
     return true;
-  setpoint->values = *values;
-  setpoint->is_made = make_process(&setpoint->row, values);
+  *had = value;
+  if (!scale(value, decimals, 0, THREE_BYTES_END, &scaled))
+    return false;
+  *figure = (uint32_t)scaled;
+  return true;
+}
+
+static bool keep_wire(double value, double *had, int32_t *figure) {
+  int64_t scaled;
+  if (value == *had)
+    return true;
+  *had = value;
+  if (!scale(value, 3, -INT32_MAX, (int64_t)INT32_MAX + 1, &scaled))
+    return false;
+  *figure = (int32_t)scaled;
+  return true;
+}
+
+/* The seldom changing part, of which only what changed is made anew. */
+static bool keep_process(struct setpoint *setpoint, const struct tick_values *values) {
+  struct tick_values *had = &setpoint->values;
+  struct borelay_row *row = &setpoint->row;
+  bool knows = setpoint->is_made;
+  if (!knows) /* nothing is what it was */
+    *had = (struct tick_values){.current = NAN, .voltage = NAN, .wire = NAN, .wire_current = NAN};
+  setpoint->is_made =
+      keep_unsigned(values->current, 1, &had->current, &row->current_100ma) &&
+      keep_unsigned(values->voltage, 2, &had->voltage, &row->voltage_10mv) &&
+      keep_wire(values->wire, &had->wire, &row->wire_um_s) &&
+      keep_unsigned(values->wire_current, 1, &had->wire_current, &row->wire_current_100ma);
+  if (!setpoint->is_made || (knows && has_same_labels(had, values)))
+    return setpoint->is_made;
+  *had = *values;
+  setpoint->is_made = make_labels(row, values);
   return setpoint->is_made;
 }
 

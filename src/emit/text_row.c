@@ -10,7 +10,7 @@ const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,vo
                              "wire_current_a,gas,avc,overlay,layer,lap,line\n";
 
 void text_row_begin(struct text_row *text) {
-  text->tail_length = text->tail_middle = 0;
+  text->tail_length = 0;
   text->is_wide = text_wide_is_there();
   text->look = (struct text_look){.time = 0};
   for (uint32_t i = 0; i < 1000; i++) {
@@ -73,11 +73,24 @@ static char *put_flag(char *to, bool flag) {
   return to + 2;
 }
 
-static bool is_same_tail(const struct borelay_row *a, const struct borelay_row *b) {
+static bool is_same_middle(const struct borelay_row *a, const struct borelay_row *b) {
+  return a->current_100ma == b->current_100ma && a->voltage_10mv == b->voltage_10mv &&
+         a->wire_um_s == b->wire_um_s;
+}
+
+static bool is_same_around(const struct borelay_row *a, const struct borelay_row *b) {
   return a->phase == b->phase && a->arc == b->arc && a->gas == b->gas && a->avc == b->avc &&
-         a->current_100ma == b->current_100ma && a->voltage_10mv == b->voltage_10mv &&
-         a->wire_um_s == b->wire_um_s && a->wire_current_100ma == b->wire_current_100ma &&
-         a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
+         a->wire_current_100ma == b->wire_current_100ma && a->overlay == b->overlay &&
+         a->layer == b->layer && a->lap == b->lap && a->line == b->line;
+}
+
+static char *put_tail_begin(const struct borelay_row *row, char *to) {
+  const char *name = phase_name((enum phase_kind)row->phase);
+  size_t length = strlen(name);
+  memcpy(to, name, length);
+  to += length;
+  *to++ = ',';
+  return put_flag(to, row->arc);
 }
 
 static char *put_tail_end(const struct borelay_row *row, char *to) {
@@ -90,37 +103,29 @@ static char *put_tail_end(const struct borelay_row *row, char *to) {
   return put(to, row->line, 0, '\n');
 }
 
-static bool is_same_end(const struct borelay_row *a, const struct borelay_row *b) {
-  return a->wire_current_100ma == b->wire_current_100ma && a->gas == b->gas && a->avc == b->avc &&
-         a->overlay == b->overlay && a->layer == b->layer && a->lap == b->lap && a->line == b->line;
-}
-
-/* On a ramp between sectors only the middle of it changes, from row to row. */
-static void make_tail(struct text_row *text, const struct borelay_row *row) {
-  char end[TEXT_ROW_ROOM], *to = text->tail;
-  size_t length = text->tail_length - text->tail_middle;
-  if (text->tail_length > 0 && is_same_end(&text->row, row))
-    memcpy(end, text->tail + text->tail_middle, length);
-  else
-    length = (size_t)(put_tail_end(row, end) - end);
-  const char *name = phase_name((enum phase_kind)row->phase);
-  size_t name_length = strlen(name);
-  memcpy(to, name, name_length);
-  to += name_length;
-  *to++ = ',';
-  to = put_flag(to, row->arc);
+/* On a ramp between sectors only the middle changes, from row to row.  The end, of 60 bytes at
+ * most, goes aside meanwhile. */
+static void make_middle(struct text_row *text, const struct borelay_row *row) {
+  char end[TAIL_END_ROOM], *to = text->tail + text->tail_begin;
+  size_t end_length = text->tail_length - text->tail_middle;
+  memcpy(end, text->tail + text->tail_middle, sizeof end);
   to = put_few(text, row->current_100ma, 1, 10, to);
   to = put_few(text, row->voltage_10mv, 2, 100, to);
   to = put_few(text, row->wire_um_s, 3, 1000, to);
+  memcpy(to, end, sizeof end);
   text->tail_middle = (size_t)(to - text->tail);
-  memcpy(to, end, length);
-  text->tail_length = text->tail_middle + length;
-  text->row = *row;
+  text->tail_length = text->tail_middle + end_length;
 }
 
 void text_row_keep_tail(struct text_row *text, const struct borelay_row *row) {
-  if (text->tail_length == 0 || !is_same_tail(&text->row, row))
-    make_tail(text, row);
+  if (text->tail_length == 0 || !is_same_around(&text->row, row)) {
+    text->tail_begin = text->tail_middle = (size_t)(put_tail_begin(row, text->tail) - text->tail);
+    text->tail_length = (size_t)(put_tail_end(row, text->tail + text->tail_begin) - text->tail);
+  } else if (is_same_middle(&text->row, row)) {
+    return;
+  }
+  make_middle(text, row);
+  text->row = *row;
 }
 
 char *text_row_put(struct text_row *text, const struct borelay_row *row, char *to) {

@@ -10,14 +10,15 @@
 
 /* The longest row has 206 bytes: 21 of time, 3 times 18 of place, 22 of head, 10 of phase, 49 of
  * currents, voltage and wire, 3 times 2 of flags, 4 times 11 of labels. */
-enum { TEXT_ROW_ROOM = 208 };
+enum { TEXT_ROW_ROOM = 208, TAIL_END_ROOM = 64 };
 
 /* The last columns stay the same for long stretches; they are made anew only when they change. */
 struct text_row {
   struct borelay_row row; /* that tail was made from */
   char tail[TEXT_ROW_ROOM];
   size_t tail_length; /* 0: none yet */
-  size_t tail_middle; /* where wire_current_a begins */
+  size_t tail_begin;  /* where current_a begins, the first of three that change on ramps */
+  size_t tail_middle; /* where wire_current_a begins, behind them */
   /* ".000" to ".999" and "000," to "999,", the first byte lowest, for text_block.c */
   uint32_t point[1000], comma[1000];
   bool is_wide; /* what follows is of use: text_wide.h */
