@@ -5,15 +5,34 @@
  * whole stretch, hold for all of them: no piece need be looked at.
  *
  * Half sways 0, 2, .. begin at the shallower end with a crossing to the deeper one and stay there,
- * 1, 3, .. lead back.  Over a crossing of D = 2 amplitude and the way L the tip goes D E(x / L), E
- * being 16/3 y^3 up to a quarter, 1/2 + 2 (y - 1/2) - 16/3 (y - 1/2)^3 up to three quarters, the
- * rest like the first backward. */
+ * 1, 3, .. lead back. */
 #ifndef BORELAY_SWINGS_H
 #define BORELAY_SWINGS_H
 
 #include <stdint.h>
 
 #include "borelay/path.h"
+
+/* -- one crossing -----------------------------------------------------------------------------
+ * Over the way L of q the tip goes D E(x / L): E is 16/3 y^3 up to a quarter, 1/2 + 2 (y - 1/2) -
+ * 16/3 (y - 1/2)^3 up to three quarters, then like the first quarter backward.  16/3: two quarters
+ * of y^3 and the straight between them make 1. */
+enum crossing_part { CROSSING_FIRST, CROSSING_MIDDLE, CROSSING_LAST };
+/* D E of a part, as a cubic in the q that lies behind where the crossing begins, has its middle, or
+ * ends. */
+static inline struct cubic crossing_cubic(enum crossing_part part, double d, double length) {
+  double k = d * (16.0 / 3) / (length * length * length);
+  if (part == CROSSING_FIRST)
+    return (struct cubic){0, 0, 0, k};
+  if (part == CROSSING_LAST)
+    return (struct cubic){d, 0, 0, k};
+  return (struct cubic){d / 2, 2 * d / length, 0, -k};
+}
+/* Largest magnitude of E's k-th derivative, k = 1 .. 3; of E itself, on either side of the middle.
+ */
+static const double CROSSING_MOST[4] = {0.5, 2, 8, 32};
+
+/* -- many of them ----------------------------------------------------------------------------- */
 
 struct swings {
   struct piece centre; /* of the centre line, over all of them: q, turn, head and z are linear, and

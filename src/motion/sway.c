@@ -5,8 +5,6 @@
 
 static const double SAME_TIME = 1e-9;  /* of a sway */
 static const double SAME_PLACE = 1e-6; /* mm */
-/* 16/3: two quarters of y^3 and the straight between them make 1. */
-static const double CURVE = 16.0 / 3;
 /* A crossing of fewer rows would be cut off by the straights between them. */
 static const double ROWS_LEAST = 4;
 
@@ -65,15 +63,14 @@ void sway_cuts(const struct sway *sway, int64_t j, double cuts[4]) {
   cuts[3] = over.hi;
 }
 
-/* scale E(y) for y of `over` that holds `inside`, in q - origin. */
-static struct cubic crossing_cubic(struct range over, double scale, double origin, double inside) {
-  double length = over.hi - over.lo, k = scale * CURVE / (length * length * length);
+/* d E over `over`, of the part that holds `inside`, in q - origin. */
+static struct cubic crossing_at(struct range over, double d, double origin, double inside) {
+  double length = over.hi - over.lo;
   if (inside < over.lo + length / 4)
-    return cubic_shift((struct cubic){0, 0, 0, k}, origin - over.lo);
+    return cubic_shift(crossing_cubic(CROSSING_FIRST, d, length), origin - over.lo);
   if (inside > over.hi - length / 4)
-    return cubic_shift((struct cubic){scale, 0, 0, k}, origin - over.hi);
-  double middle = over.lo + length / 2;
-  return cubic_shift((struct cubic){scale / 2, 2 * scale / length, 0, -k}, origin - middle);
+    return cubic_shift(crossing_cubic(CROSSING_LAST, d, length), origin - over.hi);
+  return cubic_shift(crossing_cubic(CROSSING_MIDDLE, d, length), origin - (over.lo + length / 2));
 }
 
 static struct sway_place place_of(const struct sway *sway, int64_t j) {
@@ -110,7 +107,7 @@ struct cubic sway_cubic(const struct sway *sway, const struct sway_place *place,
   double from = j == sway->first ? 0 : -end, to = j == sway->last ? 0 : end;
   if (inside >= place->over.hi)
     return (struct cubic){to, 0, 0, 0};
-  struct cubic u = crossing_cubic(place->over, to - from, q_a, inside);
+  struct cubic u = crossing_at(place->over, to - from, q_a, inside);
   u.c0 += from;
   return u;
 }
@@ -135,9 +132,9 @@ double sway_least_crossing(const struct cell *cell, double width, double sinking
   double least = ROWS_LEAST * cell->tick;
   if (sinking >= z->speed)
     return (double)INFINITY;
-  least = fmax(least, 2 * width / (z->speed - sinking));
-  least = fmax(least, sqrt(8 * width / (part * z->accel)));
-  return fmax(least, cube_root(32 * width / (part * z->jerk)));
+  least = fmax(least, CROSSING_MOST[1] * width / (z->speed - sinking));
+  least = fmax(least, sqrt(CROSSING_MOST[2] * width / (part * z->accel)));
+  return fmax(least, cube_root(CROSSING_MOST[3] * width / (part * z->jerk)));
 }
 
 double oscillation_crossing(const struct oscillation *oscillation) {

@@ -3,10 +3,9 @@
  * Half sway j = first .. last begins at t0 + j half with a crossing, from one end of the sway to
  * the other, and goes on standing at that end until the next one begins; the first crossing comes
  * from the centre line, the last one goes back to it, and behind that there is no sway.  Even
- * crossings lead to the deeper end.  Over its crossing of D, y = 0 .. 1, the tip goes D E(y),  E =
- * 16/3 y^3 to y = 1/4, 1/2 + 2 (y - 1/2) - 16/3 (y - 1/2)^3 to 3/4, then backward from rest to rest
- * without a step in acceleration: over a time C its speed is at most 2 D/C, its acceleration 8
- * D/C^2, its jerk 32 D/C^3, and no way of that kind has less jerk (docs/motion.md).
+ * crossings lead to the deeper end.  Each goes as borelay/swings.h has it, from rest to rest
+ * without a step in acceleration: with D over a time C its speed is at most 2 D/C, its acceleration
+ * 8 D/C^2, its jerk 32 D/C^3, and no way of that kind has less jerk (docs/motion.md).
  *
  * Times are those of the run that the sway was laid out for; they become places of the track
  * through that run's own profile.  So the sway is a function of place: slower or faster, taken up
@@ -17,6 +16,7 @@
 #include <stdint.h>
 
 #include "borelay/job.h"
+#include "borelay/swings.h"
 #include "motion/profile.h"
 
 struct sway {

@@ -64,21 +64,24 @@ static void take_down(struct piece *piece, struct cubic deeper, double length) {
 
 size_t swings_pieces(const struct swings *swings, int64_t i, struct piece pieces[HALF_PIECES]) {
   double length = swings->cross, quarter = length / 4, stay = swings->half - length;
-  double end = i % 2 == 0 ? swings->amplitude : -swings->amplitude, way = 2 * end;
-  double k = way * (16.0 / 3) / (length * length * length), begin = (double)i * swings->half;
-  const struct cubic middle = {0, 2 * way / length, 0, -k}, last = {end, 0, 0, k};
-  const struct cubic deeper[HALF_PIECES] = {{-end, 0, 0, k},
-                                            cubic_shift(middle, -length / 4),
-                                            cubic_shift(last, -quarter),
-                                            {end, 0, 0, 0}};
+  double end = i % 2 == 0 ? swings->amplitude : -swings->amplitude;
+  double begin = (double)i * swings->half;
   const double from[HALF_PIECES] = {0, quarter, length - quarter, length};
   const double lengths[HALF_PIECES] = {quarter, length - 2 * quarter, quarter, stay};
+  /* of where each begins, before what its cubic is reckoned from */
+  const double before[HALF_PIECES - 1] = {0, length / 4, quarter};
   size_t count = 0;
   for (int part = 0; part < HALF_PIECES; part++) {
+    struct cubic deeper = {end, 0, 0, 0};
     if (!(lengths[part] > TOO_SHORT))
       continue;
+    if (part < HALF_PIECES - 1) {
+      deeper =
+          cubic_shift(crossing_cubic((enum crossing_part)part, 2 * end, length), -before[part]);
+      deeper.c0 -= end;
+    }
     pieces[count] = piece_over(swings, begin + from[part], lengths[part]);
-    take_down(&pieces[count++], deeper[part], lengths[part]);
+    take_down(&pieces[count++], deeper, lengths[part]);
   }
   return count;
 }
@@ -90,15 +93,14 @@ size_t swings_sway(const struct swings *swings, int64_t i, struct piece pieces[S
 
 /* What the sway adds to the k-th derivative by time of z, in magnitude. */
 static double swayed(const struct swings *swings, int k) {
-  static const double most[4] = {0.5, 2, 8, 32};
-  double rate = swings->centre.q.c1 / swings->cross, by = most[k] * 2 * swings->amplitude;
+  double rate = swings->centre.q.c1 / swings->cross, by = CROSSING_MOST[k] * 2 * swings->amplitude;
   for (int i = 0; i < k; i++)
     by *= rate;
   return by;
 }
 
 double swings_slope(const struct swings *swings) {
-  return 4 * swings->amplitude / swings->cross;
+  return CROSSING_MOST[1] * 2 * swings->amplitude / swings->cross;
 }
 
 void swings_stretch(const struct swings *swings, struct jet_stretch *stretch) {
