@@ -119,10 +119,11 @@ struct piece_iter {
   int64_t leg;  /* private */
   size_t curve; /* private */
   bool done, joins;
-  struct curve_list *cache; /* private: curves of one leg; motion_iter_release frees it */
+  struct piece_state *state; /* private; piece_iter_release() frees it */
 };
 void piece_iter_begin(struct piece_iter *iter, const struct motion *motion,
                       const struct phase *phase);
+/* false: there is none, and *piece stays as it is. */
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece);
 /* The same pieces, but where the tip sways evenly: there one of the centre line stands for all of
  * many half sways, wherever one more alike lies before them and behind, and each lasts three rows

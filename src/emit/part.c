@@ -165,7 +165,8 @@ static int64_t put_steady(struct part_maker *maker, const struct tick_stretch *s
 
 static void put_stretches(struct part_maker *maker) {
   const struct part *part = maker->part;
-  struct tick_block ticks = {.count = 0};
+  struct tick_block ticks; /* large: what is not read before it is set stays as it is */
+  ticks.count = 0;
   for (size_t i = 0; i < part->stretch_count; i++) {
     const struct tick_stretch *stretch = &part->stretches[i];
     bool goes_on = i + 1 < part->stretch_count && part->stretches[i + 1].goes_on;

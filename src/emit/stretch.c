@@ -89,7 +89,6 @@ static void find_alike(struct tick_cursor *cursor, const struct phase *phase) {
 
 bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretch) {
   int64_t tick = cursor->next;
-  struct piece later;
   if (tick > cursor->motion->ticks) {
     tick_cursor_end(cursor);
     return false;
@@ -98,9 +97,9 @@ bool tick_cursor_stretch(struct tick_cursor *cursor, struct tick_stretch *stretc
   bool goes_on = tick < cursor->alike_until;
   if (!goes_on)
     find_alike(cursor, phase);
-  while ((double)tick * cursor->tick_s >= cursor->piece.t1 &&
-         piece_iter_next(&cursor->iter, &later))
-    cursor->piece = later;
+  bool left = true; /* after the last piece that one stays */
+  while (left && (double)tick * cursor->tick_s >= cursor->piece.t1)
+    left = piece_iter_next(&cursor->iter, &cursor->piece);
   stretch->count = sooner(ticks_in_piece(cursor, tick), tick, cursor->alike_until);
   stretch->values = cursor->values;
   stretch->values.tick = tick;

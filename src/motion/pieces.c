@@ -1,5 +1,5 @@
 /* Pieces of a phase, one after the other: the profile's cubics laid over the track's curves.  Only
- * the curves of one leg are held at a time. */
+ * some curves of one leg are held at a time. */
 #include <assert.h>
 #include <math.h>
 #include <stdlib.h>
@@ -12,33 +12,39 @@ static const double TIME_EPS = 1e-11, WAY_EPS = 1e-10;
 /* How far apart two times of the track may look that are one: from some 12 hours on a double tells
  * times of the stream less finely than TIME_EPS. */
 static double time_eps(double stream_time) {
-  return fmax(TIME_EPS, stream_time * 0x1p-52);
+  double eps = stream_time * 0x1p-52;
+  return eps > TIME_EPS ? eps : TIME_EPS;
 }
 
 /* The same of two places: a profile's cubics tell those of a run of kilometres less finely. */
 static double way_eps(double place) {
-  return fmax(WAY_EPS, place * 0x1p-50);
+  double eps = place * 0x1p-50;
+  return eps > WAY_EPS ? eps : WAY_EPS;
 }
+
+/* The profile's segment at one time, or that it stands at its end. */
+struct seg_here {
+  struct profile_seg seg;
+  double end;    /* where it ends, of the track's time; INFINITY: never */
+  bool has_next; /* another one comes then */
+};
+
+struct piece_state {
+  struct curve_list curves;
+  double base, end; /* stream times: where the track's own time is 0, and of the phase's end */
+  struct seg_here at;
+};
 
 static const struct motion_run *run_of(const struct phase *phase) {
   return phase->track;
-}
-
-static double base_time(const struct piece_iter *iter) {
-  return (double)iter->phase->track_tick * iter->motion->plan->job->cell->tick;
-}
-
-static double phase_end(const struct piece_iter *iter) {
-  return (double)(iter->phase->tick0 + iter->phase->ticks) * iter->motion->plan->job->cell->tick;
 }
 
 /* Places of the track between which the phase is. */
 static struct range phase_way(const struct piece_iter *iter) {
   const struct profile *profile = &run_of(iter->phase)->profile;
   double begin = (double)iter->phase->tick0 * iter->motion->plan->job->cell->tick;
-  double base = base_time(iter);
-  return (struct range){profile_at(profile, begin - base),
-                        profile_at(profile, phase_end(iter) - base)};
+  return (struct range){profile_at(profile, begin - iter->state->base),
+                        profile_at(profile, iter->state->end - iter->state->base)};
 }
 
 struct even_way {
@@ -81,12 +87,9 @@ static struct range joined_way(const struct piece_iter *iter, struct range way) 
 }
 
 static void leg_load(struct piece_iter *iter, size_t leg) {
-  const struct motion_run *run = run_of(iter->phase);
-  struct range way = phase_way(iter);
-  if (iter->joins)
-    track_leg_curves_joined(&run->track, leg, way, joined_way(iter, way), iter->cache);
-  else
-    track_leg_curves_within(&run->track, leg, way, iter->cache);
+  struct range way = phase_way(iter), none = {way.lo, way.lo};
+  track_leg_curves_begin(&run_of(iter->phase)->track, leg, way,
+                         iter->joins ? joined_way(iter, way) : none, &iter->state->curves);
   iter->leg = (int64_t)leg;
   iter->curve = 0;
 }
@@ -94,14 +97,17 @@ static void leg_load(struct piece_iter *iter, size_t leg) {
 static void iter_begin(struct piece_iter *iter, const struct motion *motion,
                        const struct phase *phase, bool joins) {
   *iter = (struct piece_iter){.motion = motion, .phase = phase, .joins = joins};
-  iter->cache = calloc(1, sizeof *iter->cache);
-  if (!iter->cache) {
+  iter->state = calloc(1, sizeof *iter->state);
+  if (!iter->state) {
     fputs("borelay: out of memory\n", stderr);
     exit(3);
   }
-  iter->t = (double)phase->tick0 * motion->plan->job->cell->tick;
+  double tick_s = motion->plan->job->cell->tick;
+  iter->t = (double)phase->tick0 * tick_s;
+  iter->state->base = (double)phase->track_tick * tick_s;
+  iter->state->end = (double)(phase->tick0 + phase->ticks) * tick_s;
   const struct motion_run *run = run_of(phase);
-  double q = profile_at(&run->profile, iter->t - base_time(iter));
+  double q = profile_at(&run->profile, iter->t - iter->state->base);
   leg_load(iter, run->track.kind == TRACK_CONTOUR ? track_leg_index(&run->track, q) : 0);
 }
 
@@ -116,10 +122,10 @@ void piece_iter_begin_joined(struct piece_iter *iter, const struct motion *motio
 }
 
 void piece_iter_release(struct piece_iter *iter) {
-  if (iter->cache)
-    curve_list_release(iter->cache);
-  free(iter->cache);
-  iter->cache = NULL;
+  if (iter->state)
+    curve_list_release(&iter->state->curves);
+  free(iter->state);
+  iter->state = NULL;
 }
 
 struct pose phase_pose(const struct motion *motion, const struct phase *phase, double t) {
@@ -129,14 +135,18 @@ struct pose phase_pose(const struct motion *motion, const struct phase *phase, d
 }
 
 static const struct curve_item *item_now(const struct piece_iter *iter) {
-  return &iter->cache->items[iter->curve];
+  return &iter->state->curves.items[iter->curve];
 }
 
 /* Steps to the next curve; false at the track's end. */
 static bool curve_step(struct piece_iter *iter) {
   const struct track *track = &run_of(iter->phase)->track;
-  if (iter->curve + 1 < iter->cache->count) {
+  if (iter->curve + 1 < iter->state->curves.count) {
     iter->curve++;
+    return true;
+  }
+  if (curve_list_more(&iter->state->curves)) {
+    iter->curve = 0;
     return true;
   }
   if (track->kind != TRACK_CONTOUR)
@@ -151,51 +161,49 @@ static bool curve_step(struct piece_iter *iter) {
 }
 
 static void curve_catch_up(struct piece_iter *iter, double q) {
-  const struct track *track = &run_of(iter->phase)->track;
-  for (;;) {
-    const struct curve_item *item = item_now(iter);
-    if (q < item->q0 + item->curve.length - way_eps(q))
-      return;
-    bool last_leg = track->kind != TRACK_CONTOUR || (size_t)iter->leg + 1 >= track->leg_count;
-    if (last_leg && iter->curve + 1 >= iter->cache->count)
-      return;
-    if (!curve_step(iter))
-      return;
+  const struct curve_item *item = item_now(iter);
+  while (q >= item->q0 + item->curve.length - way_eps(q) && curve_step(iter))
+    item = item_now(iter);
+}
+
+/* At time t of the track, the later segment on a border.  Times rise from call to call.
+ *   eps   how far before a border t may lie and still count as on it, s */
+static void seg_follow(struct seg_here *at, const struct profile *profile, double t, double eps) {
+  if (at->has_next && t + eps < at->end)
+    return;
+  size_t k = profile_seg_at(profile, t + eps);
+  at->seg = profile_seg_get(profile, k);
+  at->has_next = k + 1 < profile_seg_count(profile);
+  at->end = at->has_next ? profile_seg_get(profile, k + 1).t0 : at->seg.t0 + at->seg.duration;
+  if (!at->has_next && t >= at->end - eps) { /* stands at the end */
+    at->seg.q = (struct cubic){cubic_at(at->seg.q, at->seg.duration), 0, 0, 0};
+    at->end = INFINITY;
   }
 }
 
-/* The profile's segment at time t of the track, the later one on a border; where it ends.
- *   eps   how far before a border t may lie and still count as on it, s */
-static struct profile_seg seg_now(const struct profile *profile, double t, double eps,
-                                  double *end) {
-  size_t k = profile_seg_at(profile, t + eps), count = profile_seg_count(profile);
-  struct profile_seg seg = profile_seg_get(profile, k);
-  *end = k + 1 < count ? profile_seg_get(profile, k + 1).t0 : seg.t0 + seg.duration;
-  if (k + 1 == count && t >= *end - eps) { /* stands at the end */
-    seg.q = (struct cubic){cubic_at(seg.q, seg.duration), 0, 0, 0};
-    *end = INFINITY;
-  }
-  return seg;
+static double within(double x, double least, double most) {
+  return x < least ? least : x > most ? most : x;
 }
 
 bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
-  double base = base_time(iter), end = phase_end(iter);
-  const struct profile *profile = &run_of(iter->phase)->profile;
+  const struct piece_state *state = iter->state;
+  const struct profile_seg *seg = &state->at.seg;
+  double base = state->base, end = state->end;
   while (!iter->done) {
-    double t = iter->t - base, seg_end;
-    struct profile_seg seg = seg_now(profile, t, time_eps(iter->t), &seg_end);
-    double x = fmin(fmax(t - seg.t0, 0), seg.duration);
-    double stop = base + seg_end;
+    double t = iter->t - base;
+    seg_follow(&iter->state->at, &run_of(iter->phase)->profile, t, time_eps(iter->t));
+    double x = within(t - seg->t0, 0, seg->duration);
+    double stop = base + state->at.end;
     if (stop > end - 1e-9)
       stop = end;
-    curve_catch_up(iter, cubic_at(seg.q, x));
+    curve_catch_up(iter, cubic_at(seg->q, x));
     const struct curve_item *item = item_now(iter);
     double q_end = item->q0 + item->curve.length;
-    double x_stop = fmin(stop - base - seg.t0, seg.duration);
-    if (cubic_at(seg.q, x_stop) > q_end + way_eps(q_end)) {
-      double reach = cubic_solve_rising(seg.q, x, x_stop, q_end);
-      if (base + seg.t0 + reach < stop)
-        stop = base + seg.t0 + reach;
+    double x_stop = within(stop - base - seg->t0, -INFINITY, seg->duration);
+    if (cubic_at(seg->q, x_stop) > q_end + way_eps(q_end)) {
+      double reach = cubic_solve_rising(seg->q, x, x_stop, q_end);
+      if (base + seg->t0 + reach < stop)
+        stop = base + seg->t0 + reach;
     }
     if (stop <= iter->t) {
       if (!curve_step(iter))
@@ -203,8 +211,11 @@ bool piece_iter_next(struct piece_iter *iter, struct piece *piece) {
       else
         continue;
     }
-    *piece = (struct piece){iter->t, stop, cubic_shift(seg.q, x), item->curve};
+    piece->t0 = iter->t;
+    piece->t1 = stop;
+    piece->q = cubic_shift(seg->q, x);
     piece->q.c0 -= item->q0;
+    piece->curve = item->curve;
     iter->t = stop;
     iter->done = stop >= end;
     return true;

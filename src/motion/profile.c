@@ -166,9 +166,15 @@ size_t profile_seg_at(const struct profile *profile, double t) {
 double profile_at(const struct profile *profile, double t) {
   if (profile->count == 0)
     return 0;
-  struct profile_seg seg = profile_seg_get(profile, profile_seg_at(profile, t));
-  double x = t - seg.t0;
-  return cubic_at(seg.q, x < 0 ? 0 : x > seg.duration ? seg.duration : x);
+  size_t k = profile_seg_at(profile, t);
+  struct profile_seg made;
+  const struct profile_seg *seg = &profile->seg[k];
+  if (profile->course) {
+    made = profile_seg_get(profile, k);
+    seg = &made;
+  }
+  double x = t - seg->t0;
+  return cubic_at(seg->q, x < 0 ? 0 : x > seg->duration ? seg->duration : x);
 }
 
 double profile_time_at(const struct profile *profile, double q) {

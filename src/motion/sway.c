@@ -73,27 +73,34 @@ static struct cubic crossing_at(struct range over, double d, double origin, doub
   return cubic_shift(crossing_cubic(CROSSING_MIDDLE, d, length), origin - (over.lo + length / 2));
 }
 
-static struct sway_place place_of(const struct sway *sway, int64_t j) {
-  struct sway_place place = {j, {0, 0}, -INFINITY, INFINITY};
-  if (j < sway->first) {
-    place.to = sway_crossing(sway, sway->first).lo;
-  } else if (j > sway->last) {
+/* over: the crossing of half sway j, where it is known; NULL: it is not. */
+static struct sway_place place_of(const struct sway *sway, int64_t j, const struct range *over) {
+  struct sway_place place = {.j = j, .from = -INFINITY, .to = INFINITY};
+  if (j > sway->last) {
     place.from = sway_crossing(sway, sway->last).hi;
-  } else {
-    place.over = sway_crossing(sway, j);
-    place.from = place.over.lo;
-    place.to = j == sway->last ? place.over.hi : sway_crossing(sway, j + 1).lo;
+    return place;
   }
+  if (j < sway->last)
+    place.next = sway_crossing(sway, j < sway->first ? sway->first : j + 1);
+  if (j < sway->first) {
+    place.to = place.next.lo;
+    return place;
+  }
+  place.over = over ? *over : sway_crossing(sway, j);
+  place.from = place.over.lo;
+  place.to = j == sway->last ? place.over.hi : place.next.lo;
   return place;
 }
 
 struct sway_place sway_place_at(const struct sway *sway, double q) {
-  return place_of(sway, sway_find(sway, q));
+  return place_of(sway, sway_find(sway, q), NULL);
 }
 
 void sway_place_follow(const struct sway *sway, struct sway_place *place, double q) {
-  if (q >= place->to)
-    *place = place_of(sway, place->j + 1);
+  if (q >= place->to) {
+    struct range next = place->next;
+    *place = place_of(sway, place->j + 1, place->j < sway->last ? &next : NULL);
+  }
   if (q < place->from || q >= place->to)
     *place = sway_place_at(sway, q);
 }

@@ -13,6 +13,7 @@
 #ifndef BORELAY_MOTION_SWAY_H
 #define BORELAY_MOTION_SWAY_H
 
+#include <math.h>
 #include <stdint.h>
 
 #include "borelay/job.h"
@@ -42,8 +43,13 @@ int64_t sway_find(const struct sway *sway, double q);
 struct sway_place {
   int64_t j;
   struct range over; /* its crossing; nothing before the sway and behind it */
+  struct range next; /* that of the next one, where there is one */
   double from, to;   /* it holds from <= q < to */
 };
+/* None yet: it holds no place. */
+static inline struct sway_place sway_place_none(void) {
+  return (struct sway_place){.from = (double)INFINITY, .to = (double)INFINITY};
+}
 struct sway_place sway_place_at(const struct sway *sway, double q);
 /* On to a later q; at once where it lies in the same half sway or in the next. */
 void sway_place_follow(const struct sway *sway, struct sway_place *place, double q);

@@ -84,11 +84,15 @@ void track_leg_curves(const struct track *track, size_t leg, struct curve_list *
 /* Only those of them that hold places within a range of q; never none. */
 void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
                              struct curve_list *list);
-/* The same, but one curve of the centre line instead of those of many whole sways in a row, where
- * all but the sway is even and they lie in `even`, over which the track is gone along at one speed.
- * On either side a half sway like them, or more, is left apart. */
-void track_leg_curves_joined(const struct track *track, size_t leg, struct range within,
-                             struct range even, struct curve_list *list);
+/* The same, but only the first of them; curve_list_more() puts the next ones in their place: false,
+ * and the list as it is, where there are none.  And one curve of the centre line instead of those
+ * of many whole sways in a row, where all but the sway is even and they lie in `even`, over which
+ * the track is gone along at one speed.  On either side a half sway like them, or more, is left
+ * apart.
+ */
+void track_leg_curves_begin(const struct track *track, size_t leg, struct range within,
+                            struct range even, struct curve_list *list);
+bool curve_list_more(struct curve_list *list);
 void curve_list_release(struct curve_list *list);
 
 /* H and head at q (0 .. length). */

@@ -7,6 +7,7 @@
  * alive there are added up to cubics.  Where the tip sways, its cubics come on top of z, and the
  * leg is cut where they change. */
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 
 #include "motion/cuts.h"
@@ -100,24 +101,30 @@ static double place_pass(const struct layout *layout, double widest, size_t p) {
 
 /* -- making ----------------------------------------------------------------------------------- */
 
-/* One curve over q_a .. q_b.  `linear` is the stretch that is nominal there, `on` the place that
- * the tip is on; swaying: where the curve before was; NULL: the centre line of a sway. */
-static struct curve curve_make(const struct layout *layout, const struct track *track, double q_a,
-                               double q_b, size_t linear, size_t on, struct sway_place *swaying) {
-  const struct stretch *s = &layout->stretches[linear];
-  const struct place *place = &layout->places[on];
+/* The stretch that is nominal at a place, and the place that the tip is on: sought onward. */
+struct whereabouts {
+  size_t linear, on;
+};
+
+/* One curve over q_a .. q_b; swaying: where the curve before was; NULL: the centre line of a sway.
+ */
+static void curve_make(struct curve *curve, const struct layout *layout, const struct track *track,
+                       double q_a, double q_b, const struct whereabouts *where,
+                       struct sway_place *swaying) {
+  const struct stretch *s = &layout->stretches[where->linear];
+  const struct place *place = &layout->places[where->on];
   double mid = q_a + (q_b - q_a) / 2, x = q_a - s->q0;
   struct cubic tip = {s->tip + s->d_tip * x, s->d_tip, 0, 0};
-  struct curve curve = {.length = q_b - q_a,
-                        .is_line = place->is_line,
-                        .centre = place->at,
-                        .direction = place->direction,
-                        .radius = place->radius,
-                        .rho = track->reach};
-  curve.head = (struct cubic){s->angle + s->d_angle * x, s->d_angle, 0, 0};
-  curve.z = (struct cubic){s->z + s->d_z * x, s->d_z, 0, 0};
-  bool rounded = !s->is_single || s->place != on;
-  size_t k = linear;
+  *curve = (struct curve){.length = q_b - q_a,
+                          .is_line = place->is_line,
+                          .centre = place->at,
+                          .direction = place->direction,
+                          .radius = place->radius,
+                          .rho = track->reach,
+                          .head = {s->angle + s->d_angle * x, s->d_angle, 0, 0},
+                          .z = {s->z + s->d_z * x, s->d_z, 0, 0}};
+  bool rounded = !s->is_single || s->place != where->on;
+  size_t k = where->linear;
   while (k > 0 && layout->knots[k - 1].q > q_a - track->widest)
     k--;
   for (; k + 1 < layout->count && layout->knots[k].q < q_b + track->widest; k++) {
@@ -127,37 +134,32 @@ static struct curve curve_make(const struct layout *layout, const struct track *
       rounded = true;
     }
     if (knot->d_angle != 0 && bump_alive(mid, knot->q, knot->head_half)) {
-      bump_add(&curve.head, q_a, mid, knot->q, knot->head_half, knot->d_angle);
+      bump_add(&curve->head, q_a, mid, knot->q, knot->head_half, knot->d_angle);
       rounded = true;
     }
     if (knot->d_z != 0 && bump_alive(mid, knot->q, knot->z_half))
-      bump_add(&curve.z, q_a, mid, knot->q, knot->z_half, knot->d_z);
+      bump_add(&curve->z, q_a, mid, knot->q, knot->z_half, knot->d_z);
   }
   if (swaying && sway_exists(&track->sway)) {
     sway_place_follow(&track->sway, swaying, mid);
-    curve.z = cubic_less(curve.z, sway_cubic(&track->sway, swaying, q_a, mid));
+    curve->z = cubic_less(curve->z, sway_cubic(&track->sway, swaying, q_a, mid));
   }
   if (place->is_line) {
-    curve.turn = tip;
-    curve.turn.c0 -= place->tip;
+    curve->turn = tip;
+    curve->turn.c0 -= place->tip;
   } else if (rounded) {
     double per_tip = place->d_angle / place->d_tip;
-    curve.turn = (struct cubic){place->angle + (tip.c0 - place->tip) * per_tip, tip.c1 * per_tip,
-                                tip.c2 * per_tip, tip.c3 * per_tip};
+    curve->turn = (struct cubic){place->angle + (tip.c0 - place->tip) * per_tip, tip.c1 * per_tip,
+                                 tip.c2 * per_tip, tip.c3 * per_tip};
   } else {
-    curve.turn = curve.head; /* torch along the normal: tip and head turn as one */
-    curve.radius -= track->reach;
-    curve.rho = 0;
+    curve->turn = curve->head; /* torch along the normal: tip and head turn as one */
+    curve->radius -= track->reach;
+    curve->rho = 0;
   }
-  return curve;
 }
 
 /* -- cutting ---------------------------------------------------------------------------------- */
 
-/* The stretch that is nominal at a place, and the place that the tip is on: sought onward. */
-struct whereabouts {
-  size_t linear, on;
-};
 static void whereabouts_follow(const struct layout *layout, double q, struct whereabouts *where) {
   while (where->linear + 1 < layout->count && layout->stretches[where->linear].q1 <= q)
     where->linear++;
@@ -176,7 +178,8 @@ static void joins_make(struct cuts *cuts, const struct layout *layout, const str
     if (!(to > from) || from >= even.hi || to <= even.lo)
       continue;
     whereabouts_follow(layout, from + (to - from) / 2, &where);
-    struct curve curve = curve_make(layout, track, from, to, where.linear, where.on, NULL);
+    struct curve curve;
+    curve_make(&curve, layout, track, from, to, &where, NULL);
     if (curve_is_even(&curve))
       cuts_join(cuts, &track->sway, fmax(from, even.lo), fmin(to, even.hi));
   }
@@ -208,9 +211,24 @@ static void cuts_make(struct cuts *cuts, struct layout *layout, const struct tra
     cut_push(cuts, cuts->q_b);
 }
 
+/* -- lists ------------------------------------------------------------------------------------ */
+
+/* How far the making of a leg's curves has come. */
+struct making {
+  const struct track *track;
+  struct range within;
+  size_t cut;  /* the next one */
+  double from; /* where its curve begins */
+  bool any;
+  size_t joined;
+  struct whereabouts where;
+  struct sway_place swaying;
+};
+
 struct track_scratch {
   struct layout layout;
   struct cuts cuts;
+  struct making making;
 };
 
 /* The list's own, from leg to leg. */
@@ -222,12 +240,15 @@ static struct track_scratch *scratch_of(struct curve_list *list) {
   return list->scratch;
 }
 
-static void curve_list_add(struct curve_list *list, double q0, struct curve curve) {
+static struct curve_item *curve_list_add(struct curve_list *list, double q0) {
   if (list->count == list->capacity) {
     list->capacity = list->capacity ? 2 * list->capacity : 8;
     list->items = scratch_grow(list->items, list->capacity, sizeof(struct curve_item));
   }
-  list->items[list->count++] = (struct curve_item){.q0 = q0, .curve = curve};
+  struct curve_item *item = &list->items[list->count++];
+  item->q0 = q0;
+  item->swing_first = item->swing_count = 0;
+  return item;
 }
 
 static void straight_curve(const struct track *track, struct curve_list *list) {
@@ -238,7 +259,7 @@ static void straight_curve(const struct track *track, struct curve_list *list) {
   curve.turn.c1 = way;
   curve.z = (struct cubic){a.z, b.z - a.z, 0, 0};
   curve.head = (struct cubic){a.head, b.head - a.head, 0, 0};
-  curve_list_add(list, 0, curve);
+  curve_list_add(list, 0)->curve = curve;
 }
 
 /* A curve that ends, or begins, no farther from `within` than this is one of those that it holds,
@@ -253,52 +274,83 @@ static const struct join *join_follow(const struct cuts *cuts, double q, size_t 
                                                                       : NULL;
 }
 
-static void curves_list(const struct track *track, const struct cuts *cuts, struct range within,
-                        struct curve_list *list) {
+/* Adds the next curves to the list, `most` of them at most. */
+static void curves_make(struct curve_list *list, size_t most) {
+  struct making *making = &list->scratch->making;
+  const struct cuts *cuts = &list->scratch->cuts;
   const struct layout *layout = &list->scratch->layout;
-  struct sway_place swaying = {0};
-  struct whereabouts where = {0, 0};
-  size_t joined = 0;
-  double from = cuts->q_a;
-  for (size_t i = 0; i < cuts->count; i++) {
-    double to = cuts->at[i];
-    bool is_last = i + 1 == cuts->count;
+  struct range within = making->within;
+  for (; making->cut < cuts->count && list->count < most; making->cut++) {
+    double from = making->from, to = cuts->at[making->cut];
+    bool is_last = making->cut + 1 == cuts->count;
     if (to - from < 1e-10 && !is_last)
       continue; /* too short to matter: the next one begins here */
     double mid = from + (to - from) / 2;
-    whereabouts_follow(layout, mid, &where);
-    const struct join *join = join_follow(cuts, mid, &joined);
+    whereabouts_follow(layout, mid, &making->where);
+    const struct join *join = join_follow(cuts, mid, &making->joined);
     bool is_within = to >= within.lo - AT_BORDER && from <= within.hi + AT_BORDER;
-    if (is_within || (is_last && list->count == 0))
-      curve_list_add(
-          list, from,
-          curve_make(layout, track, from, to, where.linear, where.on, join ? NULL : &swaying));
+    making->from = to;
+    if (!is_within && (!is_last || making->any))
+      continue;
+    struct curve_item *item = curve_list_add(list, from);
+    curve_make(&item->curve, layout, making->track, from, to, &making->where,
+               join ? NULL : &making->swaying);
     if (is_within && join) {
-      list->items[list->count - 1].swing_first = join->first;
-      list->items[list->count - 1].swing_count = join->count;
+      item->swing_first = join->first;
+      item->swing_count = join->count;
     }
-    from = to;
+    making->any = true;
   }
 }
 
-void track_leg_curves_joined(const struct track *track, size_t leg, struct range within,
-                             struct range even, struct curve_list *list) {
+/* Nothing is made yet. */
+static void making_begin(const struct track *track, size_t leg, struct range within,
+                         struct range even, struct curve_list *list) {
+  struct track_scratch *scratch = scratch_of(list);
+  struct cuts *cuts = &scratch->cuts;
+  cuts->q_a = track->legs[leg].q0;
+  cuts->q_b = cuts->q_a + track->legs[leg].length;
+  layout_build(&scratch->layout, track, leg);
+  cuts_make(cuts, &scratch->layout, track, within, even);
+  scratch->making = (struct making){
+      .track = track, .within = within, .from = cuts->q_a, .swaying = sway_place_none()};
+}
+
+/* So many curves are held at a time; of a lap that sways there may be thousands. */
+enum { CURVES_HELD = 32 };
+
+bool curve_list_more(struct curve_list *list) {
+  size_t had = list->count;
+  if (!list->scratch)
+    return false;
+  list->count = 0;
+  curves_make(list, CURVES_HELD);
+  if (list->count > 0)
+    return true;
+  list->count = had;
+  return false;
+}
+
+void track_leg_curves_begin(const struct track *track, size_t leg, struct range within,
+                            struct range even, struct curve_list *list) {
   list->count = 0;
   if (track->kind == TRACK_STRAIGHT) {
     straight_curve(track, list);
     return;
   }
-  struct cuts *cuts = &scratch_of(list)->cuts;
-  cuts->q_a = track->legs[leg].q0;
-  cuts->q_b = cuts->q_a + track->legs[leg].length;
-  layout_build(&list->scratch->layout, track, leg);
-  cuts_make(cuts, &list->scratch->layout, track, within, even);
-  curves_list(track, cuts, within, list);
+  making_begin(track, leg, within, even, list);
+  curves_make(list, CURVES_HELD);
 }
 
 void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
                              struct curve_list *list) {
-  track_leg_curves_joined(track, leg, within, (struct range){0, 0}, list);
+  list->count = 0;
+  if (track->kind == TRACK_STRAIGHT) {
+    straight_curve(track, list);
+    return;
+  }
+  making_begin(track, leg, within, (struct range){0, 0}, list);
+  curves_make(list, SIZE_MAX);
 }
 
 void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list) {

@@ -75,6 +75,25 @@ static void judge_within(const struct track *track, size_t leg, const struct cur
   curve_list_release(&part);
 }
 
+/* Some at a time, from one list: the same ones in order, and in the end the last ones stay. */
+static void judge_some_at_a_time(const struct track *track, size_t leg, struct range within) {
+  struct curve_list all = {0}, some = {0};
+  const struct range none = {0, 0};
+  size_t made = 0, times = 0;
+  track_leg_curves_within(track, leg, within, &all);
+  track_leg_curves_begin(track, leg, within, none, &some);
+  do {
+    for (size_t i = 0; i < some.count; i++)
+      assert_true(made < all.count && same_curve(&some.items[i], &all.items[made++]));
+    times++;
+  } while (curve_list_more(&some));
+  assert_int_equal(made, all.count);
+  assert_true(same_curve(&some.items[some.count - 1], &all.items[made - 1]));
+  assert_true(times > made / 100);
+  curve_list_release(&all);
+  curve_list_release(&some);
+}
+
 static void parts_are_those_of_the_whole(void **state) {
   (void)state;
   struct random random = {77};
@@ -90,6 +109,7 @@ static void parts_are_those_of_the_whole(void **state) {
         double lo = begin + random_between(&random, 0, length);
         double hi = i % 4 == 0 ? lo : lo + random_between(&random, 0, i % 4 == 1 ? 5 : length);
         judge_within(&bench.track, leg, &whole, (struct range){lo, hi});
+        judge_some_at_a_time(&bench.track, leg, (struct range){lo, hi});
       }
       judge_within(&bench.track, leg, &whole, (struct range){begin - 1, begin});
       curve_list_release(&whole);
