@@ -137,10 +137,11 @@ static void valleys(struct arena *arena, struct band_gap *gap, const struct plan
   size_t count, under;
   const double *here = laps_of_paths(arena, layer, &count);
   double *there = laps_of_paths(arena, below, &under);
-  if (count != under + 1)
+  size_t wanted = under > 1 ? under + 1 : 1; /* one lap has no valley */
+  if (count != wanted)
     gap_raise(gap, HUGE_VAL, "in laps over the valleys of the layer below");
   qsort(there, under, sizeof *there, depth_compare);
-  for (size_t i = 1; count == under + 1 && i + 1 < count; i++)
+  for (size_t i = 1; count == wanted && i + 1 < count; i++)
     gap_raise(gap, beside(there, under, here[i]) / 2, "between a lap and the valley below");
 }
 

@@ -27,6 +27,18 @@ static void sound_pairs_hold(void **state) {
     }
 }
 
+/* One lap has no valley: the one above it is laid alike. */
+static void one_lap_over_one(void **state) {
+  (void)state;
+  for (int pattern = PATTERN_SPIRAL; pattern <= PATTERN_RINGS; pattern++) {
+    struct plan_job made;
+    make_pair(&made, (enum pattern)pattern);
+    made.layers[0].depths.hi = made.layers[1].depths.hi = 30;
+    assert_close(judge(&made, &plan_job_plan(&made)->overlays[0]).missing, 0, 1e-9, 0);
+    plan_job_free(&made);
+  }
+}
+
 /* One lap 0.3 mm beside its valley; laps are asked for no closer than they still are. */
 static void a_lap_beside_its_valley(void **state) {
   (void)state;
@@ -61,6 +73,7 @@ static void laps_as_below(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(sound_pairs_hold),
+      cmocka_unit_test(one_lap_over_one),
       cmocka_unit_test(a_lap_beside_its_valley),
       cmocka_unit_test(laps_as_below),
   };
