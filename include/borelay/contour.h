@@ -110,6 +110,10 @@ struct contour_stretch {
 };
 size_t contour_sector(struct arena *arena, const struct contour *contour, struct range angles,
                       struct contour_stretch **out);
+/* The same of a zone, which a margin may widen: where nothing is left of the sector, the place that
+ * is seen in its middle, a stretch without length. */
+size_t contour_sector_or_place(struct arena *arena, const struct contour *contour,
+                               struct range angles, struct contour_stretch **out);
 /* Two places of the wall with a neck between them. */
 struct contour_neck {
   double s_a, s_b; /* s_a <= s_b */

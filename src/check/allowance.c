@@ -49,7 +49,7 @@ static struct contour_region angles_lay(struct arena *arena, const struct contou
                                         struct range angles, double part_turned) {
   struct range seen = {angles.lo + part_turned, angles.hi + part_turned};
   struct contour_region region = {0};
-  region.count = contour_sector(arena, contour, seen, &region.parts);
+  region.count = contour_sector_or_place(arena, contour, seen, &region.parts);
   region.is_whole =
       region.count == 1 && region.parts[0].to - region.parts[0].from >= contour->perimeter;
   return region;

@@ -24,7 +24,7 @@ static struct stretches of_angles(struct arena *arena, const struct contour *con
   struct stretches set = {.arena = arena};
   struct range seen = {zone->angles.lo + part_turned, zone->angles.hi + part_turned};
   struct contour_stretch *parts;
-  size_t count = contour_sector(arena, contour, seen, &parts);
+  size_t count = contour_sector_or_place(arena, contour, seen, &parts);
   for (size_t i = 0; i < count; i++) {
     double more = parts[i].to - parts[i].from >= contour->perimeter ? 0 : margin;
     add_wrapped(&set, contour, parts[i].from - more, parts[i].to + more);

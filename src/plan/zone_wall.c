@@ -30,7 +30,7 @@ static void angles_lay(const struct plan_site *site, struct wall_zone *laid) {
   const struct zone *zone = laid->zone;
   struct range seen = {zone->angles.lo + site->part_turned, zone->angles.hi + site->part_turned};
   struct contour_stretch *parts;
-  size_t count = contour_sector(site->arena, site->contour, seen, &parts);
+  size_t count = contour_sector_or_place(site->arena, site->contour, seen, &parts);
   double by = margin_of(zone);
   for (size_t i = 0; i < count; i++) {
     bool whole = parts[i].to - parts[i].from >= site->contour->perimeter;

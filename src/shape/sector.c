@@ -141,3 +141,13 @@ size_t contour_sector(struct arena *arena, const struct contour *contour, struct
   *out = stretches.all;
   return stretches.count;
 }
+
+size_t contour_sector_or_place(struct arena *arena, const struct contour *contour,
+                               struct range angles, struct contour_stretch **out) {
+  size_t count = contour_sector(arena, contour, angles, out);
+  if (count > 0)
+    return count;
+  double s = contour_s_at_angle(contour, angles.lo + (angles.hi - angles.lo) / 2);
+  (*out)[0] = (struct contour_stretch){s, s};
+  return s >= 0;
+}

@@ -297,6 +297,25 @@ static void mouths_on_sinking_turns(void **state) {
   }
 }
 
+/* A ray alone, by its margin, as a place alone is. */
+static void a_zone_without_width_has_its_margin(void **state) {
+  (void)state;
+  struct zone zones[2] = {off_angles(90, 90), off_along(TURN / 4, TURN / 4)};
+  for (int i = 0; i < 2; i++) {
+    struct plan_job made;
+    make_two_laps(&made, PATTERN_RINGS, &zones[i], 1);
+    made.layers[0].depths.lo = 25; /* one lap, at 30 mm */
+    zones[i].margin = 3;
+    const struct run_row want[] = {{0, 0, TURN / 4 - 3, 0, 0},
+                                   {0, TURN / 4 + 3, TURN + 8, TURN / 4 - 11, 1}};
+    assert_runs(planned(&made), want, 2);
+    zones[i].margin = 0;
+    made.diags = diag_list_new(made.arena, source_set_new(made.arena));
+    assert_runs(planned(&made), &(struct run_row){0, 0, TURN + 8, INFINITY, 0}, 1);
+    plan_job_free(&made);
+  }
+}
+
 /* A straight side beside the axis, and a round wall behind the ray's end, that run along the bore's
  * very edge, all of which is outside: 50 mm from the axis and 120 mm above it, radius 130 mm. */
 static void laps_along_the_edge_of_a_cross_bore(void **state) {
@@ -356,6 +375,7 @@ int main(void) {
       cmocka_unit_test(zones_round_the_whole_lap),
       cmocka_unit_test(stepped_laps_break_on_their_steps),
       cmocka_unit_test(mouth_of_a_cross_bore_on_level_laps),
+      cmocka_unit_test(a_zone_without_width_has_its_margin),
       cmocka_unit_test(laps_along_the_edge_of_a_cross_bore),
       cmocka_unit_test(runs_take_room_for_their_own_legs),
       cmocka_unit_test(mouths_on_sinking_turns),
