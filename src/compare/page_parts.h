@@ -16,7 +16,7 @@ void page_places(FILE *to, struct arena *arena, const struct comparison *compari
 /* page_drawings.c: both over each other, overlay by overlay. */
 void page_drawings(FILE *to, struct arena *arena, const struct comparison *comparison);
 
-/* print.c: figures as the text has them. */
+/* print_figures.c: figures as the text has them. */
 enum { FIGURE_ROOM = 32 };
 int effect_decimals(const struct effect *effect);
 const char *effect_figure(double value, int decimals, char text[FIGURE_ROOM]);

@@ -2,115 +2,15 @@
 #include "resolve/key_value.h"
 
 #include <math.h>
-#include <string.h>
 
-#include "borelay/suggest.h"
-#include "resolve/build.h"
+#include "resolve/key_bounds.h"
+#include "resolve/key_field.h"
 #include "resolve/key_wanted.h"
+#include "resolve/key_word.h"
 #include "resolve/units.h"
-
-static void *field(void *target, size_t at) {
-  return (char *)target + at - 1;
-}
-
-static void land_bool(void *target, size_t at, bool flag) {
-  if (at)
-    *(bool *)field(target, at) = flag;
-}
-
-/* -- bounds ------------------------------------------------------------------- */
-
-static bool is_inside(const struct bounds *bounds, double x) {
-  bool above = bounds->low_open ? x > bounds->low : x >= bounds->low;
-  bool below = bounds->high_open ? x < bounds->high : x <= bounds->high;
-  return above && below;
-}
-
-/* Written in figures alone: a share of 40 was meant as a percentage. */
-static bool is_plain_number(struct resolver *r, span at) {
-  const char *text = (const char *)source_get(r->sources, at.file)->text + at.begin;
-  return strspn(text, "0123456789.") >= at.end - at.begin;
-}
-
-static bool bounds_hold(struct resolver *r, const struct key *key, const struct value *value) {
-  const struct bounds *bounds = bounds_get(key->allowed);
-  for (int i = 0; i < value->count; i++)
-    if (!is_inside(bounds, value->x[i])) {
-      char found[VALUE_TEXT];
-      const char *unit = key->quantity == QUANTITY_RATIO ? "%" : quantity_get(key->quantity)->unit;
-      bool by_dimension = key->type == KEY_LENGTH_OR_ANGLE;
-      struct diag *diag = diag_error(
-          r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; it must be %s", key->name,
-          by_dimension ? figure_text(value->dimension, value->x[i], found)
-                       : figure_text_in(unit, value->x[i], found),
-          bounds->text);
-      if (key->quantity == QUANTITY_RATIO && value->x[i] > 1 &&
-          is_inside(bounds, value->x[i] / 100) && is_plain_number(r, value->at))
-        diag_help(diag, "write `%.9g %%`", value->x[i]);
-      return false;
-    }
-  return true;
-}
-
-/* -- one function a type -------------------------------------------------------- */
 
 static bool is_of(const struct value *value, enum quantity quantity) {
   return dimension_equal(value->dimension, quantity_get(quantity)->dimension);
-}
-
-/* The least of the limits below. */
-static const double NEAR = 1e5;
-
-/* Farther than any shop reaches.  Within it every row's figures fit the stream's whole numbers, and
- * num_sincos keeps its accuracy. */
-static bool extent_holds(struct resolver *r, const struct flat_item *item,
-                         const struct value *value) {
-  bool is_near = true;
-  for (int k = 0; k < value->count; k++)
-    is_near = is_near && fabs(value->x[k]) <= NEAR;
-  if (is_near)
-    return true;
-  static const struct {
-    enum quantity quantity;
-    double most;
-    const char *text;
-    const char *key; /* NULL: every key of that quantity */
-  } EXTENTS[] = {{QUANTITY_LENGTH, 1e6, "lengths up to 1 km", NULL},
-                 {QUANTITY_ANGLE, 1e6, "angles up to a million radians", NULL},
-                 {QUANTITY_TIME, 1e6, "times up to a million seconds", NULL},
-                 {QUANTITY_CURRENT, 1e6, "currents up to a million amperes", NULL},
-                 {QUANTITY_VOLTAGE, 1e5, "voltages up to 100 kV", NULL},
-                 {QUANTITY_SPEED, 1e6, "wire up to 1 km/s", "wire_feed_speed"}};
-  for (size_t i = 0; i < sizeof EXTENTS / sizeof EXTENTS[0]; i++)
-    for (int k = 0; k < value->count && is_of(value, EXTENTS[i].quantity); k++)
-      if (fabs(value->x[k]) > EXTENTS[i].most &&
-          (!EXTENTS[i].key || strcmp(EXTENTS[i].key, item->key->name) == 0)) {
-        char found[VALUE_TEXT];
-        diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; borelay handles %s",
-                   item->key->name, figure_text(value->dimension, value->x[k], found),
-                   EXTENTS[i].text);
-        return false;
-      }
-  return true;
-}
-
-/* What is smaller is a slip of the pen, and too small to be divided by: mm, mm/s. */
-static const double SPECK = 1e-6;
-
-static bool is_speck(const struct key *key, double x) {
-  bool is_sized = key->quantity == QUANTITY_LENGTH || key->quantity == QUANTITY_SPEED;
-  return key->allowed == ALLOWED_POSITIVE && is_sized && x < SPECK;
-}
-
-static bool is_no_speck(struct resolver *r, const struct key *key, const struct value *value) {
-  char found[VALUE_TEXT];
-  if (!is_speck(key, value->x[0]))
-    return true;
-  diag_error(r->diags, DIAG_VALUE_RANGE, value->at, "%s is %s here; borelay handles %s", key->name,
-             figure_text(value->dimension, value->x[0], found),
-             key->quantity == QUANTITY_LENGTH ? "lengths from 1e-6 mm on"
-                                              : "speeds from 1e-6 mm/s on");
-  return false;
 }
 
 /* Units of job.h where they differ from the base units. */
@@ -129,8 +29,7 @@ static bool suits(struct resolver *r, const struct flat_item *item, const struct
     return key_wrong(r, item, DIAG_DIMENSION, value, value_phrase(value, found));
   if (value->count != count)
     return key_wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
-  return bounds_hold(r, item->key, value) && extent_holds(r, item, value) &&
-         is_no_speck(r, item->key, value);
+  return key_allows(r, item->key, value);
 }
 
 static bool read_number(struct resolver *r, const struct flat_item *item, const struct value *value,
@@ -194,83 +93,6 @@ static bool read_string(struct resolver *r, const struct flat_item *item, const 
   return true;
 }
 
-/* -- words and names -------------------------------------------------------------- */
-
-static bool word_unknown(struct resolver *r, const struct key *key, const struct syn_expr *expr) {
-  struct diag *diag;
-  if (expr->kind == SYN_NAME) {
-    diag = diag_error(r->diags, DIAG_WORD_UNKNOWN, expr->at, "%s is not a word for %s", expr->text,
-                      key->name);
-    struct suggest near = suggest_begin(expr->text);
-    for (size_t i = 0; i < word_count(key->words); i++)
-      suggest_offer(&near, word_get(r->arena, key->words, i));
-    if (near.best) {
-      diag_help(diag, "did you mean `%s`?  words: %s", near.best, key->words);
-      return false;
-    }
-  } else {
-    diag = diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants a word", key->name);
-  }
-  diag_help(diag, "words: %s", key->words);
-  return false;
-}
-
-/* A bare name that is no value: where a key takes a word besides, that may be meant. */
-static bool is_unknown_word(const struct flat_item *item) {
-  const struct syn_expr *expr = item->statement->value;
-  return expr->kind == SYN_NAME && !strchr(expr->text, '.') && !item->scope->incomplete &&
-         !scope_find(item->scope, DECL_VALUE, expr->text);
-}
-
-static bool word_or_value_unknown(struct resolver *r, const struct key *key,
-                                  const struct syn_expr *expr) {
-  struct suggest near = suggest_begin(expr->text);
-  suggest_offer(&near, key->words);
-  struct diag *diag =
-      diag_error(r->diags, DIAG_WORD_UNKNOWN, expr->at, "%s wants %s; nothing is named `%s`",
-                 key->name, key_wanted(r, key), expr->text);
-  if (near.best)
-    diag_help(diag, "did you mean `%s`?", near.best);
-  return false;
-}
-
-static void land_word(const struct key *key, int place, void *target) {
-  if (key->type == KEY_SWITCH)
-    land_bool(target, key->at, place == 1);
-  else
-    *(int *)field(target, key->at) = key->first_word + place;
-}
-
-static bool read_word(struct resolver *r, const struct key *key, const struct syn_expr *expr,
-                      void *target) {
-  if (expr->kind == SYN_BROKEN)
-    return false;
-  int place = expr->kind == SYN_NAME ? word_place(key->words, expr->text) : -1;
-  if (place < 0)
-    return word_unknown(r, key, expr);
-  if (target)
-    land_word(key, place, target);
-  return true;
-}
-
-static bool read_name(struct resolver *r, const struct flat_item *item, void *target) {
-  const struct syn_expr *expr = item->statement->value;
-  if (expr->kind == SYN_BROKEN)
-    return false;
-  if (expr->kind != SYN_NAME) {
-    diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants the name of %s", item->key->name,
-               decl_kind_article(item->key->refers));
-    return false;
-  }
-  struct decl *decl = scope_get(r, item->scope, item->key->refers, expr->text, expr->at);
-  const void *built = decl ? build_get(r, decl, expr->at) : NULL;
-  if (built && target)
-    *(const void **)field(target, item->key->at) = built;
-  return built != NULL;
-}
-
-/* -- all ------------------------------------------------------------------------------ */
-
 static bool read_value(struct resolver *r, const struct flat_item *item, void *target) {
   struct value value = expr_value(r, item->scope, item->statement->value);
   if (value.kind == VALUE_BROKEN)
@@ -307,8 +129,7 @@ static bool is_plain(struct resolver *r, const struct key *key, const struct syn
   if (!unit || unit->quantity != key->quantity)
     return false;
   *x = unit_to_inside(unit, number->number);
-  bool is_near = fabs(*x) <= NEAR || key->quantity == QUANTITY_FLOW; /* which may be any */
-  return is_inside(bounds_get(key->allowed), *x) && is_near && !is_speck(key, *x);
+  return key_allows_plain(key, *x);
 }
 
 /* Most values are such a number, or a range of two, of which the lower may lack the unit.  They
@@ -344,9 +165,9 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
   if (plain_lands(r, key, expr, target)) {
     sound = true;
   } else if (key->type == KEY_WORD || key->type == KEY_SWITCH) {
-    sound = read_word(r, key, expr, target);
+    sound = key_word_read(r, key, expr, target);
   } else if (key->type == KEY_NAME) {
-    sound = read_name(r, item, target);
+    sound = key_name_read(r, item, target);
   } else if (key->type == KEY_NAMES) {
     sound = true;
   } else if (key->words && expr->kind == SYN_NAME && word_place(key->words, expr->text) == 0) {
@@ -355,8 +176,8 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
       land_bool(target, key->has, true);
     }
     return true;
-  } else if (key->words && is_unknown_word(item)) {
-    sound = word_or_value_unknown(r, key, expr);
+  } else if (key->words && key_word_is_unknown(item)) {
+    sound = key_word_or_value_unknown(r, key, expr);
   } else {
     sound = read_value(r, item, target);
   }
@@ -367,7 +188,7 @@ bool key_value_read(struct resolver *r, const struct flat_item *item, void *targ
 
 void key_default_land(struct resolver *r, const struct key *key, void *target) {
   if (key->has_default_word)
-    land_word(key, key->default_word, target);
+    key_word_land(key, key->default_word, target);
   else if (key->type == KEY_STRING) {
     *(const char **)field(target, key->at) = "";
     if (key->text)
