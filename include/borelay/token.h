@@ -40,6 +40,9 @@ struct token_list tokens_read(struct arena *arena, const struct source_set *sour
  * too, is in `aside`, which may be the same. */
 struct lexer *lexer_new(struct arena *arena, struct arena *aside, const struct source_set *sources,
                         uint32_t file, struct diag_list *diags);
+/* Whether the file was found to be another encoding altogether, which was told: it gives no
+ * tokens. */
+bool lexer_is_unread(const struct lexer *lexer);
 /* Room that the tokens of the whole file do not exceed. */
 size_t lexer_room(const struct lexer *lexer);
 /* Writes the next tokens up to a NEWLINE, SEMICOLON, brace or YYEOF, that one too, and returns how

@@ -261,6 +261,12 @@ struct check_result wall_check(const struct scene *scene) {
                      : !judge.in_metal ? "away from"
                      : is_buried       ? "in metal, with nothing free before it, not on"
                                        : "in the metal behind";
+  if (!result.passed && !result.help && !is_buried)
+    result.help =
+        arena_format(scene->arena,
+                     "at depth %.3f mm no `free` of the envelope leaves this wall: another "
+                     "shape or other `depths` would do",
+                     digits_shown(judge.depth_at, 3));
   if (is_buried && !result.passed) {
     result.told = arena_format(
         scene->arena, "no face of the envelope within %.0f mm, limit %.6g mm", FAR, result.limit);

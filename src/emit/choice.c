@@ -85,10 +85,13 @@ void choice_note(const struct plan *plan, const struct check_result *result, str
     char overlap[48] = "";
     if (choice->overlap_auto)
       snprintf(overlap, sizeof overlap, " at an overlap of %.2f %%", 100 * choice->chosen.overlap);
+    const char *both = choice->layers_auto && choice->overlap_auto ? " and `overlap`" : "";
     diag_note(diag, origin_of_key(origin, choice->layers_auto ? "layers" : "overlap"),
-              "here %zu %s%s %s chosen, by what is required alone; this check had no part in that",
+              "here %zu %s%s %s chosen, by what is required alone; this check had no part in that: "
+              "set `%s`%s yourself, or require less",
               choice->chosen.layers, choice->chosen.layers == 1 ? "layer" : "layers", overlap,
-              choice->chosen.layers == 1 ? "is" : "are");
+              choice->chosen.layers == 1 ? "is" : "are", choice->layers_auto ? "layers" : "overlap",
+              both);
   }
 }
 

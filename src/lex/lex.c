@@ -107,6 +107,9 @@ static uint32_t take_unit(struct lexer *lexer, uint32_t begin, bool after_number
   while (is_letter_or_digit(text[at + length]))
     length++;
   bool is_word = length > 0 && (text[at] < '0' || text[at] > '9');
+  if (is_word && text[at + length] == '/' && is_letter_or_digit(text[at + length + 1]))
+    for (length++; is_letter_or_digit(text[at + length]);)
+      length++; /* `l/min` */
   if (!after_number || !is_word || is_range_word(text + at, length) ||
       word_may_be_name(text + at + length))
     return begin;
@@ -152,27 +155,37 @@ static uint32_t put_scanned(struct lexer *lexer, struct scan scan, uint32_t begi
   return end;
 }
 
-/* By its byte order mark, which is no UTF-8. */
-static bool is_utf16(const uint8_t *text) {
-  return (text[0] == 0xFF && text[1] == 0xFE) || (text[0] == 0xFE && text[1] == 0xFF);
+/* By its byte order mark, which is no UTF-8; without one where every other byte of the first four
+ * characters is 0, as of ASCII. */
+static bool is_utf16(const uint8_t *text, uint32_t length) {
+  if (length >= 2 && ((text[0] == 0xFF && text[1] == 0xFE) || (text[0] == 0xFE && text[1] == 0xFF)))
+    return true;
+  bool even = length >= 8, odd = length >= 8; /* zeros there, and only there */
+  for (uint32_t i = 0; i < 8 && (even || odd); i++) {
+    even = even && (text[i] == 0) == (i % 2 == 0);
+    odd = odd && (text[i] == 0) == (i % 2 == 1);
+  }
+  return even || odd;
 }
 
 /* Told once a file: a file in another encoding is so in many places. */
 static void check_utf8(struct lexer *lexer) {
   const uint8_t *text = lexer->source->text, *limit = text + lexer->source->length;
-  const uint8_t *bad = utf8_check(text, limit);
+  bool is_wide = is_utf16(text, lexer->source->length);
+  const uint8_t *bad = is_wide ? text : utf8_check(text, limit);
   if (bad == limit)
     return;
   uint32_t begin = (uint32_t)(bad - text);
   span at = {.file = lexer->file, .begin = begin, .end = begin + 1};
   struct diag *diag =
       diag_error(lexer->diags, DIAG_NOT_UTF8, at,
-                 is_utf16(text) ? "the file is UTF-16, not UTF-8"
-                                : "the file is not UTF-8: the byte 0x%02X begins no character here",
+                 is_wide ? "the file is UTF-16, not UTF-8"
+                         : "the file is not UTF-8: the byte 0x%02X begins no character here",
                  (unsigned)*bad);
   diag_help(diag, "save it as UTF-8");
-  if (is_utf16(text))
-    lexer->scanner.cursor = limit; /* nothing else could be said of it */
+  lexer->is_unread = is_wide; /* nothing else could be said of it */
+  if (is_wide)
+    lexer->scanner.cursor = limit;
 }
 
 struct lexer *lexer_new(struct arena *arena, struct arena *aside, const struct source_set *sources,
@@ -193,6 +206,10 @@ struct lexer *lexer_new(struct arena *arena, struct arena *aside, const struct s
   lexer->last = &lexer->before;
   check_utf8(lexer);
   return lexer;
+}
+
+bool lexer_is_unread(const struct lexer *lexer) {
+  return lexer->is_unread;
 }
 
 size_t lexer_room(const struct lexer *lexer) {

@@ -28,6 +28,7 @@ struct lexer {
   struct scanner scanner;
   struct token *next; /* where the next token goes */
   bool has_ended;     /* YYEOF was given */
+  bool is_unread;     /* not UTF-8 at all: passed over */
   struct word (*kept)[KEPT_THERE];
   size_t kept_places;  /* a power of two, by the length of the text */
   struct word *last;   /* the one that lexer_plain_word() found last */

@@ -8,6 +8,7 @@ static const struct look_alike {
   const char *help;
 } look_alikes[] = {
     {':', "a blank stands between a key and its value"},
+    {'^', "a unit is written without it, as `mm/s2`; a power as a product, `x * x`"},
     {'\'', "a string stands between `\"` and `\"`"},
     {0x00A0, "write a plain space; this is one that does not break the line"},
     {0x202F, "write a plain space; this is one that does not break the line"},

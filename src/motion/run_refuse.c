@@ -78,6 +78,16 @@ void run_refuse_short(struct builder *builder, const struct motion_run *run,
   for (size_t i = 0; i < overlay->overlay->zone_count; i++)
     diag_note(diag, overlay->overlay->zones[i].origin.head, "zone `%s` breaks laps here",
               overlay->overlay->zones[i].name);
+  const char *slope =
+      timing->down_in_weld
+          ? ""
+          : ", or a shorter `downslope`, or `downslope_travel off`, which need less";
+  if (overlay->overlay->zone_count > 0)
+    diag_help(diag, "zones would do that leave the run %.3f mm%s",
+              ceil((timing->needs_up + timing->needs_down) * 1000) / 1000, slope);
+  else
+    diag_help(diag, "a `tie_in` would do that is longer by %.3f mm%s",
+              ceil((timing->needs_up + timing->needs_down - timing->has) * 1000) / 1000, slope);
   builder->refused = true;
 }
 

@@ -60,9 +60,11 @@ static void tell_misfit(struct reader *reader) {
 static void tell_head(struct reader *reader, const bool *wanted) {
   bool is_job = reader->first_kind == TOKEN_JOB;
   if (is_job && wanted[TOKEN_STRING]) {
-    diag_error(reader->diags, DIAG_HEAD_FORM,
-               is_end(reader) ? token_end(reader->before) : reader->now->at,
-               "`job` wants its title in quotes");
+    struct diag *diag = diag_error(reader->diags, DIAG_HEAD_FORM,
+                                   is_end(reader) ? token_end(reader->before) : reader->now->at,
+                                   "`job` wants its title in quotes");
+    diag_help(diag, "write `job \"%s\" {`",
+              reader->now_kind == TOKEN_NAME ? now_text(reader) : "title");
   } else if (reader->before->kind == TOKEN_LIKE && is_end(reader)) {
     diag_error(reader->diags, DIAG_HEAD_FORM, token_end(reader->before),
                "`like` wants the name of another block");
@@ -83,7 +85,9 @@ static void tell_head(struct reader *reader, const bool *wanted) {
 static void tell_use(struct reader *reader, const bool *wanted) {
   span at = is_end(reader) ? token_end(reader->before) : reader->now->at;
   if (wanted[TOKEN_STRING])
-    diag_error(reader->diags, DIAG_SYNTAX, at, "`use` wants the name of a file in quotes");
+    diag_help(
+        diag_error(reader->diags, DIAG_SYNTAX, at, "`use` wants the name of a file in quotes"),
+        "write `use \"%s\"`", reader->now_kind == TOKEN_NAME ? now_text(reader) : "file.lay");
   else if (is_reserved(reader->now_kind) && wanted[TOKEN_NAME])
     tell_reserved(reader);
   else if (wanted[TOKEN_NAME])
@@ -199,6 +203,22 @@ static void tell_wrong_close(struct reader *reader) {
   diag_note(diag, open->at, "opened here");
 }
 
+/* `30 to 100 mm` */
+static bool tell_range_word(struct reader *reader) {
+  const struct token *now = reader->now;
+  bool is_between = (reader->before->kind == TOKEN_NUMBER || reader->before->kind == TOKEN_UNIT) &&
+                    now[1].kind == TOKEN_NUMBER;
+  if (reader->now_kind != TOKEN_NAME || !is_between || strcmp(now->text, "to") != 0)
+    return false;
+  span end = now[1].at;
+  if (now[2].kind == TOKEN_UNIT)
+    end.end = now[2].at.end;
+  diag_help(diag_error(reader->diags, DIAG_STATEMENT_END, now->at,
+                       "the ends of a range stand on both sides of `..`, not of `to`"),
+            "write `%s .. %s`", before_text(reader), reader_text(reader, end));
+  return true;
+}
+
 /* A value is whole, and something follows that neither goes on with it nor ends it. */
 static void tell_too_much(struct reader *reader) {
   const char *now = now_text(reader);
@@ -210,7 +230,7 @@ static void tell_too_much(struct reader *reader) {
     diag_error(reader->diags, DIAG_SYNTAX, reader->now->at,
                "`range` follows the value of a `param` only, once");
   else if (is_reserved(reader->now_kind) || begins_value(reader->now_kind)) {
-    if (tell_unit(reader))
+    if (tell_unit(reader) || tell_range_word(reader))
       return;
     diag_error(reader->diags, DIAG_STATEMENT_END, token_end(reader->before),
                "a new line or `;` is missing between `%s` and `%s`", before_text(reader), now);
@@ -236,9 +256,17 @@ static bool tell_lone_value(struct reader *reader, const bool *wanted) {
   return true;
 }
 
+/* One without its closing quote, which was told as it was read. */
+static bool is_open_string(const struct reader *reader, const struct token *token) {
+  span at = token->at;
+  return token->kind == TOKEN_STRING &&
+         (at.end - at.begin < 2 || reader->source->text[at.end - 1] != '"');
+}
+
 void reader_tell_fault(struct reader *reader, const bool *wanted) {
   reader->has_fault = true;
-  if (reader->is_told || reader->now->kind == TOKEN_BROKEN || reader->before->kind == TOKEN_BROKEN)
+  if (reader->is_told || reader->now->kind == TOKEN_BROKEN ||
+      reader->before->kind == TOKEN_BROKEN || is_open_string(reader, reader->now))
     return;
   bool is_declaration = reader->first_kind == TOKEN_PARAM || reader->first_kind == TOKEN_LET;
   bool is_close = reader->now_kind == TOKEN_CLOSE_ROUND || reader->now_kind == TOKEN_CLOSE_SQUARE;

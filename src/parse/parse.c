@@ -123,7 +123,7 @@ struct syn_file *syntax_parse_sifted(struct arena *arena, const struct source_se
   tree->file = file;
   tree->items = reader->declarations;
   tree->item_count = reader->declaration_count;
-  tree->is_incomplete = reader->is_incomplete;
+  tree->is_incomplete = reader->is_incomplete || lexer_is_unread(reader->lexer);
   if (!sift) {
     arena_free(aside);
     return tree;

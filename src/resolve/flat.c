@@ -209,6 +209,7 @@ static void add_block(struct resolver *r, struct merge *merge, struct scope *sco
   bool overrides = copy && name && kind->naming != NAMING_SHAPE;
   struct flat *block = flat_make(r, statement, scope, kind, overrides ? copy : NULL);
   block->name = name;
+  block->replaced = copy && !name ? copy : NULL;
   drop_for(r, merge, rank_of_block(r, flat, kind));
   drop_blocks(merge, kind->word, name);
   own_add(merge, (struct flat_item){.statement = statement, .scope = scope, .block = block});

@@ -20,8 +20,9 @@ struct flat {
   const struct block_kind *kind;
   const struct syn_statement *statement;
   struct scope *scope;
-  const char *name;          /* as written; NULL where it has none */
-  const struct flat *copied; /* what `like` copied: it was told already what that lacks */
+  const char *name;            /* as written; NULL where it has none */
+  const struct flat *copied;   /* what `like` copied: it was told already what that lacks */
+  const struct flat *replaced; /* the nameless one of a copied block whose place this one takes */
   struct flat_item *items;
   size_t item_count;
   bool is_broken;        /* parts of it were lost and that was told: nothing more is missed in it */

@@ -5,11 +5,7 @@
 
 #include "borelay/suggest.h"
 #include "resolve/flat_parts.h"
-
-static void offer_inner(struct suggest *near, const struct block_kind *kind) {
-  for (size_t i = 0; kind->inner && kind->inner[i]; i++)
-    suggest_offer(near, kind->inner[i]->word);
-}
+#include "resolve/key_meant.h"
 
 void flat_misspelt_add(struct resolver *r, struct flat *flat, const char *word) {
   if (word)
@@ -27,19 +23,9 @@ bool flat_is_misspelt(const struct flat *flat, const char *word) {
 static void key_unknown(struct resolver *r, struct flat *flat,
                         const struct syn_statement *statement) {
   const struct block_kind *kind = flat->kind;
-  struct suggest near = suggest_begin(statement->key);
-  for (size_t p = 0; p < KEY_PARTS && kind->parts[p].table; p++)
-    for (size_t i = 0; i < kind->parts[p].table->count; i++)
-      suggest_offer(&near, kind->parts[p].table->keys[i].name);
-  offer_inner(&near, kind);
   struct diag *diag = diag_error(r->diags, DIAG_KEY_UNKNOWN, syn_key_at(statement),
                                  "`%s` has no key `%s`", kind->name, statement->key);
-  const char *word = strncmp(kind->name, "shape ", 6) == 0 ? kind->name + 6 : kind->name;
-  if (near.best)
-    diag_help(diag, "did you mean `%s`?", near.best);
-  else
-    diag_help(diag, "`borelay explain %.*s` tells its keys", (int)strcspn(word, " "), word);
-  flat_misspelt_add(r, flat, near.best);
+  flat_misspelt_add(r, flat, key_meant_help(r, kind, statement->key, diag));
 }
 
 void flat_block_unknown(struct resolver *r, struct flat *flat,
@@ -58,7 +44,8 @@ void flat_block_unknown(struct resolver *r, struct flat *flat,
     return;
   }
   struct suggest near = suggest_begin(word);
-  offer_inner(&near, kind);
+  for (size_t i = 0; kind->inner && kind->inner[i]; i++)
+    suggest_offer(&near, kind->inner[i]->word);
   struct diag *diag = diag_error(r->diags, DIAG_BLOCK_UNKNOWN, syn_key_at(statement),
                                  "`%s` holds no block `%s`", kind->name, word);
   if (near.best)

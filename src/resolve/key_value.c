@@ -93,7 +93,17 @@ static bool read_string(struct resolver *r, const struct flat_item *item, const 
   return true;
 }
 
+/* `30, 100 mm` where a range is wanted; but for `1,8 mm`, which has a decimal comma. */
+static bool is_list_for_range(const struct flat_item *item) {
+  const struct syn_expr *expr = item->statement->value;
+  return item->key->type == KEY_RANGE && expr->kind == SYN_LIST && expr->item_count == 2 &&
+         expr->items[1]->at.begin > expr->items[0]->at.end + 1;
+}
+
 static bool read_value(struct resolver *r, const struct flat_item *item, void *target) {
+  if (is_list_for_range(item))
+    return key_wrong(r, item, DIAG_VALUE_KIND, &(struct value){.at = item->statement->value->at},
+                     "a list");
   struct value value = expr_value(r, item->scope, item->statement->value);
   if (value.kind == VALUE_BROKEN)
     return false;

@@ -1,6 +1,8 @@
 /* What a key wants, in words, and a value of another kind told with what would be right. */
 #include "resolve/key_wanted.h"
 
+#include <string.h>
+
 #include "resolve/units.h"
 
 static const char *value_wanted(struct resolver *r, const struct key *key) {
@@ -71,6 +73,37 @@ static const char *mended_range(struct resolver *r, const struct key *key,
                       q->unit);
 }
 
+/* A point of plain numbers gets a unit: write `(160, -40) mm`. */
+static const char *mended_point(struct resolver *r, const struct key *key,
+                                const struct syn_expr *expr) {
+  bool is_point = key->type == KEY_POINT2 || key->type == KEY_POINTS || key->type == KEY_POINT3;
+  if (!is_point || expr->kind != SYN_POINT ||
+      expr->item_count != (key->type == KEY_POINT3 ? 3 : 2) || syn_unit(expr))
+    return NULL;
+  for (size_t i = 0; i < expr->item_count; i++) {
+    const struct syn_expr *number = expr->items[i];
+    if (!is_bare_number(number->kind == SYN_NEGATE ? number->items[0] : number))
+      return NULL;
+  }
+  const char *text = (const char *)source_get(r->sources, expr->at.file)->text + expr->at.begin;
+  int length = (int)(expr->at.end - expr->at.begin);
+  return memchr(text, '\n', (size_t)length) ? NULL
+                                            : arena_format(r->arena, "%.*s mm", length, text);
+}
+
+/* `30 mm - 100 mm` is a difference, `30 mm, 100 mm` a list, not a range. */
+static const char *mended_ends(struct resolver *r, const struct key *key,
+                               const struct syn_expr *expr) {
+  bool is_pair = expr->kind == SYN_SUBTRACT || (expr->kind == SYN_LIST && expr->item_count == 2);
+  if (key->type != KEY_RANGE || !is_pair || expr->items[0]->kind != SYN_NUMBER ||
+      expr->items[1]->kind != SYN_NUMBER)
+    return NULL;
+  const char *text = (const char *)source_get(r->sources, expr->at.file)->text;
+  span from = expr->items[0]->at, to = expr->items[1]->at;
+  return arena_format(r->arena, "%.*s .. %.*s", (int)(from.end - from.begin), text + from.begin,
+                      (int)(to.end - to.begin), text + to.begin);
+}
+
 static const char *example(struct resolver *r, const struct key *key) {
   const char *one = quantity_get(key->quantity)->example;
   switch (key->type) {
@@ -100,6 +133,10 @@ bool key_wrong(struct resolver *r, const struct flat_item *item, enum diag_code 
   const char *mended = mended_number(r, item->key, item->statement->value);
   if (!mended)
     mended = mended_range(r, item->key, item->statement->value);
+  if (!mended)
+    mended = mended_point(r, item->key, item->statement->value);
+  if (!mended)
+    mended = mended_ends(r, item->key, item->statement->value);
   struct diag *diag = diag_error(r->diags, code, value->at, "%s wants %s; this is %s",
                                  item->key->name, key_wanted(r, item->key), found);
   diag_help(diag, "write `%s`%s", mended ? mended : example(r, item->key),

@@ -69,8 +69,10 @@ bool key_name_read(struct resolver *r, const struct flat_item *item, void *targe
   if (expr->kind == SYN_BROKEN)
     return false;
   if (expr->kind != SYN_NAME) {
-    diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants the name of %s", item->key->name,
-               decl_kind_article(item->key->refers));
+    struct diag *diag = diag_error(r->diags, DIAG_VALUE_KIND, expr->at, "%s wants the name of %s",
+                                   item->key->name, decl_kind_article(item->key->refers));
+    if (expr->kind == SYN_STRING)
+      diag_help(diag, "a name stands without quotes");
     return false;
   }
   struct decl *decl = scope_get(r, item->scope, item->key->refers, expr->text, expr->at);

@@ -4,7 +4,7 @@
 #include "borelay/suggest.h"
 #include "resolve/flat_parts.h"
 
-static const struct block_kind *shape_kind(struct resolver *r,
+static const struct block_kind *shape_kind(struct resolver *r, const struct scope *scope,
                                            const struct syn_statement *statement) {
   const char *variant = statement->block->variant.text;
   struct suggest near = suggest_begin(variant ? variant : "");
@@ -15,12 +15,17 @@ static const struct block_kind *shape_kind(struct resolver *r,
       return all_blocks[i];
     suggest_offer(&near, all_blocks[i]->variant);
   }
+  const char *like = statement->block->like.text;
+  const struct decl *other = like && !variant ? scope_find(scope, DECL_SHAPE, like) : NULL;
+  const char *its = other ? other->statement->block->variant.text : NULL;
   struct diag *diag =
       variant ? diag_error(r->diags, DIAG_SHAPE_KIND, statement->block->variant.at,
                            "there is no kind of shape `%s`", variant)
               : diag_error(r->diags, DIAG_SHAPE_KIND, statement->block->head,
                            "the kind of shape `%s` is missing", statement->block->name.text);
-  if (variant && near.best)
+  if (its)
+    diag_help(diag, "write `shape %s %s like %s {`", statement->block->name.text, its, like);
+  else if (variant && near.best)
     diag_help(diag, "did you mean `%s`?", near.best);
   else
     diag_help(diag, "kinds: round racetrack rectangle outline");
@@ -30,7 +35,7 @@ static const struct block_kind *shape_kind(struct resolver *r,
 static const struct block_kind *kind_of(struct resolver *r, const struct decl *decl) {
   const struct syn_statement *statement = decl->statement;
   if (decl->kind == DECL_SHAPE)
-    return shape_kind(r, statement);
+    return shape_kind(r, decl->scope, statement);
   if (statement->block->variant.text) {
     diag_error(r->diags, DIAG_BLOCK_FORM, statement->block->variant.at, "%s takes one name only",
                decl_kind_article(decl->kind));

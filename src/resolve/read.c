@@ -35,6 +35,10 @@ void key_missing(struct reading *reading, const char *name, const char *alternat
   struct diag *diag = diag_error(reading->r->diags, DIAG_KEY_MISSING, flat->statement->block->head,
                                  "%s lacks %s%s%s", block_title(flat, title, sizeof title), name,
                                  alternative ? " or " : "", alternative ? alternative : "");
+  if (flat->replaced && item_of(flat->replaced, key))
+    diag_note(diag, flat->replaced->statement->block->head,
+              "it replaces this one, of which nothing is kept: `like` goes key by key only into "
+              "blocks with a name");
   diag_help(diag, "%s: %s", name, key->help);
 }
 

@@ -215,6 +215,11 @@ static const char *decl_near(struct resolver *r, const struct scope *scope, enum
   return near.best;
 }
 
+/* As `sec` of `3 mm/sec`, which is no unit. */
+static bool is_behind_slash(const struct resolver *r, span at) {
+  return at.begin > 0 && source_get(r->sources, at.file)->text[at.begin - 1] == '/';
+}
+
 /* prefix: what stood before the last dot, "" or "hw.". */
 static void name_unknown(struct resolver *r, const struct scope *scope, enum decl_kind kind,
                          const char *prefix, const char *name, span at) {
@@ -231,6 +236,8 @@ static void name_unknown(struct resolver *r, const struct scope *scope, enum dec
     meant = decl_near(r, scope, kind, name);
   if (meant)
     diag_help(diag, "did you mean `%s%s`?", prefix, meant);
+  else if (kind == DECL_VALUE && is_behind_slash(r, at))
+    diag_help(diag, "if a unit is meant: `borelay explain mm/s` tells those of speed");
 }
 
 struct decl *scope_get(struct resolver *r, struct scope *scope, enum decl_kind kind,

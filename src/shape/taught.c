@@ -26,6 +26,7 @@ bool size_agrees(const struct touch_set *set, struct diag_list *diags, const cha
                  "from the %.3f mm given, more than the fit_tolerance of %.3f mm",
                  set->name, size, fitted, fabs(off), nominal, tolerance);
   diag_note(diag, origin_of_key(&set->shape->origin, size), "the %s given", size);
+  diag_help(diag, "touch again, or write `%s %.3f mm` where that is the part's", size, fitted);
   return false;
 }
 

@@ -132,7 +132,8 @@ static void test_limited_head(void **state) {
 static void test_check_had_no_part(void **state) {
   struct program *program = *state;
   static const char NOTE[] = "auto.lay:13:10: note: here 2 layers at an overlap of 31.25 % are "
-                             "chosen, by what is required alone; this check had no part in that\n"
+                             "chosen, by what is required alone; this check had no part in that: "
+                             "set `layers` and `overlap` yourself, or require less\n"
                              "   13 |   layers auto\n";
   assert_int_equal(program_run(program, "check -q @auto.lay --set size=70mm"), 1);
   assert_told(program->err, "error[E0706]: check clearance does not hold: ");

@@ -188,7 +188,22 @@ static void utf16_is_told_once(void **state) {
   told_end(&told);
 }
 
-enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 5 };
+/* Without a mark by the zeros beside ASCII. */
+static void utf16_without_a_mark_is_told_once(void **state) {
+  (void)state;
+  static const char little[] = "u\0s\0e\0 \0\"\0", big[] = "\0u\0s\0e\0 \0\"";
+  for (int i = 0; i < 2; i++) {
+    struct told told = told_begin();
+    uint32_t file = source_add_text(told.sources, "a.lay", i == 0 ? little : big, 10);
+    struct token_list list = tokens_read(told.arena, told.sources, file, told.diags);
+    assert_int_equal(list.count, 1);
+    assert_int_equal(list.items[0].kind, TOKEN_YYEOF);
+    assert_int_equal(diag_error_count(told.diags), 1);
+    told_end(&told);
+  }
+}
+
+enum { ROWS = sizeof rows / sizeof *rows, OTHERS = 6 };
 
 int main(void) {
   struct CMUnitTest tests[ROWS + OTHERS] = {
@@ -197,6 +212,7 @@ int main(void) {
       [ROWS + 2] = cmocka_unit_test(zeros_inside_are_strays),
       [ROWS + 3] = cmocka_unit_test(another_encoding_is_told_once),
       [ROWS + 4] = cmocka_unit_test(utf16_is_told_once),
+      [ROWS + 5] = cmocka_unit_test(utf16_without_a_mark_is_told_once),
   };
   for (size_t i = 0; i < ROWS; i++)
     tests[i] =

@@ -68,7 +68,9 @@ static const struct row rows[] = {
      "      |   ^~~~~~~~~\n"
      "job.lay:24:3: note: zone `right` breaks laps here\n"
      "   24 |   zone right { arc off; along 67 .. 80 mm }\n"
-     "      |   ^~~~~~~~~~\n"},
+     "      |   ^~~~~~~~~~\n"
+     "help: zones would do that leave the run 8.489 mm, or a shorter `downslope`, or "
+     "`downslope_travel off`, which need less\n"},
     {"no room at the entry", "retract 5 mm", "retract 70 mm",
      "job.lay:20:1: error[E0605]: at the entry of overlay `pocket_wall` the tip cannot keep 73.000 "
      "mm (arc length and retract) from the wall with the head at -90.0 deg\n"

@@ -270,13 +270,35 @@ static void many_blocks_in_one(void **state) {
   run_end(&run);
 }
 
+/* Nobody misses a job, or a name, in a file that was not read. */
+static void utf16_job(void **state) {
+  (void)state;
+  static const char text[] = "\xFF\xFEj\0o\0b\0";
+  struct run run;
+  run_begin(&run);
+  file_write("job.lay", text, sizeof text - 1);
+  run_resolve(&run, NULL, 0);
+  assert_null(run.job);
+  assert_int_equal(diag_error_count(run.diags), 1);
+  assert_non_null(strstr(run.text, "error[E0101]: the file is UTF-16, not UTF-8\n"));
+  run_end(&run);
+
+  run_begin(&run);
+  file_write("wide.lay", text, sizeof text - 1);
+  run_file("job.lay", "use \"rest.lay\"\nuse \"wide.lay\"\n"
+                      "overlay second like band { wall there }\n" JOB);
+  run_resolve(&run, NULL, 0);
+  assert_int_equal(diag_error_count(run.diags), 1);
+  run_end(&run);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(many_blocks_in_one),      cmocka_unit_test(many_names_are_kept_apart),
       cmocka_unit_test(use_under_names),         cmocka_unit_test(use_joined_once),
       cmocka_unit_test(command_line_goes_first), cmocka_unit_test(names_stand_in_any_order),
       cmocka_unit_test(unreadable_job),          cmocka_unit_test(instances_are_limited),
-      cmocka_unit_test(depth_is_limited),
+      cmocka_unit_test(depth_is_limited),        cmocka_unit_test(utf16_job),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

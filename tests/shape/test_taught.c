@@ -526,6 +526,8 @@ static void test_datum_round(void **state) {
   nominal.diameter = 178;
   assert_false(placement_find(&job, REACH, bench.diags, &placement, &fit, &has_fit));
   assert_told(&bench, "E0403", 0, "the touches of `datum` give a diameter of 178.651 mm");
+  assert_string_equal(diag_view_get(bench.diags, 0).help,
+                      "touch again, or write `diameter 178.651 mm` where that is the part's");
   arena_free(bench.arena);
 }
 
