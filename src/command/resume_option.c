@@ -33,8 +33,13 @@ static bool part_read(struct resume_option *option, char *part, char *why, size_
       return true;
     }
   }
-  snprintf(why, size, "--resume does not understand `%s%s%s`", part, value ? "=" : "",
-           value ? value : "");
+  bool is_number = strcmp(part, "layer") == 0 || strcmp(part, "lap") == 0;
+  if (value && (is_number || strcmp(part, "along") == 0))
+    snprintf(why, size, "--resume wants %s as %s; `%s` is none", part,
+             is_number ? "a whole number" : "a length with its unit", value);
+  else
+    snprintf(why, size, "--resume does not understand `%s%s%s`", part, value ? "=" : "",
+             value ? value : "");
   return false;
 }
 

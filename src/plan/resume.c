@@ -10,6 +10,7 @@
  * the slope there is the same as in the whole run. */
 static const double CLEAR_OF_BORDER = 1.0;
 static const double SAME_PLACE = 1e-6; /* mm */
+static const double NEARLY = 0.001;    /* mm, as `locate` rounds the place that it tells */
 
 struct found {
   size_t overlay, layer, path;
@@ -66,6 +67,11 @@ static const char *find(struct arena *arena, const struct plan *plan,
     return arena_format(
         arena, "layer %" PRId64 " of overlay %s has no lap %" PRId64 "; they go from 1 to %" PRId64,
         point->layer, point->overlay, point->lap, laps_most(layer));
+  double round = overlay->contour->perimeter;
+  if (point->along < -NEARLY || point->along > round + NEARLY)
+    return arena_format(
+        arena, "along = %.3f mm lies beyond the wall of overlay %s, which is %.3f mm round",
+        point->along, point->overlay, round);
   if (!place_find(overlay->contour, layer, point->lap, point->along, found))
     return arena_format(arena, "lap %" PRId64 " does not pass along = %.3f mm", point->lap,
                         point->along);

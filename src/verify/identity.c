@@ -177,9 +177,10 @@ void identity_judge(struct judge *judge, const struct source_set *sources,
   char digest[SHA256_TEXT_SIZE];
   finding_judged(judge->findings, CHECK_MODE);
   if (header->mode != judge->mode)
-    finding_fault(judge->findings, CHECK_MODE, FINDING_NO_ROW,
-                  "this is a stream of mode %s; it was taken for mode %s", MODES[header->mode],
-                  MODES[judge->mode]);
+    finding_fault(
+        judge->findings, CHECK_MODE, FINDING_NO_ROW,
+        "this is a stream of mode %s; it was taken for mode %s (--mode %s takes it for one)",
+        MODES[header->mode], MODES[judge->mode], MODES[header->mode]);
   digest_source(sources, job, digest);
   judge_digest(judge, CHECK_SOURCE, header->source_sha256, digest,
                "the stream was made from another revision of these files");

@@ -32,8 +32,37 @@ static void test_refused_on_purpose(void **state) {
   globfree(&found);
 }
 
+/* A wall that no `free` of the envelope leaves. */
+static void test_wall_of_another_shape(void **state) {
+  struct program *program = *state;
+  char path[600];
+  snprintf(path, sizeof path, "%s/away.lay", program->folder);
+  FILE *job = fopen(path, "w");
+  assert_non_null(job);
+  fprintf(job,
+          "use \"%s/shop.lay\"\n"
+          "shape bore round { diameter 120 mm }\n"
+          "shape mouth round { diameter 140 mm }\n"
+          "envelope block { free mouth { depths 0 .. 140 mm } }\n"
+          "overlay clad { wall bore; depths 40 .. 60 mm; procedure steady; overlap 40 %% }\n"
+          "job \"away\" { cell bench; envelope block; at (10, 20, 150) mm; safe_height 40 mm }\n",
+          program->jobs);
+  assert_int_equal(fclose(job), 0);
+  assert_int_equal(program_run(program, "check -q away.lay"), 1);
+  assert_string_equal(
+      program->err,
+      "away.lay:5:1: error[E0708]: check wall-in-envelope does not hold: 10 mm, limit 0.5 mm; wall "
+      "of clad away from the envelope's face at depth 50.000 mm, s = 0.736 mm, x 69.995 y 20.736 "
+      "mm\n"
+      "    5 | overlay clad { wall bore; depths 40 .. 60 mm; procedure steady; overlap 40 % }\n"
+      "      | ^~~~~~~~~~~~\n"
+      "help: at depth 50.000 mm no `free` of the envelope leaves this wall: another shape or other "
+      "`depths` would do\n");
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(test_wall_of_another_shape, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_refused_on_purpose, program_setup, program_teardown)};
   return cmocka_run_group_tests_name("cli refused", tests, NULL, NULL);
 }

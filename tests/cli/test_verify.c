@@ -533,7 +533,9 @@ static const struct fault FAULTS[] = {
      NULL,
      false,
      false,
-     {"mode: this is a stream of mode rehearsal; it was taken for mode weld", NULL}},
+     {"mode: this is a stream of mode rehearsal; it was taken for mode weld (--mode rehearsal "
+      "takes it for one)",
+      NULL}},
     {"a rehearsal that calls itself a weld",
      "--rehearse",
      "",
@@ -547,14 +549,18 @@ static const struct fault FAULTS[] = {
      NULL,
      false,
      false,
-     {"mode: this is a stream of mode weld; it was taken for mode rehearsal", NULL}},
+     {"mode: this is a stream of mode weld; it was taken for mode rehearsal (--mode weld takes it "
+      "for one)",
+      NULL}},
     {"a resumed weld taken for the whole",
      "--resume overlay=ring_wall,layer=1,lap=2,along=100mm",
      "",
      NULL,
      false,
      false,
-     {"mode: this is a stream of mode resume; it was taken for mode weld", NULL}},
+     {"mode: this is a stream of mode resume; it was taken for mode weld (--mode resume takes it "
+      "for one)",
+      NULL}},
 };
 
 /* -- running ---------------------------------------------------------------------------------- */
