@@ -258,7 +258,7 @@ const char *pipeline_outcome(struct arena *arena, const char *job_path, const ch
 }
 
 enum status pipeline_run(const struct request *request) {
-  bool shows = isatty(STDERR_FILENO) && !request->quiet && !request->messages;
+  bool shows = !request->quiet && !request->messages && isatty(STDERR_FILENO);
   struct run run = {.request = request, .arena = arena_new(), .progress = shows ? stderr : NULL};
   enum status status;
 

@@ -27,12 +27,13 @@ struct diag_list *diag_list_new(struct arena *arena, const struct source_set *so
  * full stop, and give what was found and what is wanted with figures and units.
  * The returned record is for diag_note() and diag_help(); never NULL. */
 struct diag *diag_error(struct diag_list *list, enum diag_code code, span at, const char *format,
-                        ...) __attribute__((format(printf, 4, 5)));
+                        ...) __attribute__((format(printf, 4, 5), cold));
 struct diag *diag_warning(struct diag_list *list, enum diag_code code, span at, const char *format,
-                          ...) __attribute__((format(printf, 4, 5)));
+                          ...) __attribute__((format(printf, 4, 5), cold));
 void diag_note(struct diag *diag, span at, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
-void diag_help(struct diag *diag, const char *format, ...) __attribute__((format(printf, 2, 3)));
+    __attribute__((format(printf, 3, 4), cold));
+void diag_help(struct diag *diag, const char *format, ...)
+    __attribute__((format(printf, 2, 3), cold));
 
 size_t diag_error_count(const struct diag_list *list);
 size_t diag_warning_count(const struct diag_list *list);

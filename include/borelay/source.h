@@ -34,9 +34,16 @@ struct source_place {
 };
 
 struct source_set *source_set_new(struct arena *arena);
+/* What tells a file from all others, by whatever path it is reached. */
+struct source_identity {
+  dev_t device;
+  ino_t inode;
+};
+/* False: errno tells why. */
+bool source_identify(const struct source_set *set, const char *path, struct source_identity *is);
 /* Reads a file whole.  Returns its number, or 0 with errno set when it cannot be
- * read (or is larger than 256 MiB: EFBIG). */
-uint32_t source_read(struct source_set *set, const char *path);
+ * read (or is larger than 256 MiB: EFBIG).  is: what it is told by, too; NULL: not wanted. */
+uint32_t source_read(struct source_set *set, const char *path, struct source_identity *is);
 /* The same for text in memory (tests, --set values); the text is copied. */
 uint32_t source_add_text(struct source_set *set, const char *path, const char *text, size_t length);
 /* From now on what stands at `from` is read for the file at path; both are kept. */
@@ -46,12 +53,6 @@ const char *source_bytes_at(const struct source_set *set, const char *path);
 /* From now on `text` is read for the file at path, as if it had been saved; path need not be a file
  * on disk yet.  Both are kept by the caller. */
 void source_unsaved(struct source_set *set, const char *path, const char *text, size_t length);
-/* What tells a file from all others, by whatever path it is reached.  False: errno tells why. */
-struct source_identity {
-  dev_t device;
-  ino_t inode;
-};
-bool source_identify(const struct source_set *set, const char *path, struct source_identity *is);
 uint32_t source_count(const struct source_set *set);
 const struct source *source_get(const struct source_set *set, uint32_t file);
 struct source_place source_place_get(const struct source_set *set, uint32_t file, uint32_t offset);

@@ -85,16 +85,18 @@ static uint32_t add(struct source_set *set, const char *path, const char *text, 
 }
 
 /* One byte more than the file has, so that its end is met before the room's. */
-static size_t first_room(int from) {
-  struct stat status;
-  bool has_size = fstat(from, &status) == 0 && S_ISREG(status.st_mode);
-  bool is_sensible = has_size && status.st_size > 0 && status.st_size <= LARGEST_FILE;
-  return is_sensible ? (size_t)status.st_size + 1 : READ_STEP;
+static size_t first_room(const struct stat *status) {
+  off_t size = S_ISREG(status->st_mode) ? status->st_size : 0;
+  return size > 0 && size <= LARGEST_FILE ? (size_t)size + 1 : READ_STEP;
 }
 
 /* Reads to the end, whatever the size said before: a pipe has none.  NULL: errno tells why. */
-static char *read_whole(struct arena *arena, int from, size_t *length) {
-  size_t room = first_room(from), used = 0;
+static char *read_whole(struct arena *arena, int from, size_t *length, struct source_identity *is) {
+  struct stat status;
+  if (fstat(from, &status) != 0)
+    return NULL;
+  *is = (struct source_identity){status.st_dev, status.st_ino};
+  size_t room = first_room(&status), used = 0;
   char *text = arena_alloc(arena, room + NULS, 1);
   for (;;) {
     ssize_t got = read(from, text + used, room - used);
@@ -169,18 +171,13 @@ static const struct unsaved *unsaved_find(const struct source_set *set, const ch
   return NULL;
 }
 
-uint32_t source_read(struct source_set *set, const char *path) {
-  for (uint32_t i = 0; i < set->count; i++)
-    if (set->files[i].source.is_file && strcmp(set->files[i].source.path, path) == 0)
-      return i + 1;
-  const struct unsaved *unsaved = unsaved_find(set, path);
-  if (unsaved)
-    return add_text(set, path, unsaved->text, unsaved->length, true);
+static uint32_t read_from_disk(struct source_set *set, const char *path,
+                               struct source_identity *is) {
   int from = open(source_bytes_at(set, path), O_RDONLY | O_CLOEXEC);
   if (from < 0)
     return 0;
   size_t length = 0;
-  char *text = read_whole(set->arena, from, &length);
+  char *text = read_whole(set->arena, from, &length, is);
   int why = errno;
   close(from);
   if (!text) {
@@ -188,6 +185,21 @@ uint32_t source_read(struct source_set *set, const char *path) {
     return 0;
   }
   return add(set, path, text, (uint32_t)length, true);
+}
+
+/* The way to the file is gone only once where it has not been read before. */
+uint32_t source_read(struct source_set *set, const char *path, struct source_identity *is) {
+  struct source_identity unasked;
+  uint32_t number = 0;
+  while (number < set->count &&
+         !(set->files[number].source.is_file && strcmp(set->files[number].source.path, path) == 0))
+    number++;
+  const struct unsaved *unsaved = number < set->count ? NULL : unsaved_find(set, path);
+  if (number == set->count && !unsaved)
+    return read_from_disk(set, path, is ? is : &unasked);
+  if (is && !source_identify(set, path, is))
+    return 0;
+  return unsaved ? add_text(set, path, unsaved->text, unsaved->length, true) : number + 1;
 }
 
 uint32_t source_add_text(struct source_set *set, const char *path, const char *text,

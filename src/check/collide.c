@@ -147,7 +147,7 @@ static size_t batch_ready(const struct collide_judge *judge) {
 
 static void piece_add(struct collide_judge *judge, const struct piece *piece) {
   if (judge->count == judge->room) {
-    size_t room = judge->room > 0 ? 2 * judge->room : 8;
+    size_t room = judge->room > 0 ? 2 * judge->room : 16;
     judge->pieces =
         arena_grow(judge->scene->arena, judge->pieces, judge->room, room, sizeof *judge->pieces);
     judge->room = room;

@@ -73,7 +73,8 @@ static void range_bounds(const void *context, double ta, double tb, double *boun
 }
 
 struct range_judge range_begin(const struct scene *scene) {
-  struct range_held *held = arena_room(scene->arena, RANGE_HELD_MOST, sizeof *held);
+  size_t most = is_asked(scene->motion->plan->job->cell) ? RANGE_HELD_MOST : 0;
+  struct range_held *held = arena_room(scene->arena, most, sizeof *held);
   return (struct range_judge){.scene = scene, .held = held, .worst = -HUGE_VAL};
 }
 

@@ -204,7 +204,7 @@ static struct smooth smooth_of(const struct jet_range *range) {
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
                const struct piece *piece, const struct jet_stretch *whole) {
   if (steps->piece_count == steps->piece_room) {
-    size_t room = 2 * steps->piece_room + 4;
+    size_t room = 2 * steps->piece_room + 12;
     steps->pieces =
         arena_grow(steps->arena, steps->pieces, steps->piece_room, room, sizeof *steps->pieces);
     steps->piece_room = room;

@@ -193,7 +193,7 @@ static struct edge part_of(const struct edge *edge, vec2 a, vec2 b) {
 
 static void keep(struct finder *finder, struct edge part) {
   if (finder->kept_count == finder->kept_room) {
-    size_t room = finder->kept_room ? 2 * finder->kept_room : 8;
+    size_t room = finder->kept_room ? 2 * finder->kept_room : 4;
     finder->kept =
         arena_grow(finder->arena, finder->kept, finder->kept_count, room, sizeof *finder->kept);
     finder->kept_room = room;

@@ -21,7 +21,7 @@ static void add(struct builder *builder, struct edge edge) {
   if (edge.a.x == edge.b.x && edge.a.y == edge.b.y)
     return;
   if (loop->count == builder->room) {
-    size_t room = builder->room ? 2 * builder->room : 8;
+    size_t room = builder->room ? 2 * builder->room : 4;
     loop->edges = arena_grow(builder->arena, loop->edges, loop->count, room, sizeof *loop->edges);
     builder->room = room;
   }

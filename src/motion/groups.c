@@ -107,7 +107,7 @@ struct groups groups_make(struct arena *arena, const struct contour *contour, do
   size_t room = 0;
   for (size_t i = 0; i < contour->count; i += groups.items[groups.count++].count) {
     if (groups.count == room) {
-      room = room ? 2 * room : 16;
+      room = room ? 2 * room : 4;
       groups.items = arena_grow(arena, groups.items, groups.count, room, sizeof *groups.items);
     }
     groups.places[i] = (struct seg_place){.group = groups.count};

@@ -242,7 +242,7 @@ static struct track_scratch *scratch_of(struct curve_list *list) {
 
 static struct curve_item *curve_list_add(struct curve_list *list, double q0) {
   if (list->count == list->capacity) {
-    list->capacity = list->capacity ? 2 * list->capacity : 8;
+    list->capacity = list->capacity ? 2 * list->capacity : 4;
     list->items = scratch_grow(list->items, list->capacity, sizeof(struct curve_item));
   }
   struct curve_item *item = &list->items[list->count++];

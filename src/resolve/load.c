@@ -120,12 +120,12 @@ static struct loaded_file *file_find(struct resolver *r, struct source_identity 
 /* The file at path, read and parsed now or before; NULL with errno set. */
 static struct loaded_file *file_load(struct resolver *r, const char *path) {
   struct source_identity identity;
-  if (!source_identify(r->sources, path, &identity))
+  if (r->file_count > 0 && !source_identify(r->sources, path, &identity))
     return NULL;
-  struct loaded_file *file = file_find(r, identity);
+  struct loaded_file *file = r->file_count > 0 ? file_find(r, identity) : NULL;
   if (file)
     return file;
-  uint32_t number = source_read(r->sources, path);
+  uint32_t number = source_read(r->sources, path, &identity);
   if (number == 0)
     return NULL;
   file = arena_alloc(r->arena, 1, sizeof *file);

@@ -87,9 +87,13 @@ static void a_file_is_read_whole(void **state) {
     fputc(i == 100 ? '\0' : 'a' + i % 26, to);
   fclose(to);
   struct told told = told_begin();
-  uint32_t file = source_read(told.sources, path);
+  struct source_identity first = {0}, again = {0}, other = {0};
+  uint32_t file = source_read(told.sources, path, &first);
   assert_int_equal(file, 1);
-  assert_int_equal(source_read(told.sources, path), 1); /* known by its path */
+  assert_int_equal(source_read(told.sources, path, &again), 1); /* known by its path */
+  assert_true(source_identify(told.sources, path, &other));
+  assert_true(first.inode == other.inode && first.device == other.device);
+  assert_true(again.inode == other.inode && again.device == other.device);
   const struct source *source = source_get(told.sources, file);
   assert_int_equal(source->length, 200000);
   for (int i = 0; i < 200000; i++)
@@ -109,7 +113,7 @@ static void eight_nuls_follow(void **state) {
   assert_int_equal(write(fd, text, sizeof text), sizeof text);
   close(fd);
   struct told told = told_begin();
-  assert_int_equal(source_read(told.sources, path), 1);
+  assert_int_equal(source_read(told.sources, path, NULL), 1);
   for (size_t length = 0; length < sizeof text; length++) {
     uint32_t file = source_add_text(told.sources, "a.lay", text, length);
     assert_memory_equal(source_get(told.sources, file)->text + length, "\0\0\0\0\0\0\0\0", 8);
@@ -124,11 +128,11 @@ static void what_cannot_be_read_is_no_file(void **state) {
   (void)state;
   struct told told = told_begin();
   errno = 0;
-  assert_int_equal(source_read(told.sources, "/nowhere/bore.lay"), 0);
+  assert_int_equal(source_read(told.sources, "/nowhere/bore.lay", NULL), 0);
   assert_int_equal(errno, ENOENT);
-  assert_int_equal(source_read(told.sources, "/tmp"), 0);
+  assert_int_equal(source_read(told.sources, "/tmp", NULL), 0);
   assert_int_equal(errno, EISDIR);
-  assert_int_equal(source_read(told.sources, "/dev/zero"), 0); /* has no end */
+  assert_int_equal(source_read(told.sources, "/dev/zero", NULL), 0); /* has no end */
   assert_int_equal(errno, EFBIG);
   assert_int_equal(source_count(told.sources), 0);
   told_end(&told);
