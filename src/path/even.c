@@ -9,6 +9,7 @@
 #include "path/even.h"
 
 #include <math.h>
+#include <string.h>
 
 #include "path/interval.h"
 
@@ -30,19 +31,17 @@ static bool compose(struct cubic f, struct cubic q, struct cubic *made) {
   return cubic_is_linear(q);
 }
 
-bool even_make(const struct piece *piece, struct even *even) {
+bool timed_make(const struct piece *piece, struct timed *timed) {
   const struct curve *curve = &piece->curve;
-  return compose(curve->turn, piece->q, &even->turn) &&
-         compose(curve->head, piece->q, &even->head) && compose(curve->z, piece->q, &even->z) &&
-         (curve->is_line || cubic_is_linear(even->turn)) &&
-         (curve->rho == 0 || is_constant(even->head));
+  return compose(curve->turn, piece->q, &timed->turn) &&
+         compose(curve->head, piece->q, &timed->head) && compose(curve->z, piece->q, &timed->z);
 }
 
-/* A quantity and its derivatives at both ends of a stretch, and over all of it. */
-struct spread {
-  double from[DERIVATIVES], to[DERIVATIVES];
-  struct range all[DERIVATIVES];
-};
+bool timed_is_even(const struct piece *piece, const struct timed *timed) {
+  const struct curve *curve = &piece->curve;
+  return (curve->is_line || cubic_is_linear(timed->turn)) &&
+         (curve->rho == 0 || is_constant(timed->head));
+}
 
 static struct range between(double a, double b) {
   return a < b ? (struct range){a, b} : (struct range){b, a};
@@ -52,40 +51,37 @@ static bool has_one_sign(struct range r) {
   return r.lo >= 0 || r.hi <= 0;
 }
 
-static struct spread spread_linear(struct cubic p, double xa, double xb) {
-  struct spread s = {.from = {cubic_at(p, xa), p.c1}, .to = {cubic_at(p, xb), p.c1}};
-  s.all[0] = between(s.from[0], s.to[0]);
-  s.all[1] = (struct range){p.c1, p.c1};
-  return s;
+static void spread_linear(struct cubic p, double xa, double xb, struct spread *s) {
+  *s = (struct spread){.from = {cubic_at(p, xa), p.c1}, .to = {cubic_at(p, xb), p.c1}};
+  s->all[0] = between(s->from[0], s->to[0]);
+  s->all[1] = (struct range){p.c1, p.c1};
 }
 
-static struct spread spread_over(struct cubic p, double xa, double xb) {
-  if (cubic_is_linear(p))
-    return spread_linear(p, xa, xb);
-  struct spread s;
-  s.from[0] = cubic_at(p, xa);
-  s.to[0] = cubic_at(p, xb);
+void spread_over(struct cubic p, double xa, double xb, struct spread *s) {
+  if (cubic_is_linear(p)) {
+    spread_linear(p, xa, xb, s);
+    return;
+  }
+  s->from[0] = cubic_at(p, xa);
+  s->to[0] = cubic_at(p, xb);
   for (int k = 1; k < DERIVATIVES; k++) {
-    s.from[k] = cubic_derivative(p, xa, k);
-    s.to[k] = cubic_derivative(p, xb, k);
+    s->from[k] = cubic_derivative(p, xa, k);
+    s->to[k] = cubic_derivative(p, xb, k);
   }
   for (int k = 0; k < DERIVATIVES; k++)
-    s.all[k] = between(s.from[k], s.to[k]);
-  if (!has_one_sign(s.all[2])) {
+    s->all[k] = between(s->from[k], s->to[k]);
+  if (!has_one_sign(s->all[2])) {
     double turned = p.c1 - p.c2 * p.c2 / (3 * p.c3); /* c3 = 0 would leave one sign */
-    s.all[1] = (struct range){fmin(s.all[1].lo, turned), fmax(s.all[1].hi, turned)};
+    s->all[1] = (struct range){fmin(s->all[1].lo, turned), fmax(s->all[1].hi, turned)};
   }
-  if (!has_one_sign(s.all[1]))
-    cubic_range(p, xa, xb, &s.all[0].lo, &s.all[0].hi);
-  return s;
+  if (!has_one_sign(s->all[1]))
+    cubic_range(p, xa, xb, &s->all[0].lo, &s->all[0].hi);
 }
 
-static void put(struct jet_stretch *stretch, int axis, const struct spread *s) {
-  for (int k = 0; k < DERIVATIVES; k++) {
-    stretch->from.d[axis][k] = s->from[k];
-    stretch->to.d[axis][k] = s->to[k];
-    stretch->all.d[axis][k] = s->all[k];
-  }
+void spread_put(struct jet_stretch *stretch, int axis, const struct spread *s) {
+  memcpy(stretch->from.d[axis], s->from, sizeof s->from);
+  memcpy(stretch->to.d[axis], s->to, sizeof s->to);
+  memcpy(stretch->all.d[axis], s->all, sizeof s->all);
 }
 
 static void put_scaled(struct jet_stretch *stretch, int axis, const struct spread *s, double by) {
@@ -122,14 +118,16 @@ static void shift(struct jet_stretch *stretch, int axis, double by) {
   stretch->all.d[axis][0].hi += by;
 }
 
-void even_stretch(const struct piece *piece, const struct even *even, double ta, double tb,
+void even_stretch(const struct piece *piece, const struct timed *timed, double ta, double tb,
                   struct jet_stretch *stretch) {
   const struct curve *curve = &piece->curve;
   double xa = ta - piece->t0, xb = tb - piece->t0;
-  struct spread turn = spread_over(even->turn, xa, xb), head = spread_over(even->head, xa, xb);
-  struct spread z = spread_over(even->z, xa, xb);
-  put(stretch, AXIS_Z, &z);
-  put(stretch, AXIS_HEAD, &head);
+  struct spread turn, head, z;
+  spread_over(timed->turn, xa, xb, &turn);
+  spread_over(timed->head, xa, xb, &head);
+  spread_over(timed->z, xa, xb, &z);
+  spread_put(stretch, AXIS_Z, &z);
+  spread_put(stretch, AXIS_HEAD, &head);
   if (curve->is_line) {
     put_scaled(stretch, AXIS_X, &turn, curve->direction.x);
     put_scaled(stretch, AXIS_Y, &turn, curve->direction.y);
@@ -138,7 +136,7 @@ void even_stretch(const struct piece *piece, const struct even *even, double ta,
   }
   vec2 centre = curve->centre;
   if (curve->rho != 0) {
-    struct sincos torch = num_sincos(even->head.c0);
+    struct sincos torch = num_sincos(timed->head.c0);
     centre.x -= curve->rho * torch.cos;
     centre.y -= curve->rho * torch.sin;
   }
@@ -146,11 +144,13 @@ void even_stretch(const struct piece *piece, const struct even *even, double ta,
   shift(stretch, AXIS_Y, centre.y);
 }
 
-void even_motion_bound(const struct piece *piece, const struct even *even, double ta, double tb,
+void even_motion_bound(const struct piece *piece, const struct timed *timed, double ta, double tb,
                        struct motion_bound *bound) {
   double xa = ta - piece->t0, xb = tb - piece->t0;
-  struct spread turn = spread_over(even->turn, xa, xb), head = spread_over(even->head, xa, xb);
-  struct spread z = spread_over(even->z, xa, xb);
+  struct spread turn, head, z;
+  spread_over(timed->turn, xa, xb, &turn);
+  spread_over(timed->head, xa, xb, &head);
+  spread_over(timed->z, xa, xb, &z);
   double rate = turn.from[1],
          turning[2] = {interval_magnitude(head.all[1]), interval_magnitude(head.all[2])};
   for (int k = 1; k <= 2; k++) {

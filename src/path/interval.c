@@ -1,35 +1,37 @@
 /* interval.c - ranges of sine and cosine, of cubics.
  *
- * Cosine over an interval takes its extremes at the ends and at whole multiples of pi inside, where
- * it is +1 or -1; sine is cosine a quarter turn on. */
+ * Both take their extremes at the ends and at whole quarter turns inside, where by turns the one or
+ * the other is +1 or -1. */
 #include "path/interval.h"
 
 #include <math.h>
+#include <stdint.h>
 
-static double least(double a, double b) {
-  return a < b ? a : b;
-}
-static double largest(double a, double b) {
-  return a > b ? a : b;
-}
-
-/* end_lo, end_hi: the function's values at both ends; origin: an angle at which it is +1. */
-static struct range wave_range(struct range a, double end_lo, double end_hi, double origin) {
-  struct range r = {least(end_lo, end_hi), largest(end_lo, end_hi)};
-  double first = ceil((a.lo - origin) / NUM_PI), last = floor((a.hi - origin) / NUM_PI);
-  if (first > last)
-    return r;
-  bool first_even = floor(first / 2) * 2 == first; /* an even multiple of pi: the crest */
-  if (first_even || last > first)
-    r.hi = 1;
-  if (!first_even || last > first)
-    r.lo = -1;
-  return r;
+static struct range between(double a, double b) {
+  return a < b ? (struct range){a, b} : (struct range){b, a};
 }
 
 struct wave_ranges interval_waves_known(struct range a, struct sincos lo, struct sincos hi) {
-  return (struct wave_ranges){wave_range(a, lo.cos, hi.cos, 0),
-                              wave_range(a, lo.sin, hi.sin, NUM_PI / 2)};
+  struct wave_ranges r = {between(lo.cos, hi.cos), between(lo.sin, hi.sin)};
+  double first = ceil(a.lo / (NUM_PI / 2)), last = floor(a.hi / (NUM_PI / 2));
+  if (last - first >= 3)
+    return (struct wave_ranges){{-1, 1}, {-1, 1}};
+  for (double quarter = first; quarter <= last && fabs(quarter) < 0x1p50; quarter++)
+    switch ((int64_t)quarter & 3) {
+    case 0:
+      r.cos.hi = 1;
+      break;
+    case 1:
+      r.sin.hi = 1;
+      break;
+    case 2:
+      r.cos.lo = -1;
+      break;
+    case 3:
+      r.sin.lo = -1;
+      break;
+    }
+  return r;
 }
 
 struct wave_ranges interval_waves(struct range a) {

@@ -9,6 +9,8 @@
  * p1^3 */
 #include "borelay/path.h"
 
+#include "path/wave.h"
+
 enum { JET_COUNT = 4 };
 
 struct series { /* one quantity and its derivatives by time */
@@ -48,18 +50,6 @@ static struct series compose(struct cubic f, struct series q) {
                           g.d[3] * q1 * q1 * q1 + 3 * g.d[2] * q1 * q2 + g.d[1] * q3}};
 }
 
-/* Adds scale (cos p, sin p) and its derivatives. */
-static void add_wave(double scale, struct series p, struct series *x, struct series *y) {
-  struct sincos e = num_sincos(p.d[0]);
-  double p1 = p.d[1], p2 = p.d[2], p3 = p.d[3];
-  double a[JET_COUNT] = {1, 0, -p1 * p1, -3 * p1 * p2};
-  double b[JET_COUNT] = {0, p1, p2, p3 - p1 * p1 * p1};
-  for (int k = 0; k < JET_COUNT; k++) {
-    x->d[k] += scale * (a[k] * e.cos - b[k] * e.sin);
-    y->d[k] += scale * (a[k] * e.sin + b[k] * e.cos);
-  }
-}
-
 static void add_line(vec2 direction, struct series p, struct series *x, struct series *y) {
   for (int k = 0; k < JET_COUNT; k++) {
     x->d[k] += direction.x * p.d[k];
@@ -81,9 +71,9 @@ struct jet piece_jet(const struct piece *piece, double t) {
   if (curve->is_line)
     add_line(curve->direction, turn, &x, &y);
   else
-    add_wave(curve->radius, turn, &x, &y);
+    wave_add(curve->radius, turn.d, num_sincos(turn.d[0]), x.d, y.d);
   if (curve->rho != 0)
-    add_wave(-curve->rho, head, &x, &y);
+    wave_add(-curve->rho, head.d, num_sincos(head.d[0]), x.d, y.d);
   struct jet jet;
   put(&jet, AXIS_X, &x);
   put(&jet, AXIS_Y, &y);

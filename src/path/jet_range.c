@@ -7,13 +7,14 @@
  * range; otherwise the mean value theorem gives d_k(mid) + R [-h/2, h/2].  Both are enclosures,
  * and so is what they have in common.  The overestimate is then of second order in the stretch.
  *
- * Most pieces need none of that: even.c knows theirs exactly. */
+ * Most pieces need none of that: even.c knows theirs exactly, and uneven.c closely. */
 #include "borelay/path.h"
 
 #include <math.h>
 
 #include "path/even.h"
 #include "path/interval.h"
+#include "path/uneven.h"
 
 /* A quantity's ranges and those of its derivatives by time; the fourth serves to tighten the third
  * (with q4 = 0, and the notation of jet.c):
@@ -139,13 +140,8 @@ static void tighten(struct range_series *r, const double *from, const double *mi
   }
 }
 
-void piece_jet_stretch(const struct piece *piece, double ta, double tb,
-                       struct jet_stretch *stretch) {
-  struct even even;
-  if (even_make(piece, &even)) {
-    even_stretch(piece, &even, ta, tb, stretch);
-    return;
-  }
+static void chain_stretch(const struct piece *piece, double ta, double tb,
+                          struct jet_stretch *stretch) {
   struct chain c = chain_ranges(piece, ta, tb, 4);
   struct jet mid = piece_jet(piece, ta + (tb - ta) / 2);
   stretch->from = piece_jet(piece, ta);
@@ -155,6 +151,17 @@ void piece_jet_stretch(const struct piece *piece, double ta, double tb,
     for (int k = 0; k < SERIES_COUNT - 1; k++)
       stretch->all.d[axis][k] = c.axis[axis].d[k];
   }
+}
+
+void piece_jet_stretch(const struct piece *piece, double ta, double tb,
+                       struct jet_stretch *stretch) {
+  struct timed timed;
+  if (!timed_make(piece, &timed))
+    chain_stretch(piece, ta, tb, stretch);
+  else if (timed_is_even(piece, &timed))
+    even_stretch(piece, &timed, ta, tb, stretch);
+  else
+    uneven_stretch(piece, &timed, ta, tb, stretch);
 }
 
 struct jet_range piece_jet_range(const struct piece *piece, double ta, double tb) {
@@ -182,10 +189,10 @@ static double across_bound(const struct curve *curve, const struct chain *c, int
 }
 
 struct motion_bound piece_motion_bound(const struct piece *piece, double ta, double tb) {
-  struct even even;
+  struct timed timed;
   struct motion_bound bound;
-  if (even_make(piece, &even)) {
-    even_motion_bound(piece, &even, ta, tb, &bound);
+  if (timed_make(piece, &timed) && timed_is_even(piece, &timed)) {
+    even_motion_bound(piece, &timed, ta, tb, &bound);
     return bound;
   }
   struct chain c = chain_ranges(piece, ta, tb, 2);
