@@ -1,5 +1,5 @@
 /* axes.c - one search for sixteen quantities: of every axis how far it lies outside its travel
- * (negative inside), and its speed, acceleration and jerk as shares of their limits.
+ * (negative inside), and its speed, acceleration and jerk.
  *
  * The straight between two rows stays between the rows' own places on every axis, so the
  * controller's chords cannot leave a travel that the motion keeps: nothing is added for them. */
@@ -14,7 +14,8 @@ static const double SHARE_TOLERANCE = 0.5 * CHECK_SLACK, PLACE_TOLERANCE = 1e-7;
 static double outside(const struct axis_limits *limits, double least, double largest) {
   if (limits->endless)
     return -HUGE_VAL;
-  return fmax(limits->travel.lo - least, largest - limits->travel.hi);
+  double below = limits->travel.lo - least, above = largest - limits->travel.hi;
+  return below > above ? below : above;
 }
 
 struct axes_context {
@@ -22,20 +23,29 @@ struct axes_context {
   const struct piece *piece;
 };
 
-static double share(const struct axis_limits *limits, int k, double value) {
-  return value / (k == 1 ? limits->speed : k == 2 ? limits->accel : limits->jerk);
+static double limit_of(const struct axis_limits *limits, int k) {
+  return k == 1 ? limits->speed : k == 2 ? limits->accel : limits->jerk;
+}
+
+/* 0; where an end is no number, that: then nothing of the axis is known. */
+static double unknown_of(double least, double largest) {
+  return (least - least) + (largest - largest);
+}
+
+static void values_of(const struct cell *cell, const struct jet *jet, double *values) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    const double *d = jet->d[axis];
+    double unknown = unknown_of(d[0], d[0]);
+    values[4 * axis] = outside(&cell->axis[axis], d[0], d[0]) + unknown;
+    for (int k = 1; k < 4; k++)
+      values[4 * axis + k] = fabs(d[k]) + unknown;
+  }
 }
 
 static void axes_values(const void *context, double t, double *values) {
   const struct axes_context *c = context;
   struct jet jet = piece_jet(c->piece, t);
-  for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    const struct axis_limits *limits = &c->cell->axis[axis];
-    const double *d = jet.d[axis];
-    values[4 * axis] = outside(limits, d[0], d[0]);
-    for (int k = 1; k < 4; k++)
-      values[4 * axis + k] = share(limits, k, fabs(d[k]));
-  }
+  values_of(c->cell, &jet, values);
 }
 
 static double magnitude(struct range r) {
@@ -45,11 +55,11 @@ static double magnitude(struct range r) {
 
 static void bounds_of(const struct cell *cell, const struct jet_range *jet, double *bounds) {
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
-    const struct axis_limits *limits = &cell->axis[axis];
     const struct range *d = jet->d[axis];
-    bounds[4 * axis] = outside(limits, d[0].lo, d[0].hi);
+    double unknown = unknown_of(d[0].lo, d[0].hi);
+    bounds[4 * axis] = outside(&cell->axis[axis], d[0].lo, d[0].hi) + unknown;
     for (int k = 1; k < 4; k++)
-      bounds[4 * axis + k] = share(limits, k, magnitude(d[k]));
+      bounds[4 * axis + k] = magnitude(d[k]) + unknown;
   }
 }
 
@@ -63,10 +73,21 @@ struct axes_judge axes_begin(const struct scene *scene) {
   struct axes_judge judge = {.scene = scene};
   const struct cell *cell = scene->motion->plan->job->cell;
   search_begin(&judge.search, 4 * AXIS_COUNT);
-  for (size_t i = 0; i < judge.search.count; i++)
-    judge.search.tolerance[i] = i % 4 == 0 ? PLACE_TOLERANCE : SHARE_TOLERANCE;
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    double *tolerance = &judge.search.tolerance[4 * axis];
+    tolerance[0] = PLACE_TOLERANCE;
+    for (int k = 1; k < 4; k++)
+      tolerance[k] = SHARE_TOLERANCE * limit_of(&cell->axis[axis], k);
+  }
   judge.steps = steps_begin(scene->arena, cell);
   return judge;
+}
+
+static void look(struct axes_judge *judge, const struct phase *phase, const struct jet *jet,
+                 double t) {
+  double values[SEARCH_MOST];
+  values_of(judge->scene->motion->plan->job->cell, jet, values);
+  search_look(&judge->search, values, t, phase);
 }
 
 static void search_piece(struct axes_judge *judge, const struct phase *phase,
@@ -74,10 +95,12 @@ static void search_piece(struct axes_judge *judge, const struct phase *phase,
   struct axes_context context = {judge->scene->motion->plan->job->cell, piece};
   double bounds[SEARCH_MOST];
   bounds_of(context.cell, &whole->all, bounds);
-  if (search_may_raise(&judge->search, bounds)) {
-    struct subject subject = {axes_values, axes_bounds, &context, phase};
-    search_bounded(&judge->search, &subject, piece->t0, piece->t1, bounds);
-  }
+  if (search_is_settled(&judge->search, bounds))
+    return;
+  look(judge, phase, &whole->from, piece->t0);
+  look(judge, phase, &whole->to, piece->t1);
+  struct subject subject = {axes_values, axes_bounds, &context, phase};
+  search_inside(&judge->search, &subject, piece->t0, piece->t1, bounds);
 }
 
 void axes_piece(struct axes_judge *judge, const struct phase *phase, const struct piece *piece,
@@ -172,14 +195,19 @@ static struct check_result rate_result(const struct axes_judge *judge, int k) {
       {"", ""}, {"mm/s", "deg/s"}, {"mm/s2", "deg/s2"}, {"mm/s3", "deg/s3"}};
   const struct cell *cell = judge->scene->motion->plan->job->cell;
   int axis = AXIS_X;
-  for (int i = AXIS_Y; i < AXIS_COUNT; i++)
-    if (judge->search.best[4 * i + k].value > judge->search.best[4 * axis + k].value)
+  double most = -HUGE_VAL; /* as a share of the limit */
+  for (int i = AXIS_X; i < AXIS_COUNT; i++) {
+    double share = judge->search.best[4 * i + k].value / limit_of(&cell->axis[i], k);
+    if (share > most) {
+      most = share;
       axis = i;
+    }
+  }
   const struct peak *peak = &judge->search.best[4 * axis + k];
-  bool passed = peak->value <= 1 + CHECK_SLACK - SHARE_TOLERANCE;
+  bool passed = most <= 1 + CHECK_SLACK - SHARE_TOLERANCE;
   struct check_result result = finding_at(judge->scene, names[k], peak, passed, AXIS_NAMES[axis]);
-  result.limit = 1 / share(&cell->axis[axis], k, 1) / unit_of(axis);
-  result.worst = peak->value * result.limit;
+  result.limit = limit_of(&cell->axis[axis], k) / unit_of(axis);
+  result.worst = peak->value / unit_of(axis);
   result.unit = units[k][axis == AXIS_HEAD];
   return result;
 }

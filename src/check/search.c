@@ -28,11 +28,15 @@ void search_raise(struct search *search, size_t i, double value, double t,
     search->best[i] = (struct peak){isnan(value) ? HUGE_VAL : value, t, phase};
 }
 
+void search_look(struct search *search, const double *values, double t, const struct phase *phase) {
+  for (size_t i = 0; i < search->count; i++)
+    search_raise(search, i, values[i], t, phase);
+}
+
 static void look(struct search *search, const struct subject *subject, double t) {
   double values[SEARCH_MOST];
   subject->values(subject->context, t, values);
-  for (size_t i = 0; i < search->count; i++)
-    search_raise(search, i, values[i], t, subject->phase);
+  search_look(search, values, t, subject->phase);
 }
 
 double search_room(const struct search *search, const double *bounds) {
@@ -56,12 +60,6 @@ static void take_unknown(struct search *search, const struct subject *subject,
       search_raise(search, i, HUGE_VAL, whole->ta, subject->phase);
 }
 
-static void take_bounds(struct search *search, const struct subject *subject, double t,
-                        const double *bounds) {
-  for (size_t i = 0; i < search->count; i++)
-    search_raise(search, i, bounds[i], t, subject->phase);
-}
-
 static void halve(struct search *search, const struct subject *subject, const struct half *whole,
                   int depth) {
   take_unknown(search, subject, whole);
@@ -70,7 +68,7 @@ static void halve(struct search *search, const struct subject *subject, const st
   double mid = whole->ta + (whole->tb - whole->ta) / 2;
   look(search, subject, mid);
   if (depth == DEEPEST || mid <= whole->ta || mid >= whole->tb) {
-    take_bounds(search, subject, mid, whole->bounds);
+    search_look(search, whole->bounds, mid, subject->phase);
     return;
   }
   struct half halves[2] = {{.ta = whole->ta, .tb = mid}, {.ta = mid, .tb = whole->tb}};
@@ -87,13 +85,20 @@ void search_stretch(struct search *search, const struct subject *subject, double
   search_bounded(search, subject, ta, tb, bounds);
 }
 
+void search_inside(struct search *search, const struct subject *subject, double ta, double tb,
+                   const double *bounds) {
+  if (search_is_settled(search, bounds))
+    return;
+  struct half whole = {.ta = ta, .tb = tb};
+  memcpy(whole.bounds, bounds, search->count * sizeof *bounds);
+  halve(search, subject, &whole, 0);
+}
+
 void search_bounded(struct search *search, const struct subject *subject, double ta, double tb,
                     const double *bounds) {
   look(search, subject, ta);
   look(search, subject, tb);
-  struct half whole = {.ta = ta, .tb = tb};
-  memcpy(whole.bounds, bounds, search->count * sizeof *bounds);
-  halve(search, subject, &whole, 0);
+  search_inside(search, subject, ta, tb, bounds);
 }
 
 bool search_is_settled(const struct search *search, const double *bounds) {

@@ -41,6 +41,11 @@ void search_stretch(struct search *search, const struct subject *subject, double
 /* The same, the bounds over the whole of it being known. */
 void search_bounded(struct search *search, const struct subject *subject, double ta, double tb,
                     const double *bounds);
+/* What is known at one instant. */
+void search_look(struct search *search, const double *values, double t, const struct phase *phase);
+/* The same as search_bounded() where both ends were looked at. */
+void search_inside(struct search *search, const struct subject *subject, double ta, double tb,
+                   const double *bounds);
 /* By how many tolerances the bounds leave room for more than the best; <= 1: none worth a search.
  */
 double search_room(const struct search *search, const double *bounds);

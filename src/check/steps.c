@@ -143,7 +143,7 @@ static double worth_of(const struct steps *steps, int axis, int k, const struct 
   double tick = steps->cell->tick, worth = smooth->d[axis][k] + cost->d[k];
   if (k == 3)
     worth = fmax(worth, step->size[axis][2] / tick + step->size[axis][1] / (tick * tick));
-  return worth / limit_of(&steps->cell->axis[axis], k);
+  return worth;
 }
 
 static const double SURE = 1 + 1e-9; /* for rounding */

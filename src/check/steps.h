@@ -51,7 +51,7 @@ struct steps {
 
 struct steps steps_begin(struct arena *arena, const struct cell *cell);
 /* The next piece in time; whole: over all of it.  search->best[4 * axis + k], k = 1 ..
- * 3, as a share of the axis's speed, acceleration and jerk, rises to what steps make of it. */
+ * 3, the axis's speed, acceleration and jerk, rises to what steps make of it. */
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
                const struct piece *piece, const struct jet_stretch *whole);
 /* All of a stretch at once that is gone along without a step, longer than 3 T; false: a step may

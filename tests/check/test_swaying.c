@@ -197,12 +197,11 @@ static void judge_as_all_pieces_show(const struct cell *cell, const struct seen 
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
     const struct axis_limits *l = &cell->axis[axis];
     const double limit[4] = {0, l->speed, l->accel, l->jerk};
+    const struct peak *told_of = &judges->axes.search.best[4 * axis];
     for (int k = 1; k < 4; k++)
-      assert_true(judges->axes.search.best[4 * axis + k].value >=
-                  seen->rate[axis][k] / limit[k] - 1e-6);
+      assert_true(told_of[k].value / limit[k] >= seen->rate[axis][k] / limit[k] - 1e-6);
     /* Nothing steps in velocity. */
-    assert_true(judges->axes.search.best[4 * axis + 1].value <=
-                seen->rate[axis][1] / limit[1] + 1e-4);
+    assert_true(told_of[1].value / limit[1] <= seen->rate[axis][1] / limit[1] + 1e-4);
   }
 }
 
