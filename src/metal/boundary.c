@@ -4,10 +4,12 @@
  * along it, so its middle tells which loops hold its left and its right side; loops that run along
  * it change sides together with it.  It bounds the metal when just one side is metal.
  *
- * A loop of many edges that meets no other is all of it boundary, or none: its own tree, made once,
- * serves every cross-section. */
+ * Loops of the same edges, as of a bore and its wall, run along each other everywhere and need no
+ * cuts.  A loop of many edges that meets no other is all of it boundary, or none: its own tree,
+ * made once, serves every cross-section. */
 #include "metal/boundary.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "borelay/arena.h"
@@ -29,8 +31,8 @@ struct cuts {
 
 struct listed { /* an edge and its loop */
   const struct edge *edge;
-  size_t loop, order;
-  bool meets; /* an edge of another loop */
+  size_t loop;
+  bool meets; /* an edge of another loop, not one of the same edges */
   struct cuts cuts;
 };
 
@@ -39,16 +41,44 @@ struct finder {
   const struct section_loop *loops;
   size_t loop_count;
   bool background;
-  struct listed *few; /* the edges of loops that are not many */
-  size_t few_count;
-  struct listed **many; /* of each loop that is: its edges once one of them is cut, else NULL */
-  bool *left, *right;   /* scratch, one for each loop */
+  struct listed **lists; /* of each loop: its edges; of one of many NULL until one of them is cut */
+  size_t *alike;         /* of each loop: the first of the same edges; itself where there is none */
+  size_t few_count;      /* edges of all loops that are not many */
+  bool *left, *right;    /* scratch, one for each loop */
   struct edge *kept;
   size_t kept_count, kept_room;
 };
 
 static bool is_many(const struct finder *finder, size_t loop) {
   return finder->loops[loop].loop.whole != NULL;
+}
+
+/* -- loops of the same edges ---------------------------------------------------- */
+
+static bool same_point(vec2 p, vec2 q) {
+  return p.x == q.x && p.y == q.y;
+}
+
+static bool same_edge(const struct edge *e, const struct edge *f) {
+  return same_point(e->a, f->a) && same_point(e->b, f->b) && same_point(e->centre, f->centre) &&
+         e->radius == f->radius && e->turn == f->turn;
+}
+
+static bool same_edges(const struct loop *p, const struct loop *q) {
+  if (p->count != q->count || !same_point(p->box.lo, q->box.lo) ||
+      !same_point(p->box.hi, q->box.hi))
+    return false;
+  for (size_t i = 0; i < p->count; i++)
+    if (!same_edge(&p->edges[i], &q->edges[i]))
+      return false;
+  return true;
+}
+
+static size_t alike_find(const struct section_loop *loops, size_t loop) {
+  for (size_t i = 0; i < loop; i++)
+    if (same_edges(&loops[i].loop, &loops[loop].loop))
+      return i;
+  return loop;
 }
 
 /* -- cutting ------------------------------------------------------------------ */
@@ -82,41 +112,57 @@ static int by_place(const void *a, const void *b) {
   return p->order < q->order ? -1 : p->order > q->order;
 }
 
+/* Of two circles about one centre. */
+static bool are_rings(const struct edge *e, const struct edge *f) {
+  return e->radius > 0 && f->radius > 0 && same_point(e->centre, f->centre) &&
+         fabs(e->radius - f->radius) > together;
+}
+
 static size_t meetings(const struct edge *e, const struct edge *f, vec2 points[EDGE_MEET_MOST]) {
+  if (are_rings(e, f))
+    return 0;
   if (edge_is_off_box(e, f->box, together) || edge_is_off_box(f, e->box, together))
     return 0;
   return edge_meet(e, f, together, points);
 }
 
 static int by_left_end(const void *a, const void *b) {
-  const struct listed *p = a, *q = b;
+  const struct listed *p = *(struct listed *const *)a, *q = *(struct listed *const *)b;
   double x = p->edge->box.lo.x, y = q->edge->box.lo.x;
   if (x != y)
     return x < y ? -1 : 1;
-  return p->order < q->order ? -1 : p->order > q->order;
+  return p < q ? -1 : p > q; /* of one array */
 }
 
-/* What few edges there are, with one another: a sweep over x. */
-static void cut_few(struct finder *finder) {
-  struct listed *list = finder->few;
+/* The edges of loops that are not many. */
+static struct listed **few_list(const struct finder *finder) {
+  struct listed **list = arena_alloc(finder->arena, finder->few_count + 1, sizeof(struct listed *));
+  size_t count = 0;
+  for (size_t i = 0; i < finder->loop_count; i++)
+    for (size_t k = 0; !is_many(finder, i) && k < finder->loops[i].loop.count; k++)
+      list[count++] = &finder->lists[i][k];
+  return list;
+}
+
+/* With one another: a sweep over x. */
+static void cut_few(struct finder *finder, struct listed **list) {
   qsort(list, finder->few_count, sizeof *list, by_left_end);
   for (size_t i = 0; i < finder->few_count; i++) {
-    double reach = list[i].edge->box.hi.x + together;
-    for (size_t j = i + 1; j < finder->few_count && list[j].edge->box.lo.x <= reach; j++) {
+    double reach = list[i]->edge->box.hi.x + together;
+    for (size_t j = i + 1; j < finder->few_count && list[j]->edge->box.lo.x <= reach; j++) {
       vec2 points[EDGE_MEET_MOST];
       size_t count = 0;
-      if (list[i].loop != list[j].loop)
-        count = meetings(list[i].edge, list[j].edge, points);
+      if (finder->alike[list[i]->loop] != finder->alike[list[j]->loop])
+        count = meetings(list[i]->edge, list[j]->edge, points);
       for (size_t k = 0; k < count; k++)
-        cut_both(finder, &list[i], &list[j], points[k]);
+        cut_both(finder, list[i], list[j], points[k]);
     }
   }
 }
 
-/* An edge of a loop that is many. */
 static struct listed *listed_of(struct finder *finder, size_t loop, size_t edge) {
   const struct loop *of = &finder->loops[loop].loop;
-  struct listed **list = &finder->many[loop];
+  struct listed **list = &finder->lists[loop];
   if (!*list) {
     *list = arena_alloc(finder->arena, of->count, sizeof **list);
     for (size_t i = 0; i < of->count; i++)
@@ -144,15 +190,17 @@ static void cut_many(struct finder *finder, size_t loop, struct listed *item, si
 }
 
 static void cut_all(struct finder *finder) {
-  cut_few(finder);
+  struct listed **few = few_list(finder);
+  cut_few(finder, few);
   for (size_t i = 0; i < finder->loop_count; i++) {
     if (!is_many(finder, i))
       continue;
     for (size_t k = 0; k < finder->few_count; k++)
-      cut_many(finder, i, &finder->few[k], 0, 0);
+      cut_many(finder, i, few[k], 0, 0);
     for (size_t j = i + 1; j < finder->loop_count; j++)
-      for (size_t k = 0; is_many(finder, j) && k < finder->loops[j].loop.count; k++)
-        cut_many(finder, i, NULL, j, k);
+      if (is_many(finder, j) && finder->alike[i] != finder->alike[j])
+        for (size_t k = 0; k < finder->loops[j].loop.count; k++)
+          cut_many(finder, i, NULL, j, k);
   }
 }
 
@@ -235,11 +283,11 @@ static bool keep_whole(struct finder *finder, size_t loop, struct boundary *boun
 }
 
 /* Edges in a row that meet nothing bound metal all alike: one in a few is asked. */
-static void keep_many(struct finder *finder, size_t loop, struct boundary *boundary) {
+static void keep_loop(struct finder *finder, size_t loop, struct boundary *boundary) {
   enum { ASK_EVERY = 16 };
   enum bounds bounds = BOUNDS_NOTHING;
   size_t like = 0; /* so many edges before this one are known to be like it unless it meets */
-  if (!finder->many[loop] && keep_whole(finder, loop, boundary))
+  if (is_many(finder, loop) && !finder->lists[loop] && keep_whole(finder, loop, boundary))
     return;
   for (size_t k = 0; k < finder->loops[loop].loop.count; k++) {
     const struct listed *item = listed_of(finder, loop, k);
@@ -260,19 +308,26 @@ static void keep_many(struct finder *finder, size_t loop, struct boundary *bound
 
 static struct finder finder_make(struct arena *arena, const struct section_loop *loops,
                                  size_t count, bool background) {
-  struct finder finder = {
-      .arena = arena, .loops = loops, .loop_count = count, .background = background};
-  size_t room = 0, order = 0;
-  for (size_t i = 0; i < count; i++)
-    room += is_many(&finder, i) ? 0 : loops[i].loop.count;
-  finder.few = arena_alloc(arena, room + 1, sizeof *finder.few);
-  finder.many = arena_alloc(arena, count + 1, sizeof(struct listed *));
-  finder.left = arena_alloc(arena, count + 1, sizeof *finder.left);
-  finder.right = arena_alloc(arena, count + 1, sizeof *finder.right);
-  for (size_t i = 0; i < count; i++)
-    for (size_t k = 0; !is_many(&finder, i) && k < loops[i].loop.count; k++, order++)
-      finder.few[finder.few_count++] =
-          (struct listed){.edge = &loops[i].loop.edges[k], .loop = i, .order = order};
+  struct finder finder = {.arena = arena,
+                          .loops = loops,
+                          .loop_count = count,
+                          .background = background,
+                          .lists = arena_alloc(arena, count + 1, sizeof(struct listed *)),
+                          .alike = arena_alloc(arena, count + 1, sizeof *finder.alike),
+                          .left = arena_alloc(arena, count + 1, sizeof *finder.left),
+                          .right = arena_alloc(arena, count + 1, sizeof *finder.right)};
+  for (size_t i = 0; i < count; i++) {
+    finder.alike[i] = alike_find(loops, i);
+    finder.few_count += is_many(&finder, i) ? 0 : loops[i].loop.count;
+  }
+  struct listed *few = arena_alloc(arena, finder.few_count + 1, sizeof *few);
+  for (size_t i = 0; i < count; i++) {
+    if (is_many(&finder, i))
+      continue;
+    finder.lists[i] = few;
+    for (size_t k = 0; k < loops[i].loop.count; k++)
+      *few++ = (struct listed){.edge = &loops[i].loop.edges[k], .loop = i};
+  }
   return finder;
 }
 
@@ -282,11 +337,8 @@ struct boundary boundary_find(struct arena *arena, const struct section_loop *lo
                                   arena_alloc(arena, count + 1, sizeof(const struct edge_tree *))};
   struct finder finder = finder_make(arena, loops, count, background);
   cut_all(&finder);
-  for (size_t i = 0; i < finder.few_count; i++)
-    keep_parts(&finder, &finder.few[i]);
   for (size_t i = 0; i < count; i++)
-    if (is_many(&finder, i))
-      keep_many(&finder, i, &boundary);
+    keep_loop(&finder, i, &boundary);
   boundary.parts = edge_tree_make(arena, finder.kept, finder.kept_count);
   return boundary;
 }

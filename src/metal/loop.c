@@ -79,7 +79,11 @@ static vec2 moved(const struct contour_seg *seg, vec2 p, double thickness) {
  * that it is whole in. */
 enum { MANY = 64 };
 
+enum { FEW = 16 }; /* edges that are looked at sooner than a tree of them */
+
 static void trees_make(struct arena *arena, struct loop *loop) {
+  if (loop->count <= FEW)
+    return;
   struct box *boxes = arena_alloc(arena, loop->count + 1, sizeof *boxes);
   for (size_t i = 0; i < loop->count; i++)
     boxes[i] = loop->edges[i].box;
@@ -149,8 +153,6 @@ static int winding_of(const struct edge *edge, vec2 p) {
     return 0;
   return edge->b.y > edge->a.y ? 1 : -1;
 }
-
-enum { FEW = 16 }; /* edges that are looked at sooner than a tree of them */
 
 void loop_walk_begin(struct loop_walk *walk, const struct loop *loop, const struct edge *beside,
                      double reach) {

@@ -10,7 +10,7 @@ struct loop {
   struct edge *edges;
   size_t count;
   struct box box;
-  struct box_tree tree;          /* of the edges' boxes */
+  struct box_tree tree;          /* of the edges' boxes; of few edges none */
   const struct edge_tree *whole; /* of all edges where there are many; else NULL */
 };
 

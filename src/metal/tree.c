@@ -23,6 +23,8 @@ struct edge_tree edge_tree_of(struct arena *arena, const struct edge *edges, siz
                            .boxes = boxes};
   for (size_t i = 0; i < count; i++)
     tree.edges[i] = edges[boxes.order[i]];
+  if (boxes.node_count <= 1)
+    return tree;
   tree.strips = arena_alloc(arena, boxes.node_count + 1, sizeof *tree.strips);
   strips_make(&tree);
   return tree;
@@ -84,6 +86,8 @@ static bool leaf_stays_off(const struct edge_tree *tree, const struct box_node *
 bool edge_tree_stays_off(const struct edge_tree *tree, const struct metal_region *region,
                          double distance) {
   size_t stack[BOX_TREE_DEPTH], height = 0;
+  if (tree->boxes.node_count == 1)
+    return leaf_stays_off(tree, &tree->boxes.nodes[0], region, distance);
   if (tree->edge_count)
     stack[height++] = 0;
   while (height > 0) {

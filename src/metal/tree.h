@@ -12,7 +12,8 @@ struct edge_tree {
   struct edge *edges;
   size_t edge_count;
   struct box_tree boxes;
-  struct strip *strips; /* one for each node of the tree: all of its edges lie in it */
+  struct strip *strips; /* one for each node of the tree: all of its edges lie in it; of few edges,
+                           which are one node, none */
 };
 
 /* Of a copy of the edges, in the tree's order. */

@@ -170,6 +170,22 @@ static void test_free_and_solid_of_one_contour(void **state) {
   arena_free(arena);
 }
 
+/* Of one length and width, with other corners: each side of the wider one is cut where the other's
+ * leaves it. */
+static void test_solid_around_a_free_of_one_box(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, false, hand_rectangle(arena, "pad", (vec2){0, 0}, 60, 40, 5, 0), -50, -10);
+  hand_volume(&scene, true, hand_rectangle(arena, "hole", (vec2){0, 0}, 60, 40, 15, 0), -50, -10);
+  const struct metal *metal = metal_make(arena, &scene.plan, no_clad);
+  assert_true(metal_contains(metal, (vec3){27, 17, 45}));
+  assert_close(point(metal, 0, 21, 45), sqrt(15 * 15 + 1), 1e-6, 0);
+  assert_close(point(metal, 31, 0, 45), sqrt(5 * 5 + 1), 1e-6, 0);
+  arena_free(arena);
+}
+
 static void test_no_volume(void **state) {
   (void)state;
   struct arena *arena = arena_new();
@@ -289,7 +305,7 @@ static void test_clad_on_bends_of_both_senses(void **state) {
 int main(void) {
   enum { STADIUMS = sizeof stadium_cases / sizeof *stadium_cases };
   enum { HEADS = sizeof head_cases / sizeof *head_cases };
-  struct CMUnitTest tests[STADIUMS + HEADS + 7];
+  struct CMUnitTest tests[STADIUMS + HEADS + 8];
   size_t n = 0;
   for (size_t i = 0; i < STADIUMS; i++)
     tests[n++] = (struct CMUnitTest){stadium_cases[i].name, test_stadium, NULL, NULL,
@@ -300,6 +316,7 @@ int main(void) {
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_no_numbers);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_stacked_bores_have_no_floor_between);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_free_and_solid_of_one_contour);
+  tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_solid_around_a_free_of_one_box);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_no_volume);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_clad_on_a_round);
   tests[n++] = (struct CMUnitTest)cmocka_unit_test(test_clad_steps_at_a_joint);
