@@ -67,6 +67,10 @@ struct metal_hit metal_distance_segment(const struct metal *metal, vec3 a, vec3 
  * times the heights z_lo <= z <= z_hi.  Exact but for rounding (1e-9). */
 struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 b, double radius,
                                         double z_lo, double z_hi);
+/* True only if such a solid is at least `distance` (> 0) from metal.  Quickly told, of each
+ * cross-section by one disc without metal; false also where that is not enough. */
+bool metal_upright_stays_off(const struct metal *metal, vec2 a, vec2 b, double radius, double z_lo,
+                             double z_hi, double distance);
 /* A level region that holds all that a part sweeps, within the box lo .. hi: of a ring every point
  * between `inner` and `outer` mm from the centre that lies within the box; or a rectangle, which
  * may be flat, none of it farther than `outer` from the centre. */

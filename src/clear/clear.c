@@ -55,12 +55,20 @@ struct leg {
   bool is_told; /* its places and rates are numbers */
 };
 
+/* Beyond half of what has a sine the sum of two angles may tell no direction (num.h), and a line's
+ * places are so small anyway. */
+static const double ANGLE_MOST = 5e8;
+
+static bool has_directions(struct range range) {
+  return fabs(range.lo) <= ANGLE_MOST && fabs(range.hi) <= ANGLE_MOST;
+}
+
 /* Where the centre of a guide is no number no look has a place, which src/metal takes for metal. */
 static bool are_numbers(const struct passage *passage, const struct swath *swath,
                         const struct chord *rough) {
-  double places = swath->turn.lo + swath->turn.hi + swath->inner.lo + swath->inner.hi +
-                  swath->z.lo + swath->z.hi;
-  return isfinite(passage->qa + passage->qb + places + rough->level + rough->turning);
+  return has_directions(swath->turn) && has_directions(swath->inner) &&
+         isfinite(passage->qa + passage->qb + swath->z.lo + swath->z.hi + rough->level +
+                  rough->turning);
 }
 
 enum { LEGS_MOST = 64 };
@@ -153,18 +161,25 @@ static void leg_seek(struct journey *journey, const struct leg *leg, follower_se
       follower_seek(&closer, &journey->followers[i]);
 }
 
-/* Of the followers those whom the sweep of a swath does not settle. */
+/* Of the followers those whom a swath does not settle, first quickly, then closely. */
 static follower_set swath_unsettled(struct journey *journey, const struct swath *swath,
                                     const struct chord *dearest, follower_set left) {
-  struct sweep sweep = sweep_of(swath);
-  for (size_t i = 0; i < journey->follower_count; i++) {
-    struct follower *follower = &journey->followers[i];
-    double cost = chord_cost(dearest, follower->part.lever);
-    if (!(left >> i & 1) ||
-        !seek_is_swept(&sweep, &follower->part, follower->ask->metal, cost, follower->ask->worst))
-      continue;
-    left &= ~(1U << i);
-    follower->known.any = false;
+  struct sweep sweep;
+  for (int closely = 0; closely < 2 && left != 0; closely++) {
+    if (closely)
+      sweep = sweep_of(swath);
+    for (size_t i = 0; i < journey->follower_count; i++) {
+      struct follower *follower = &journey->followers[i];
+      const struct part *part = &follower->part;
+      const struct clear_ask *ask = follower->ask;
+      double cost = chord_cost(dearest, part->lever);
+      if (!(left >> i & 1) ||
+          !(closely ? seek_is_swept(&sweep, part, ask->metal, cost, ask->worst)
+                    : seek_is_passed(swath, part, ask->metal, cost, ask->worst)))
+        continue;
+      left &= ~(1U << i);
+      follower->known.any = false;
+    }
   }
   return left;
 }

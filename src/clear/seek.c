@@ -23,15 +23,30 @@ static double worth(const struct judge *judge, double distance) {
   return fmax(0, distance - radius_of(judge->part) - judge->cost);
 }
 
+/* What a distance of the part's axis comes to that is no worse than the worst; of no use where no
+ * metal was found yet, or the part meets it. */
+static double asked(const struct part *part, double cost, const struct clear_result *worst) {
+  return worst->distance + cost + radius_of(part);
+}
+
+bool seek_is_passed(const struct swath *swath, const struct part *part, const struct metal *metal,
+                    double cost, const struct clear_result *worst) {
+  if (!(worst->distance > 0) || isinf(worst->distance))
+    return worst->distance <= 0;
+  return swath_stays_off(swath, part, metal, asked(part, cost, worst));
+}
+
 bool seek_is_swept(const struct sweep *sweep, const struct part *part, const struct metal *metal,
                    double cost, const struct clear_result *worst) {
   if (!(worst->distance > 0) || isinf(worst->distance))
     return worst->distance <= 0;
-  return sweep_stays_off(sweep, part, metal, worst->distance + cost + radius_of(part));
+  return sweep_stays_off(sweep, part, metal, asked(part, cost, worst));
 }
 
 static bool is_swept(const struct judge *judge, double qa, double qb) {
   struct swath swath = swath_of(&judge->by_place.curve, qa, qb);
+  if (seek_is_passed(&swath, judge->part, judge->metal, judge->cost, judge->worst))
+    return true;
   struct sweep sweep = sweep_of(&swath);
   return seek_is_swept(&sweep, judge->part, judge->metal, judge->cost, judge->worst);
 }

@@ -31,6 +31,9 @@ struct stretch { /* of a passage, and what serves all parts */
 
 /* Whether the part stays farther off than the worst so far all through the swath, whose chords cost
  * no more than `cost`; told without a look. */
+bool seek_is_passed(const struct swath *swath, const struct part *part, const struct metal *metal,
+                    double cost, const struct clear_result *worst);
+/* The same, more closely. */
 bool seek_is_swept(const struct sweep *sweep, const struct part *part, const struct metal *metal,
                    double cost, const struct clear_result *worst);
 /* The part counts as in metal from the passage's beginning on: for want of numbers. */

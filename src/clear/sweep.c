@@ -1,4 +1,4 @@
-/* sweep.c - a region that holds all that a part sweeps over a stretch of a piece.
+/* sweep.c - regions that hold all that a part sweeps over a stretch of a piece.
  *
  * With e(a) the unit vector at angle a and R(a) the turn by it, a part's point at `local` is
  *     c + radius e(turn) - rho e(head) + R(head) local
@@ -57,6 +57,33 @@ void swath_add(struct swath *swath, const struct swath *other) {
   range_add(&swath->turn, other->turn);
   range_add(&swath->inner, (struct range){other->inner.lo + turns, other->inner.hi + turns});
   range_add(&swath->z, other->z);
+}
+
+/* On an arc the head's axis lies within this of the centre: | radius e(turn) - rho e(head) | is
+ * least where both point the same way, and grows by no more than |rho| times the angle between. */
+static double axis_from_centre(const struct swath *swath) {
+  double radius = swath->guide->radius, rho = swath->guide->rho;
+  double turns = floor(swath->inner.lo / NUM_TURN + 0.5) * NUM_TURN;
+  double apart = fmax(fabs(swath->inner.lo - turns), fabs(swath->inner.hi - turns));
+  return fmin(fabs(radius) + fabs(rho), fabs(radius - rho) + fabs(rho) * apart);
+}
+
+/* The part's points lie within its lever of the head's axis. */
+bool swath_stays_off(const struct swath *swath, const struct part *part, const struct metal *metal,
+                     double distance) {
+  const struct curve *guide = swath->guide;
+  vec2 from = guide->centre, to = guide->centre;
+  double reach = part->lever + (part->kind == CLEAR_BODY ? part->radius : 0);
+  if (guide->is_line) {
+    from = vec2_add(from, vec2_scale(guide->direction, swath->turn.lo));
+    to = vec2_add(to, vec2_scale(guide->direction, swath->turn.hi));
+    reach += fabs(guide->rho);
+  } else {
+    reach += axis_from_centre(swath);
+  }
+  return metal_upright_stays_off(metal, from, to, reach,
+                                 swath->z.lo + fmin(part->from.z, part->to.z),
+                                 swath->z.hi + fmax(part->from.z, part->to.z), distance);
 }
 
 struct sweep sweep_of(const struct swath *swath) {

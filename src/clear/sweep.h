@@ -16,6 +16,12 @@ struct swath swath_of(const struct curve *curve, double qa, double qb);
 bool swath_joins(const struct swath *a, const struct swath *b);
 void swath_add(struct swath *swath, const struct swath *other);
 
+/* True only if the part's axis (a body: the body), at every shift, stays at least `distance` (> 0)
+ * off metal all through a swath whose angles tell directions; quickly told, from one upright solid
+ * that holds all it sweeps. */
+bool swath_stays_off(const struct swath *swath, const struct part *part, const struct metal *metal,
+                     double distance);
+
 /* A swath and what serves all parts. */
 struct sweep {
   struct swath swath;
@@ -23,8 +29,7 @@ struct sweep {
 };
 struct sweep sweep_of(const struct swath *swath);
 
-/* True only if the part's axis (a body: the body), at every shift, stays at least `distance` (> 0)
- * off metal all through the swath.  False also where that takes a closer look. */
+/* The same, more closely; false also where that takes a look. */
 bool sweep_stays_off(const struct sweep *sweep, const struct part *part, const struct metal *metal,
                      double distance);
 

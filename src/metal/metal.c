@@ -99,18 +99,63 @@ struct metal_hit metal_distance_upright(const struct metal *metal, vec2 a, vec2 
   return slab_hit(metal->plan, nearest.stack, nearest.slab, nearest.found, p, z, nearest.distance);
 }
 
+/* -- what stays off ------------------------------------------------------------- */
+
+/* How far off a slab's metal that much has to stay level which is to stay `distance` off it, at
+ * heights z_lo .. z_hi; 0: it is high enough over it, or deep enough below. */
+static double slab_level(const struct slab *slab, double z_lo, double z_hi, double distance) {
+  double gap = slab_gap(slab, z_lo, z_hi);
+  if (gap >= distance)
+    return 0;
+  return gap > 0 ? sqrt((distance - gap) * (distance + gap)) : distance;
+}
+
+/* Slabs from..: whether the disc without metal of each is wide enough. */
+static bool stack_is_open(const struct stack *stack, size_t from, const struct upright *solid,
+                          double distance) {
+  for (size_t i = slabs_up_to(stack, from, solid->z_lo - distance); i < stack->count; i++) {
+    const struct slab *slab = &stack->slabs[i];
+    double level = slab_level(slab, solid->z_lo, solid->z_hi, distance);
+    if (level == 0 && slab->z_lo > solid->z_hi)
+      return true;
+    if (level > 0 && !section_is_open(slab->section, solid->a, solid->b, solid->radius + level))
+      return false;
+  }
+  return true;
+}
+
+bool metal_upright_stays_off(const struct metal *metal, vec2 a, vec2 b, double radius, double z_lo,
+                             double z_hi, double distance) {
+  struct upright solid = {a, b, radius, z_lo, z_hi};
+  if (!isfinite(a.x + a.y + b.x + b.y + radius + z_lo + z_hi + distance))
+    return false;
+  const struct stack *home = metal_stack_at(metal, a);
+  if (!stack_is_open(home, 0, &solid, distance))
+    return false;
+  if (!metal->sites.any_stands)
+    return true;
+  struct site_walk walk;
+  size_t site;
+  site_walk_begin(&walk, &metal->sites, box_of(a, b));
+  while (site_walk_next(&walk, distance + radius, &site)) {
+    const struct stack *stack = &metal->stacks[site];
+    if (metal->sites.items[site].stands && stack != home &&
+        !stack_is_open(stack, stack->upper, &solid, distance))
+      return false;
+  }
+  return true;
+}
+
 static bool stack_stays_off(const struct stack *stack, size_t from,
                             const struct metal_region *region, struct upright heights,
                             double distance) {
   struct known_off known = {.next = 0};
   for (size_t i = slabs_up_to(stack, from, heights.z_lo - distance); i < stack->count; i++) {
-    double gap = slab_gap(&stack->slabs[i], heights.z_lo, heights.z_hi);
-    if (gap >= distance && stack->slabs[i].z_lo > heights.z_hi)
-      break;
-    if (gap >= distance)
-      continue;
-    double level = gap > 0 ? sqrt((distance - gap) * (distance + gap)) : distance;
-    if (!section_stays_off(stack->slabs[i].section, region, level + heights.radius, &known))
+    const struct slab *slab = &stack->slabs[i];
+    double level = slab_level(slab, heights.z_lo, heights.z_hi, distance);
+    if (level == 0 && slab->z_lo > heights.z_hi)
+      return true;
+    if (level > 0 && !section_stays_off(slab->section, region, level + heights.radius, &known))
       return false;
   }
   return true;

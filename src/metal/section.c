@@ -13,6 +13,8 @@ struct section {
   size_t loop_count;
   bool background;
   struct boundary boundary;
+  vec2 middle; /* of the first free loop */
+  double open; /* mm, no metal is nearer to it; INFINITY: there is none at all */
 };
 
 bool section_is_metal(const struct section_loop *loops, size_t count, bool background,
@@ -93,18 +95,6 @@ vec2 section_beside(const struct section *section, const struct edge *edge, vec2
   return section_holds(section, left) ? left : vec2_sub(near, across);
 }
 
-struct section *section_make(struct arena *arena, const struct section_loop *loops, size_t count,
-                             bool background) {
-  struct section *section = arena_alloc(arena, 1, sizeof *section);
-  section->loops = arena_alloc(arena, count + 1, sizeof *section->loops);
-  for (size_t i = 0; i < count; i++)
-    section->loops[i] = loops[i];
-  section->loop_count = count;
-  section->background = background;
-  section->boundary = boundary_find(arena, section->loops, count, background);
-  return section;
-}
-
 bool section_is_of(const struct section *section, const struct section_loop *loops, size_t count,
                    bool background) {
   if (section->loop_count != count || section->background != background)
@@ -116,6 +106,26 @@ bool section_is_of(const struct section *section, const struct section_loop *loo
       return false;
   }
   return true;
+}
+
+/* -- the disc without metal ---------------------------------------------------- */
+
+static vec2 middle_of_free(const struct section *section) {
+  for (size_t i = 0; i < section->loop_count; i++) {
+    struct box box = section->loops[i].loop.box;
+    if (section->loops[i].role == ROLE_FREE)
+      return vec2_scale(vec2_add(box.lo, box.hi), 0.5);
+  }
+  return (vec2){0, 0};
+}
+
+static double distance_from(vec2 p, vec2 q) {
+  return num_hypot(q.x - p.x, q.y - p.y);
+}
+
+bool section_is_open(const struct section *section, vec2 p, vec2 q, double reach) {
+  double to_p = distance_from(section->middle, p), to_q = distance_from(section->middle, q);
+  return (to_p > to_q ? to_p : to_q) + reach <= section->open;
 }
 
 /* -- distances ---------------------------------------------------------------- */
@@ -142,11 +152,29 @@ const struct edge *section_edge_beside(const struct section *section, vec2 p, do
 }
 
 struct section_hit section_distance(const struct section *section, vec2 p, vec2 q, double cap) {
+  if (!isinf(cap) && section_is_open(section, p, q, cap))
+    return (struct section_hit){HUGE_VAL, NULL};
   if (section_holds(section, p))
     return (struct section_hit){0, NULL};
   struct section_hit hit = {HUGE_VAL, NULL};
   hit.distance = boundary_distance(&section->boundary, p, q, cap, &hit.edge);
   return hit;
+}
+
+/* -- all of it ----------------------------------------------------------------- */
+
+struct section *section_make(struct arena *arena, const struct section_loop *loops, size_t count,
+                             bool background) {
+  struct section *section = arena_alloc(arena, 1, sizeof *section);
+  section->loops = arena_alloc(arena, count + 1, sizeof *section->loops);
+  for (size_t i = 0; i < count; i++)
+    section->loops[i] = loops[i];
+  section->loop_count = count;
+  section->background = background;
+  section->boundary = boundary_find(arena, section->loops, count, background);
+  section->middle = middle_of_free(section);
+  section->open = section_distance(section, section->middle, section->middle, HUGE_VAL).distance;
+  return section;
 }
 
 /* -- regions ------------------------------------------------------------------ */

@@ -59,6 +59,9 @@ struct section_hit section_distance(const struct section *section, vec2 p, vec2 
 /* The boundary's edge nearest to p where nearer than `within`; NULL: none. */
 const struct edge *section_edge_beside(const struct section *section, vec2 p, double within);
 
+/* Whether all within `reach` of the segment p q lies in one disc without metal that is known. */
+bool section_is_open(const struct section *section, vec2 p, vec2 q, double reach);
+
 /* What some part of the metal has been found to stay off one region by; all zero to begin with. */
 enum { KNOWN_OFF_MOST = 4 };
 struct known_off {
