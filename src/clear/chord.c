@@ -117,6 +117,8 @@ struct rates {
 };
 
 static struct rates rates_of(struct cubic f, double qa, double qb, struct rates q) {
+  if (cubic_is_linear(f))
+    return (struct rates){fabs(f.c1) * q.first, fabs(f.c1) * q.second};
   double slope = steepest(f, qa, qb);
   return (struct rates){slope * q.first,
                         most_bent(f, qa, qb) * q.first * q.first + slope * q.second};
