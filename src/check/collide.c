@@ -91,12 +91,17 @@ static void kind_end(const struct phase *phase, const struct kind_ask *kind) {
   miss->phase = phase;
 }
 
+/* Of all three kinds; the tip's comes last. */
+static const struct clear_parts KIND_PARTS[] = {
+    {.bodies = true, .shifted = true}, {.torch = true, .shifted = true}, {.electrode = true}};
+enum { KIND_COUNT = sizeof KIND_PARTS / sizeof KIND_PARTS[0] };
+
 /* swings: not NULL: they, instead of pieces. */
 static void kinds_judge(struct collide_judge *judge, const struct phase *phase,
                         const struct swings *swings, size_t last) {
   const struct cell *cell = cell_of(judge);
   bool electrode = phase->kind != PHASE_TOUCH && isfinite(judge->arc_length);
-  struct kind_ask kinds[3] = {
+  struct kind_ask kinds[KIND_COUNT] = {
       {.miss = &judge->body, .limit = cell->clearance},
       {.miss = &judge->torch,
        .limit = cell->torch_clearance,
@@ -105,19 +110,65 @@ static void kinds_judge(struct collide_judge *judge, const struct phase *phase,
        .limit = judge->arc_length - ELECTRODE_LESS,
        .beside = judge->wants_each ? NULL : &judge->torch},
   };
-  const struct metal *metals[3] = {judge->solid, judge->solid, judge->electrode};
-  const struct clear_parts parts[3] = {
-      {.bodies = true, .shifted = true}, {.torch = true, .shifted = true}, {.electrode = true}};
-  size_t count = electrode ? 3 : 2;
-  struct clear_ask asks[3];
+  const struct metal *metals[KIND_COUNT] = {judge->solid, judge->solid, judge->electrode};
+  size_t count = electrode ? KIND_COUNT : KIND_COUNT - 1;
+  struct clear_ask asks[KIND_COUNT];
   for (size_t i = 0; i < count; i++)
-    asks[i] = kind_begin(&kinds[i], metals[i], parts[i]);
+    asks[i] = kind_begin(&kinds[i], metals[i], KIND_PARTS[i]);
   if (swings)
     clear_swings(cell, swings, asks, count);
   else
     clear_pieces(cell, judge->pieces, judge->count, judge->judged, last, asks, count);
   for (size_t i = 0; i < count; i++)
     kind_end(phase, &kinds[i]);
+}
+
+/* -- looking ahead ----------------------------------------------------------------------------- */
+
+static const struct phase *first_weld(const struct motion *motion) {
+  for (size_t i = 0; i < motion->phase_count; i++)
+    if (motion->phases[i].kind == PHASE_WELD)
+      return &motion->phases[i];
+  return NULL;
+}
+
+/* The head stands there for a tick. */
+static struct piece stand_at(struct pose pose, double tick) {
+  return (struct piece){.t1 = tick,
+                        .curve = {.length = 1,
+                                  .is_line = true,
+                                  .centre = {pose.x, pose.y},
+                                  .direction = {1, 0},
+                                  .head = {pose.head, 0, 0, 0},
+                                  .z = {pose.z, 0, 0, 0}}};
+}
+
+/* A figure of src/clear is at most 0.01 below the distance, and no clad is nearer to the head than
+ * what it lies on: so the weld comes nearer than this. */
+static const double AHEAD_MORE = 0.011; /* mm */
+
+void collide_look_ahead(struct collide_judge *judge) {
+  const struct motion *motion = judge->scene->motion;
+  const struct cell *cell = cell_of(judge);
+  const struct phase *weld = first_weld(motion);
+  if (!weld || !motion->bare)
+    return;
+  double t = (double)weld->tick0 * cell->tick;
+  struct piece piece = stand_at(phase_pose(motion, weld, t), cell->tick);
+  struct near_miss *misses[KIND_COUNT] = {&judge->body, &judge->torch, &judge->tip};
+  const double limits[KIND_COUNT] = {cell->clearance, cell->torch_clearance,
+                                     weld->plan_layer->procedure->arc_length - ELECTRODE_LESS};
+  struct clear_result found[KIND_COUNT];
+  struct clear_ask asks[KIND_COUNT];
+  for (size_t i = 0; i < KIND_COUNT; i++) {
+    found[i] = clear_begin(HUGE_VAL);
+    asks[i] = (struct clear_ask){motion->bare, KIND_PARTS[i], &found[i]};
+  }
+  clear_pieces(cell, &piece, 1, 0, 1, asks, KIND_COUNT);
+  for (size_t i = 0; i < KIND_COUNT; i++) {
+    misses[i]->least = clear_begin(found[i].distance + AHEAD_MORE);
+    misses[i]->limit = limits[i];
+  }
 }
 
 static void batch_judge(struct collide_judge *judge, const struct phase *phase, size_t last) {

@@ -27,6 +27,9 @@ struct collide_judge {
 };
 
 struct collide_judge collide_begin(const struct scene *scene);
+/* Looks ahead to where the first weld begins, so that before it nothing is looked for that is
+ * farther off.  Only for a judge to whom that weld will be shown. */
+void collide_look_ahead(struct collide_judge *judge);
 /* All pieces of a phase: begin, piece, .., end. */
 void collide_phase_begin(struct collide_judge *judge, const struct phase *phase);
 void collide_piece(struct collide_judge *judge, const struct phase *phase,

@@ -76,6 +76,7 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
 static void walk(const struct scene *scene, struct check_result *results) {
   struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),
                           collide_begin(scene)};
+  collide_look_ahead(&judges.collide);
   for (size_t i = 0; i < scene->motion->phase_count; i++)
     walk_phase(scene, &judges, &scene->motion->phases[i]);
   axes_end(&judges.axes, &results[AXES]);

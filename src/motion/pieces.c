@@ -131,7 +131,8 @@ void piece_iter_release(struct piece_iter *iter) {
 struct pose phase_pose(const struct motion *motion, const struct phase *phase, double t) {
   const struct motion_run *run = run_of(phase);
   double base = (double)phase->track_tick * motion->plan->job->cell->tick;
-  return track_pose(&run->track, profile_at(&run->profile, t - base));
+  double q = profile_at(&run->profile, t - base);
+  return q == 0 ? run->track.from : track_pose(&run->track, q);
 }
 
 static const struct curve_item *item_now(const struct piece_iter *iter) {
