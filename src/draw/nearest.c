@@ -9,14 +9,15 @@ static double clamp(double x, struct range range) {
   return fmin(fmax(x, range.lo), range.hi);
 }
 
-static void take(struct nearest *best, vec2 head, vec2 metal, double less, const char *part) {
+static void take(struct nearest *best, vec2 head, vec2 metal, double less, const char *part,
+                 bool is_body) {
   vec2 way = vec2_sub(metal, head);
   double length = num_hypot(way.x, way.y);
   if (length - less >= best->distance)
     return;
   if (length > 1e-12) /* from the surface, not from the axis */
     head = vec2_add(head, vec2_scale(way, fmin(less / length, 1)));
-  *best = (struct nearest){fmax(length - less, 0), head, metal, part};
+  *best = (struct nearest){fmax(length - less, 0), head, metal, part, is_body};
 }
 
 /* A place of a against the nearest of b, where both are stretches of one axis. */
@@ -34,7 +35,7 @@ static void body_take(struct nearest *best, const struct body *body, double z,
   struct range depths = {-z - body->heights.hi, -z - body->heights.lo};
   vec2 head = {facing(out, part->out), facing(depths, part->depths)};
   vec2 metal = {clamp(head.x, part->out), clamp(head.y, part->depths)};
-  take(best, head, metal, 0, *body->name ? body->name : "body");
+  take(best, head, metal, 0, body->name, true);
 }
 
 static vec2 on_segment(vec2 a, vec2 b, vec2 p) {
@@ -51,10 +52,10 @@ static void straight_take(struct nearest *best, vec2 a, vec2 b, double radius,
   const vec2 ends[] = {a, b, vec2_scale(vec2_add(a, b), 0.5)};
   for (size_t i = 0; i < 3; i++)
     take(best, ends[i], (vec2){clamp(ends[i].x, part->out), clamp(ends[i].y, part->depths)}, radius,
-         name);
+         name, false);
   for (int i = 0; i < 4; i++) {
     vec2 corner = {i & 1 ? part->out.lo : part->out.hi, i & 2 ? part->depths.lo : part->depths.hi};
-    take(best, on_segment(a, b, corner), corner, radius, name);
+    take(best, on_segment(a, b, corner), corner, radius, name, false);
   }
 }
 

@@ -7,7 +7,8 @@
 struct nearest {
   double distance;  /* mm; HUGE_VAL: no metal */
   vec2 head, metal; /* (out, depth) of both ends */
-  const char *part; /* of the head */
+  const char *part; /* of the head: a body's name, or "torch body" */
+  bool is_body;
 };
 /* z: of H above the datum face.  Bodies, guards in their own turn of the plane, torch body. */
 struct nearest nearest_find(const struct cell *cell, double z, const struct slab_part *parts,

@@ -37,9 +37,11 @@ static void view_find(struct arena *arena, struct section *section) {
       }
   }
   double more = 0.12 * (out.hi - out.lo);
-  section->out = (struct range){out.lo - more, out.hi + more};
   double above = fmin(-0.35 * (out.hi - out.lo), tip - 2 * cell->reach);
   section->depths = (struct range){above, deepest + more};
+  /* Of a bore far deeper than wide more metal is shown, so that figures find room. */
+  more = fmax(more, ((section->depths.hi - above) / 4 - (out.hi - out.lo)) / 2);
+  section->out = (struct range){out.lo - more, out.hi + more};
 }
 
 static struct section section_of(struct arena *arena, const struct outcome *outcome, double t) {
@@ -84,12 +86,19 @@ static void head_put(struct drawing *drawing, const struct section *section) {
       drawing->field.y1);
 }
 
-/* Within the metal, where nothing else is drawn. */
+/* Within the metal, where nothing else is drawn; over the distance itself where so much metal is
+ * not in view. */
 static void gap_label(struct drawing *drawing, const struct nearest *nearest, vec2 at) {
   vec2 way = vec2_sub(nearest->metal, nearest->head);
-  double em = drawing->em;
+  double em = drawing->em, room = 6 * em;
   const char *anchor = "";
-  if (fabs(way.x) >= fabs(way.y)) {
+  bool level = fabs(way.x) >= fabs(way.y);
+  if (level && (at.x - room < drawing->field.x0 || at.x + room > drawing->field.x1)) {
+    anchor = " mid";
+    double middle = at.x - way.x / 2;
+    at = (vec2){fmin(fmax(middle, drawing->field.x0 + room / 2), drawing->field.x1 - room / 2),
+                at.y - 0.6 * em};
+  } else if (level) {
     anchor = way.x < 0 ? " end" : "";
     at = vec2_add(at, (vec2){way.x < 0 ? -0.7 * em : 0.7 * em, 0.3 * em});
   } else {
@@ -147,9 +156,9 @@ static void legend(struct drawing *drawing, const struct nearest *nearest) {
   legend_put(drawing, &at, LEGEND_BOX, "torch", "torch");
   legend_put(drawing, &at, LEGEND_LINE, "datum", "datum face, head axis");
   if (nearest->distance < HUGE_VAL)
-    legend_put(
-        drawing, &at, LEGEND_LINE, "gap",
-        arena_format(drawing->arena, "shortest distance in this plane, from %s", nearest->part));
+    legend_put(drawing, &at, LEGEND_LINE, "gap",
+               arena_format(drawing->arena, "shortest distance in this plane, from %s%s",
+                            nearest->is_body ? "body " : "", nearest->part));
 }
 
 const char *draw_section(struct arena *arena, const struct outcome *outcome, double t,

@@ -1,5 +1,6 @@
 /* wall_marks.c - what lies on the unrolled wall besides beads: zones, sectors, starts and stops. */
 #include <math.h>
+#include <string.h>
 
 #include "borelay/arena.h"
 #include "draw/wall_view.h"
@@ -116,19 +117,46 @@ void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, si
 
 /* -- patches --------------------------------------------------------------------------------- */
 
-static void patch_put(struct drawing *drawing, const struct wall_patch *patch) {
+/* Whether b goes on where a ends. */
+static bool patch_follows(const struct wall_patch *a, const struct wall_patch *b) {
+  static const double NEAR = 1e-6; /* mm */
+  return fabs(b->s_from - a->s_to) < NEAR && fabs(b->depths_from.lo - a->depths_to.lo) < NEAR &&
+         fabs(b->depths_from.hi - a->depths_to.hi) < NEAR;
+}
+
+/* A row of patches of which each goes on where the one before ends, as one outline: along its upper
+ * edges and back along its lower ones. */
+static void row_put(struct drawing *drawing, const struct wall_patch *const *row, size_t count) {
   double k = drawing->depth_scale;
-  pen(drawing, "M%f %fL%f %fV%fL%f %fz", patch->s_from, patch->depths_from.lo * k, patch->s_to,
-      patch->depths_to.lo * k, patch->depths_to.hi * k, patch->s_from, patch->depths_from.hi * k);
+  pen(drawing, "M%f %f", row[0]->s_from, row[0]->depths_from.lo * k);
+  for (size_t i = 0; i < count; i++)
+    pen(drawing, "L%f %f", row[i]->s_to, row[i]->depths_to.lo * k);
+  pen(drawing, "V%f", row[count - 1]->depths_to.hi * k);
+  for (size_t i = count; i-- > 0;)
+    pen(drawing, "L%f %f", row[i]->s_from, row[i]->depths_from.hi * k);
+  pen_raw(drawing, "z");
 }
 
 void wall_put_patches(struct drawing *drawing, const char *class_name,
                       const struct wall_patch *patches, size_t count) {
   if (count == 0)
     return;
+  const struct wall_patch **row = arena_alloc(drawing->arena, count, sizeof *row);
+  bool *drawn = arena_alloc(drawing->arena, count, sizeof *drawn);
+  memset(drawn, 0, count * sizeof *drawn);
   pen(drawing, "<path class=\"%s\" d=\"", class_name);
-  for (size_t i = 0; i < count; i++)
-    patch_put(drawing, &patches[i]);
+  for (size_t i = 0; i < count; i++) {
+    if (drawn[i])
+      continue;
+    size_t length = 0;
+    row[length++] = &patches[i];
+    for (size_t k = i + 1; k < count; k++)
+      if (!drawn[k] && patch_follows(row[length - 1], &patches[k])) {
+        drawn[k] = true;
+        row[length++] = &patches[k];
+      }
+    row_put(drawing, row, length);
+  }
   pen_raw(drawing, "\"/>\n");
 }
 

@@ -65,9 +65,9 @@ def layers_each(act):
 TEXTS = """
 const shown = (e) => e.checkVisibility({ opacityProperty: true, visibilityProperty: true }) && e.getBoundingClientRect().width > 0;
 return [...document.querySelectorAll('svg.drawing')].filter(shown).flatMap((root) => {
-  const paper = root.getBoundingClientRect();
   return [...root.querySelectorAll('text')].filter((t) => shown(t) && t.textContent).map((t) => {
     const b = t.getBoundingClientRect();
+    const paper = (t.closest('.field') ? root.querySelector('.frame') : root).getBoundingClientRect();
     return {id: root.id || root.getAttribute('aria-label'), text: t.textContent, halo: t.classList.contains('halo'),
             over: Math.max(paper.left - b.left, b.right - paper.right, paper.top - b.top, b.bottom - paper.bottom),
             size: parseFloat(getComputedStyle(t).fontSize) * Math.hypot(t.getScreenCTM().a, t.getScreenCTM().b),
