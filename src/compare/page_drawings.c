@@ -155,7 +155,8 @@ void page_drawings(FILE *to, struct arena *arena, const struct comparison *compa
   fputs("<h2>Both over each other</h2>\n<p><span class=\"key before\"></span>before, dashed "
         "&#160; <span class=\"key after\"></span>after, drawn through "
         "<span class=\"swatch newly\"></span>newly covered "
-        "<span class=\"swatch gone\"></span>no longer covered</p>\n",
+        "<span class=\"swatch gone\"></span>no longer covered &#160; &#9654; arc starts "
+        "&#160; &#9632; arc stops</p>\n",
         to);
   struct overlay_pairs pairs =
       overlay_pairs_make(arena, before->plan, after->plan, &comparison->names);

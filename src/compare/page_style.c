@@ -46,8 +46,13 @@ static const char *const RULES[] = {
     ".drawing path.gone{fill:var(--worse);fill-opacity:.22;stroke:var(--worse);"
     "stroke-width:.12em;stroke-dasharray:.35em .25em}\n",
     /* a table wider than a phone is moved sideways, the page is not */
-    "@media screen and (max-width:40rem){body{padding:1rem}table{display:block;overflow-x:auto}"
-    "td:last-child{min-width:12rem}}\n",
+    /* long names break at last, short words never */
+    "h1,h3,p,figcaption,td:last-child,td:first-child{overflow-wrap:anywhere}"
+    "td{overflow-wrap:break-word}td:first-child{min-width:9rem}td:last-child{min-width:12rem}\n",
+    "@media screen and (max-width:64rem){table{display:block;overflow-x:auto}}\n",
+    "@media screen and (max-width:40rem){body{padding:1rem}figure{overflow-x:auto}"
+    "td.path,.sides td:nth-child(n+2){min-width:11rem}td.quiet{min-width:26rem}"
+    "figure svg.drawing{min-width:46rem;max-height:none}figcaption{position:sticky;left:0}}\n",
     "@media print{@page{size:A4;margin:14mm 13mm}body{max-width:none;padding:0;font-size:10pt}"
     "table{font-size:8.5pt}tr,figure{break-inside:avoid}h2,h3{break-after:avoid}"
     "figure svg{max-height:215mm}.drawing,.swatch{print-color-adjust:exact;"

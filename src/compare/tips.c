@@ -3,6 +3,7 @@
 #include <inttypes.h>
 
 #include "borelay/arena.h"
+#include "borelay/digits.h"
 #include "borelay/num.h"
 #include "compare/comparison.h"
 
@@ -22,7 +23,8 @@ static const char *wall_text(struct arena *arena, const struct motion *motion,
     degrees += 360;
   while (degrees > 180)
     degrees -= 360;
-  return arena_format(arena, "depth %.2f mm, angle %.1f deg, s %.1f mm", -at.z, degrees, s);
+  return arena_format(arena, "depth %.2f mm, angle %.1f deg, s %.1f mm", digits_shown(-at.z, 2),
+                      digits_shown(degrees, 1), digits_shown(s, 1));
 }
 
 static const char *where_text(struct arena *arena, const struct motion *motion,

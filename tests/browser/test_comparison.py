@@ -125,6 +125,42 @@ class Comparison(unittest.TestCase):
             self.assertLess(high, 3 * wide)
         pages.screen_keep(driver, "comparison-phone")
 
+    def test_phone_with_long_names(self):
+        """The page stays as wide as the phone, no word is broken into letters, rows are not ten lines high, and
+        drawings move sideways with letters of 6 px and more."""
+        riser = os.path.join(HERE, "long_riser.lay")
+        with open(riser, encoding="utf-8") as file:
+            text = file.read()
+        after = os.path.join(folder.name, "long_after.lay")
+        with open(after, "w", encoding="utf-8") as file:
+            file.write(text.replace("depths 40 .. 700 mm", "depths 44 .. 690 mm"))
+        page = page_make("long.html", riser, after)
+        driver.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", {"width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": True})
+        driver.get("file://" + page)
+        self.assertLessEqual(driver.execute_script("return document.documentElement.scrollWidth"), 390)
+        for _, _, wide, _ in boxes("td.path, .sides td:nth-child(3)"):
+            self.assertGreater(wide, 150)
+        self.assertLess(max(high for _, _, _, high in boxes("tr")), 260)
+        self.assertGreaterEqual(self.letters(), 6)
+        driver.execute_script("document.querySelector('.walls').scrollIntoView()")
+        pages.screen_keep(driver, "comparison-phone-walls")
+        driver.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+    def test_what_is_newly_covered_has_one_outline(self):
+        """A band moved down by 2 mm and on by 4: one outline above, one below, a few at the starts; not one for
+        each piece of a lap."""
+        self.open()
+        for kind in ("newly", "gone"):
+            outlines = driver.execute_script(
+                "return [...document.querySelectorAll(`.walls path.${arguments[0]}`)].map((p) => p.getAttribute('d').split('M').length - 1)", kind)
+            self.assertLess(max(outlines), 6, outlines)
+
+    def test_marks_are_told(self):
+        self.open()
+        text = driver.find_element(By.TAG_NAME, "body").text
+        for words in ("arc starts", "arc stops", "before, dashed", "no longer covered", "licensed practice", "local codes"):
+            self.assertIn(words, text)
+
     def test_dark(self):
         self.open(1280, "dark")
         paper = [int(n) for n in re.findall(r"\d+", colour("body", "backgroundColor"))[:3]]
