@@ -60,6 +60,10 @@ void locate_print(const struct located *located, const struct wall_place *place,
   fprintf(to, "row %" PRIu64 " of %" PRIu64 ", %.6f s of %.6f s: %s\n", row->index,
           located->header.rows, (double)row->t_us / 1e6, (double)located->header.duration_us / 1e6,
           phase_text(row));
+  if (located->header.mode == BORELAY_REHEARSAL)
+    fputs(
+        "  a rehearsal: arc, wire and gas stay off; what is said is what the weld would do there\n",
+        to);
   print_labels(located, to);
   print_state(row, to);
   fprintf(to, "  H        x %.6f y %.6f z %.6f mm, head %.6f deg\n", (double)row->x_nm / 1e6,

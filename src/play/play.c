@@ -120,9 +120,26 @@ static void skip_rows(struct play *play) {
   play->has_last = play->has_calm = true;
 }
 
+/* What hurts, before anything moves; of an arc with -q too. */
+static void caution(struct play *play) {
+  if (play->survey.header.mode == BORELAY_REHEARSAL) {
+    if (!play->request->quiet)
+      play_say(play,
+               "a rehearsal lights no arc, but robot and head move: keep out of their reach with "
+               "a hand at the stop; local rules on moving machinery apply");
+    return;
+  }
+  play_say(play,
+           "this stream lights an arc: shield eyes and skin, capture the fume, test for oxygen "
+           "in the bore before anybody goes in, a hot part looks cold, robot and head move");
+  play_say(play,
+           "the qualified procedure, local codes and licensed practice decide whether it may run");
+}
+
 static void begin(struct play *play) {
   const struct play_request *request = play->request;
   bool goes_on = request->has_after;
+  caution(play);
   double step = 1e-6 * (double)play->survey.header.tick_us / request->times;
   if (goes_on)
     skip_rows(play);

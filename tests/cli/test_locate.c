@@ -43,6 +43,18 @@ static void test_words(void **state) {
   assert_int_equal(program_run(program, "locate none.csv --row 1200"), 3);
 }
 
+/* "Welding" beside "arc off" would be a riddle. */
+static void test_rehearsal_says_so(void **state) {
+  struct program *program = *state;
+  struct rows rows = compiled(program, "compile @bore.lay -q --rehearse -o out.csv");
+  rows_free(&rows);
+  assert_int_equal(program_run(program, "locate out.csv --time 20.019s --job @bore.lay"), 0);
+  assert_non_null(strstr(program->out,
+                         ": welding at full current\n  a rehearsal: arc, wire and gas "
+                         "stay off; what is said is what the weld would do there\n"));
+  assert_null(strstr(program->out, "--resume"));
+}
+
 /* The place printed for a row leads a rest that begins a tie-in of 6 mm before it. */
 static void test_leads_back(void **state) {
   struct program *program = *state;
@@ -84,6 +96,7 @@ static void test_leads_back(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test_setup_teardown(test_words, program_setup, program_teardown),
+      cmocka_unit_test_setup_teardown(test_rehearsal_says_so, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_leads_back, program_setup, program_teardown)};
   return cmocka_run_group_tests_name("where rows are", tests, NULL, NULL);
 }

@@ -26,6 +26,26 @@ static void test_file(void **state) {
   play_to_file(session, session->weld, session->weld);
 }
 
+/* Before anything moves; of an arc even where no other word is wanted. */
+static void test_cautions(void **state) {
+  struct session *session = *state;
+  session->request.times = 50;
+  play_to_file(session, session->dry, session->dry);
+  assert_non_null(strstr(session->said, "robot and head move: keep out of their reach"));
+  assert_null(strstr(session->said, "lights an arc:"));
+  session->request.quiet = true;
+  play_to_file(session, session->dry, session->dry);
+  assert_null(strstr(session->said, "robot and head"));
+  session->request.times = 1;
+  session->request.weld = true;
+  play_to_file(session, session->weld, session->weld);
+  static const char *const words[] = {"lights an arc", "eyes and skin", "fume",
+                                      "oxygen",        "looks cold",    "robot and head move",
+                                      "local codes",   "licensed",      "qualified procedure"};
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++)
+    assert_non_null(strstr(session->said, words[i]));
+}
+
 static void test_pipe(void **state) {
   struct session *session = *state;
   struct gathered got = {.length = 0};
@@ -331,6 +351,7 @@ int main(void) {
 #define TEST(name) cmocka_unit_test_setup_teardown(name, session_setup, session_teardown)
   const struct CMUnitTest tests[] = {
       TEST(test_file),
+      TEST(test_cautions),
       TEST(test_pipe),
       TEST(test_pipe_reader_dies),
       TEST(test_paced),
