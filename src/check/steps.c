@@ -95,6 +95,18 @@ static void step_note(struct steps *steps, double t, const struct phase *phase,
   steps->open[steps->open_count++] = step;
 }
 
+/* Bounds of every axis's |k-th derivative|, k = 1 .. 3. */
+struct smooth {
+  double d[AXIS_COUNT][4];
+};
+
+static void smooth_add(struct smooth *most, const struct jet_range *range, int k) {
+  for (int axis = 0; axis < AXIS_COUNT; axis++) {
+    struct range r = range->d[axis][k];
+    most->d[axis][k] = fmax(most->d[axis][k], fmax(fabs(r.lo), fabs(r.hi)));
+  }
+}
+
 /* The k-th derivatives within k ticks of t, as far as the pieces go. */
 static struct smooth smooth_near(const struct steps *steps, double t, double tick) {
   struct smooth most = {{{0}}};
@@ -105,10 +117,7 @@ static struct smooth smooth_near(const struct steps *steps, double t, double tic
       if (ta > tb)
         continue;
       struct jet_range range = piece_jet_range(piece, ta, tb);
-      for (int axis = 0; axis < AXIS_COUNT; axis++) {
-        struct range r = range.d[axis][k];
-        most.d[axis][k] = fmax(most.d[axis][k], fmax(fabs(r.lo), fabs(r.hi)));
-      }
+      smooth_add(&most, &range, k);
     }
   return most;
 }
@@ -117,12 +126,11 @@ static struct smooth smooth_near(const struct steps *steps, double t, double tic
 static struct smooth smooth_most(const struct steps *steps, double t, double tick) {
   struct smooth most = {{{0}}};
   for (size_t i = 0; i < steps->piece_count; i++) {
-    const struct steps_piece *piece = &steps->pieces[i];
-    if (fmax(piece->piece.t0, t - 3 * tick) > fmin(piece->piece.t1, t + 3 * tick))
+    const struct steps_piece *kept = &steps->pieces[i];
+    if (fmax(kept->piece.t0, t - 3 * tick) > fmin(kept->piece.t1, t + 3 * tick))
       continue;
-    for (int axis = 0; axis < AXIS_COUNT; axis++)
-      for (int k = 1; k < 4; k++)
-        most.d[axis][k] = fmax(most.d[axis][k], piece->most.d[axis][k]);
+    for (int k = 1; k < 4; k++)
+      smooth_add(&most, &kept->all, k);
   }
   return most;
 }
@@ -191,16 +199,6 @@ static void forget(struct steps *steps) {
   memmove(steps->pieces, steps->pieces + old, steps->piece_count * sizeof *steps->pieces);
 }
 
-static struct smooth smooth_of(const struct jet_range *range) {
-  struct smooth most = {{{0}}};
-  for (int axis = 0; axis < AXIS_COUNT; axis++)
-    for (int k = 1; k < 4; k++) {
-      struct range r = range->d[axis][k];
-      most.d[axis][k] = fabs(r.lo) > fabs(r.hi) ? fabs(r.lo) : fabs(r.hi);
-    }
-  return most;
-}
-
 void steps_add(struct steps *steps, struct search *search, const struct phase *phase,
                const struct piece *piece, const struct jet_stretch *whole) {
   if (steps->piece_count == steps->piece_room) {
@@ -211,7 +209,9 @@ void steps_add(struct steps *steps, struct search *search, const struct phase *p
   }
   if (steps->piece_count > 0)
     step_note(steps, piece->t0, phase, &steps->end, &whole->from);
-  steps->pieces[steps->piece_count++] = (struct steps_piece){*piece, smooth_of(&whole->all)};
+  struct steps_piece *kept = &steps->pieces[steps->piece_count++];
+  kept->piece = *piece;
+  kept->all = whole->all;
   steps->end = whole->to;
   while (steps->open_count > 0 && steps->open[0].t + 3 * steps->cell->tick <= piece->t1)
     settle(steps, search);

@@ -23,13 +23,9 @@
 
 struct arena;
 
-/* Bounds of every axis's |k-th derivative|, k = 1 .. 3. */
-struct smooth {
-  double d[AXIS_COUNT][4];
-};
 struct steps_piece {
   struct piece piece;
-  struct smooth most; /* all along it */
+  struct jet_range all; /* along it */
 };
 struct step { /* where two pieces meet; magnitudes of the steps in place, velocity, acceleration */
   double t;
