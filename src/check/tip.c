@@ -50,10 +50,22 @@ static double largest_at(struct cubic p, double qa, double qb) {
   return best;
 }
 
+static double larger(double a, double b) {
+  return a > b ? a : b;
+}
+
+static double lesser(double a, double b) {
+  return a < b ? a : b;
+}
+
 /* What is no number is more than any. */
-static void raise(struct peak *peak, double value, double t, const struct phase *phase) {
-  if (!(value <= peak->value))
-    *peak = (struct peak){isnan(value) ? HUGE_VAL : value, t, phase};
+static bool is_more(double value, const struct peak *peak) {
+  return !(value <= peak->value);
+}
+
+static void raise(struct peak *peak, double value, const struct track *track, double q) {
+  if (is_more(value, peak))
+    *peak = (struct peak){isnan(value) ? HUGE_VAL : value, time_at(track->piece, q), track->phase};
 }
 
 /* The segment that a way follows: the last one or a neighbour of it where that is surely right,
@@ -84,15 +96,14 @@ static void judge_tilt(struct tip_judge *judge, const struct track *track,
   struct cubic tilt = tip_way_tilt(way, &track->piece->curve, seg);
   double q = largest_at(tilt, way->qa, way->qb);
   double share = fabs(cubic_at(tilt, q)) / track->tilt_limit;
-  if (!(share <= judge->tilt.value))
+  if (is_more(share, &judge->tilt))
     judge->tilt_limit = track->tilt_limit;
-  raise(&judge->tilt, share, time_at(track->piece, q), track->phase);
+  raise(&judge->tilt, share, track, q);
 }
 
 static void take_way(struct tip_judge *judge, const struct track *track, const struct tip_way *way,
                      size_t seg, double distance) {
-  raise(&judge->off, num_hypot(distance, track->rise), time_at(track->piece, way->qa),
-        track->phase);
+  raise(&judge->off, num_hypot(distance, track->rise), track, way->qa);
   if (isinf(distance)) /* no segment of its kind: the angle has nothing to be measured from */
     return;
   judge->near_seg = seg;
@@ -119,57 +130,57 @@ static void judge_way(struct tip_judge *judge, const struct track *track, double
 
 /* -- height ----------------------------------------------------------------------------------- */
 
-static double depth_at(const struct motion *motion, const struct phase *phase,
-                       const struct plan_run *run, double t) {
-  size_t leg = run_leg_at(motion, phase, t);
-  double from = run_leg_start(motion, phase, leg), to = run_leg_start(motion, phase, leg + 1);
-  double share = to > from ? (run_length_at(motion, phase, t) - from) / (to - from) : 1;
-  share = fmin(fmax(share, 0), 1);
-  return run->legs[leg].depth_from + share * (run->legs[leg].depth_to - run->legs[leg].depth_from);
+static const double BORDER = 1e-9; /* mm: from so far before a leg on it is that leg */
+
+/* Legs follow one another, and so do the places asked for. */
+static struct plan_place place_reached(struct tip_judge *judge, const struct phase *phase,
+                                       const struct plan_run *run, double t) {
+  const struct motion *motion = judge->scene->motion;
+  struct plan_place *reached = &judge->reached;
+  if (reached->phase == phase && reached->t == t)
+    return *reached;
+  double length = run_length_at(motion, phase, t);
+  size_t i =
+      reached->phase == phase && reached->t < t ? reached->leg : run_leg_at(motion, phase, t);
+  while (i + 1 < run->leg_count && run_leg_start(motion, phase, i + 1) <= length + BORDER)
+    i++;
+  const struct plan_leg *leg = &run->legs[i];
+  double from = run_leg_start(motion, phase, i), to = run_leg_start(motion, phase, i + 1);
+  double share = to > from ? lesser(larger((length - from) / (to - from), 0), 1) : 1;
+  double depth = leg->depth_from + share * (leg->depth_to - leg->depth_from);
+  return *reached = (struct plan_place){phase, t, depth, i};
 }
 
-static double depth_reached(struct tip_judge *judge, const struct phase *phase,
-                            const struct plan_run *run, double t) {
-  struct plan_depth *reached = &judge->reached;
-  if (reached->phase != phase || reached->t != t)
-    *reached = (struct plan_depth){phase, t, depth_at(judge->scene->motion, phase, run, t)};
-  return reached->depth;
-}
-
-/* Depths between which an eased piece must stay. */
-static struct range depths_near(const struct motion *motion, const struct phase *phase,
-                                const struct plan_run *run, const struct piece *piece) {
-  size_t first = run_leg_at(motion, phase, piece->t0), last = run_leg_at(motion, phase, piece->t1);
+/* Depths between which a piece must stay that is eased from one leg to another. */
+static struct range depths_near(const struct plan_run *run, size_t first, size_t last) {
   first -= first > 0;
   last += last + 1 < run->leg_count;
   struct range depths = {HUGE_VAL, -HUGE_VAL};
   for (size_t i = first; i <= last; i++) {
     const struct plan_leg *leg = &run->legs[i];
-    depths.lo = fmin(depths.lo, fmin(leg->depth_from, leg->depth_to));
-    depths.hi = fmax(depths.hi, fmax(leg->depth_from, leg->depth_to));
+    depths.lo = lesser(depths.lo, lesser(leg->depth_from, leg->depth_to));
+    depths.hi = larger(depths.hi, larger(leg->depth_from, leg->depth_to));
   }
   return depths;
 }
 
 static double rise_of(struct tip_judge *judge, const struct phase *phase, const struct piece *piece,
                       double qa, double qb) {
-  const struct motion *motion = judge->scene->motion;
-  const struct plan *plan = motion->plan;
+  const struct plan *plan = judge->scene->motion->plan;
   const struct plan_run *run = &phase->plan_layer->runs[phase->run];
   const struct cubic z = piece->curve.z;
   double zero = plan->placement.at.z + plan->job->cell->drop; /* depth = zero - z */
+  double from = zero - cubic_at(z, qa), to = zero - cubic_at(z, qb);
   bool travels = phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE;
   if (!travels)
-    return fmax(fabs(zero - cubic_at(z, qa) - run->legs[0].depth_from),
-                fabs(cubic_at(z, qb) - cubic_at(z, qa)));
-  if (cubic_is_linear(z)) {
-    double from = zero - cubic_at(z, qa), to = zero - cubic_at(z, qb);
-    double off = fabs(from - depth_reached(judge, phase, run, piece->t0));
-    return fmax(off, fabs(to - depth_reached(judge, phase, run, piece->t1)));
-  }
-  struct range allowed = depths_near(motion, phase, run, piece), taken;
+    return larger(fabs(from - run->legs[0].depth_from), fabs(to - from));
+  struct plan_place first = place_reached(judge, phase, run, piece->t0);
+  struct plan_place last = place_reached(judge, phase, run, piece->t1);
+  if (cubic_is_linear(z))
+    return larger(fabs(from - first.depth), fabs(to - last.depth));
+  struct range allowed = depths_near(run, first.leg, last.leg), taken;
   cubic_range(z, qa, qb, &taken.lo, &taken.hi);
-  return fmax(0, fmax(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi));
+  return larger(0, larger(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi));
 }
 
 static struct track track_of(const struct tip_judge *judge, const struct phase *phase,

@@ -10,9 +10,10 @@ struct tip_judge {
   const struct scene *scene;
   size_t near_seg;         /* where the last piece was: neighbours follow each other */
   struct sway_asked asked; /* of the phase at hand, where the tip sways */
-  struct plan_depth {      /* where the last piece ended: there the next one begins */
+  struct plan_place {      /* where the last piece ended: there the next one begins */
     const struct phase *phase;
     double t, depth;
+    size_t leg;
   } reached;
   struct peak off;   /* farthest from the locus, mm */
   struct peak tilt;  /* largest angle to the normal as a share of the tolerance */
