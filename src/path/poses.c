@@ -67,12 +67,30 @@ LANES_VOID(take_off_all,
     from[i] -= scale * by[i];
 }
 
-/* Returns whether they are as num_sincos() has them. */
+/* Angles nearer to the middle one of theirs than num_sincos_near() asks, where they turn evenly;
+ * more parts than these are not worth it. */
+static const double PARTS_A_RADIAN = 9;
+enum { PARTS_MOST = 8 };
+
+/* Into so many parts the angles go; 0: they lie too far apart. */
+static size_t parts_of(const double *a, size_t count) {
+  double parts = 1 + fabs(a[count - 1] - a[0]) * PARTS_A_RADIAN;
+  return parts < PARTS_MOST + 1 ? (size_t)parts : 0;
+}
+
+/* Returns whether all are as num_sincos() has them. */
 static bool sincos_all(const double *a, bool nearly, double *sine, double *cosine, size_t count) {
-  if (nearly && num_sincos_near(a, sine, cosine, count))
-    return false;
-  num_sincos_all(a, sine, cosine, count);
-  return true;
+  size_t parts = nearly ? parts_of(a, count) : 0,
+         most = parts > 0 ? (count - 1) / parts + 1 : count;
+  bool is_exact = true;
+  for (size_t from = 0; from < count; from += most) {
+    size_t part = count - from < most ? count - from : most;
+    if (parts > 0 && num_sincos_near(a + from, sine + from, cosine + from, part))
+      is_exact = false;
+    else
+      num_sincos_all(a + from, sine + from, cosine + from, part);
+  }
+  return is_exact;
 }
 
 /* Returns whether x and y are as piece_at() has them. */
