@@ -132,7 +132,29 @@ static void bound_add_step(struct track_bound *bound, const struct curve *before
     bound->step[axis] = fmax(bound->step[axis], fabs(a[axis] - b[axis]));
 }
 
-struct track_bound track_bound_over(const struct track *track, double q_a, double q_b) {
+struct track_bounds track_bounds_begin(const struct track *track) {
+  return (struct track_bounds){.track = track, .held = {0, -1}};
+}
+
+void track_bounds_end(struct track_bounds *bounds) {
+  curve_list_release(&bounds->list);
+}
+
+static const double KEPT_BESIDE = 1; /* mm on either side of what is asked for */
+
+static const struct curve_list *curves_over(struct track_bounds *bounds, size_t leg,
+                                            struct range asked) {
+  struct range held = bounds->held;
+  if (bounds->leg != leg || !(held.lo <= asked.lo && asked.hi <= held.hi)) {
+    bounds->held = (struct range){asked.lo - KEPT_BESIDE, asked.hi + KEPT_BESIDE};
+    bounds->leg = leg;
+    track_leg_curves_within(bounds->track, leg, bounds->held, &bounds->list);
+  }
+  return &bounds->list;
+}
+
+struct track_bound track_bounds_over(struct track_bounds *bounds, double q_a, double q_b) {
+  const struct track *track = bounds->track;
   struct track_bound bound = {0};
   if (track->kind == TRACK_STRAIGHT) {
     bound.d[AXIS_X][1] = fabs(track->to.x - track->from.x);
@@ -141,20 +163,25 @@ struct track_bound track_bound_over(const struct track *track, double q_a, doubl
     bound.d[AXIS_HEAD][1] = fabs(track->to.head - track->from.head);
     return bound;
   }
-  struct curve_list list = {0};
   for (size_t leg = track_leg_index(track, q_a); leg < track->leg_count; leg++) {
     if (track->legs[leg].q0 > q_b)
       break;
-    track_leg_curves_within(track, leg, (struct range){q_a, q_b}, &list);
-    for (size_t i = 0; i < list.count; i++) {
-      double q0 = list.items[i].q0;
-      if (!(q0 <= q_b && q0 + list.items[i].curve.length >= q_a))
+    const struct curve_list *list = curves_over(bounds, leg, (struct range){q_a, q_b});
+    for (size_t i = 0; i < list->count; i++) {
+      double q0 = list->items[i].q0;
+      if (!(q0 <= q_b && q0 + list->items[i].curve.length >= q_a))
         continue;
-      bound_add_curve(&bound, &list.items[i].curve);
+      bound_add_curve(&bound, &list->items[i].curve);
       if (i > 0 && q0 >= q_a)
-        bound_add_step(&bound, &list.items[i - 1].curve, &list.items[i].curve);
+        bound_add_step(&bound, &list->items[i - 1].curve, &list->items[i].curve);
     }
   }
-  curve_list_release(&list);
+  return bound;
+}
+
+struct track_bound track_bound_over(const struct track *track, double q_a, double q_b) {
+  struct track_bounds bounds = track_bounds_begin(track);
+  struct track_bound bound = track_bounds_over(&bounds, q_a, q_b);
+  track_bounds_end(&bounds);
   return bound;
 }

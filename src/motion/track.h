@@ -108,4 +108,16 @@ struct track_bound {
 };
 struct track_bound track_bound_over(const struct track *track, double q_a, double q_b);
 
+/* For who asks about one place of a track again and again, each time over a little more: curves are
+ * kept.  The track must not change meanwhile. */
+struct track_bounds {
+  const struct track *track;
+  struct curve_list list; /* of the leg, at least those of the range; none if that is empty */
+  size_t leg;
+  struct range held;
+};
+struct track_bounds track_bounds_begin(const struct track *track);
+struct track_bound track_bounds_over(struct track_bounds *bounds, double q_a, double q_b);
+void track_bounds_end(struct track_bounds *bounds);
+
 #endif

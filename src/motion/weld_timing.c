@@ -9,9 +9,9 @@ static const double LEAST_WAY = 1e-3;
 
 /* q's own limits near one end: x' a + x'' v^2 <= A and x' j + 3 x'' v a + x''' v^3 + step v^2/T <=
  * J on every axis (docs/motion.md, section 4). */
-static struct ramp ramp_near(const struct builder *builder, const struct track *track, double q_a,
+static struct ramp ramp_near(const struct builder *builder, struct track_bounds *bounds, double q_a,
                              double q_b, double speed) {
-  struct track_bound bound = track_bound_over(track, q_a, q_b);
+  struct track_bound bound = track_bounds_over(bounds, q_a, q_b);
   double v2 = speed * speed, accel = INFINITY, jerk = INFINITY;
   for (int axis = 0; axis < AXIS_COUNT; axis++) {
     const struct axis_limits *limit = &builder->cell->axis[axis];
@@ -40,16 +40,18 @@ static struct ramp ramp_near(const struct builder *builder, const struct track *
  * which the bounds are taken grows until it holds the ramp. */
 struct ramp ramp_at_end(const struct builder *builder, const struct track *track, double speed,
                         bool from_end) {
+  struct track_bounds bounds = track_bounds_begin(track);
   double way = LEAST_WAY;
   struct ramp ramp = {0, 0};
   for (int i = 0; i < 12; i++) {
     double q_a = from_end ? track->length - way : 0;
-    ramp = ramp_near(builder, track, q_a, q_a + way, speed);
+    ramp = ramp_near(builder, &bounds, q_a, q_a + way, speed);
     double needed = speed * ramp_duration(ramp) / 2;
     if (needed <= way)
       break;
     way = 1.02 * needed;
   }
+  track_bounds_end(&bounds);
   return ramp;
 }
 
@@ -71,16 +73,18 @@ void track_add_level(struct track *track, double length, double edge) {
  * stretch in which it will lie. */
 struct ramp run_down_find(const struct builder *builder, const struct track *track, double earliest,
                           double speed, double slope_time) {
+  struct track_bounds bounds = track_bounds_begin(track);
   double way = LEAST_WAY, slack = 2 * TICK_PART * speed * slope_time;
   struct ramp down = {0, 0};
   for (int i = 0; i < 12; i++) {
     double from = fmax(track->length - 2 * way - slack, earliest);
-    down = ramp_near(builder, track, from, track->length, speed);
+    down = ramp_near(builder, &bounds, from, track->length, speed);
     double needed = speed * ramp_duration(down) / 2;
     if (needed <= way)
       break;
     way = 1.02 * needed;
   }
+  track_bounds_end(&bounds);
   return down;
 }
 
