@@ -10,7 +10,7 @@ const char TEXT_ROW_HEAD[] = "t_s,x_mm,y_mm,z_mm,head_deg,phase,arc,current_a,vo
                              "wire_current_a,gas,avc,overlay,layer,lap,line\n";
 
 void text_row_begin(struct text_row *text) {
-  text->tail_length = 0;
+  text->tail_length = text->current.length = text->voltage.length = text->wire.length = 0;
   text->is_wide = text_wide_is_there();
   text->look = (struct text_look){.time = 0};
   for (uint32_t i = 0; i < 1000; i++) {
@@ -103,15 +103,25 @@ static char *put_tail_end(const struct borelay_row *row, char *to) {
   return put(to, row->line, 0, '\n');
 }
 
+static inline char *put_figure(const struct text_row *text, struct text_figure *figure,
+                               int64_t scaled, int decimals, uint64_t of, char *to) {
+  if (figure->length == 0 || figure->scaled != scaled) {
+    figure->scaled = scaled;
+    figure->length = (size_t)(put_few(text, scaled, decimals, of, figure->text) - figure->text);
+  }
+  memcpy(to, figure->text, 16);
+  return to + figure->length;
+}
+
 /* On a ramp between sectors only the middle changes, from row to row.  The end, of 60 bytes at
  * most, goes aside meanwhile. */
 static void make_middle(struct text_row *text, const struct borelay_row *row) {
   char end[TAIL_END_ROOM], *to = text->tail + text->tail_begin;
   size_t end_length = text->tail_length - text->tail_middle;
   memcpy(end, text->tail + text->tail_middle, sizeof end);
-  to = put_few(text, row->current_100ma, 1, 10, to);
-  to = put_few(text, row->voltage_10mv, 2, 100, to);
-  to = put_few(text, row->wire_um_s, 3, 1000, to);
+  to = put_figure(text, &text->current, row->current_100ma, 1, 10, to);
+  to = put_figure(text, &text->voltage, row->voltage_10mv, 2, 100, to);
+  to = put_figure(text, &text->wire, row->wire_um_s, 3, 1000, to);
   memcpy(to, end, sizeof end);
   text->tail_middle = (size_t)(to - text->tail);
   text->tail_length = text->tail_middle + end_length;

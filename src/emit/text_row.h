@@ -12,6 +12,13 @@
  * currents, voltage and wire, 3 times 2 of flags, 4 times 11 of labels. */
 enum { TEXT_ROW_ROOM = 208, TAIL_END_ROOM = 64 };
 
+/* A number of the last columns with its comma. */
+struct text_figure {
+  int64_t scaled;
+  size_t length;     /* 0: none yet */
+  char text[16 + 8]; /* 13 at most; numbers are put by eight bytes */
+};
+
 /* The last columns stay the same for long stretches; they are made anew only when they change. */
 struct text_row {
   struct borelay_row row; /* that tail was made from */
@@ -19,6 +26,7 @@ struct text_row {
   size_t tail_length; /* 0: none yet */
   size_t tail_begin;  /* where current_a begins, the first of three that change on ramps */
   size_t tail_middle; /* where wire_current_a begins, behind them */
+  struct text_figure current, voltage, wire;
   /* ".000" to ".999" and "000," to "999,", the first byte lowest, for text_block.c */
   uint32_t point[1000], comma[1000];
   bool is_wide; /* what follows is of use: text_wide.h */
