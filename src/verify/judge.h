@@ -148,6 +148,10 @@ void setpoints_row(struct judge *judge, const struct borelay_row *row);
 bool setpoints_are(const struct borelay_row *row, const struct values *values);
 /* -- course.c: the tip on its locus, the torch, the zones; what is laid. */
 void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
+/* The stretch of bead that still grows is whole. */
+void course_end_bead(struct judge *judge);
+/* -- course_ends.c: the run is placed; it has ended. */
+void course_begin(struct judge *judge, int64_t row);
 void course_end(struct judge *judge, int64_t row);
 #define COURSE_TIP_MOST 0.001 /* mm: docs/semantics.md, tip-path */
 /* mm: a rounded joint may put the pool this far from its nominal place (docs/semantics.md,
