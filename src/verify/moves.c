@@ -203,7 +203,8 @@ void moves_begin(struct judge *judge, const struct borelay_row *row, const struc
                           .from = from,
                           .is_first = row->index == 0,
                           .to = lay_find(judge->stack, row->overlay, row->layer),
-                          .start = *head};
+                          .start = *head,
+                          .between = moves->between};
   bends_begin(&moves->bends, head);
   if (from) {
     judge_turn(judge);
@@ -213,6 +214,8 @@ void moves_begin(struct judge *judge, const struct borelay_row *row, const struc
     moves->sigma = judge->gone;
     moves->crosses = judge->room && moves->to == from;
   }
+  if (is_within_overlay(moves))
+    between_begin(judge, head);
   moves_free_begin(judge, head);
 }
 
@@ -230,6 +233,8 @@ void moves_row(struct judge *judge, const struct borelay_row *row, const struct 
   if (is_within_overlay(moves)) {
     if (row->phase == BORELAY_WAIT)
       judge_wait(judge, row, head);
+    if (moves->is_off)
+      between_row(judge, (int64_t)row->index, head);
   } else if (was_off) {
     moves_free_row(judge, (int64_t)row->index, &before, head);
   }
@@ -247,7 +252,9 @@ void moves_end(struct judge *judge, const struct borelay_row *row, const struct 
     return;
   if (moves->has_strayed)
     tell_stray(judge);
-  if (lay == moves->to && !is_within_overlay(moves))
+  if (lay == moves->to && is_within_overlay(moves))
+    between_end(judge, (int64_t)row->index, head);
+  else if (lay == moves->to)
     moves_free_end(judge, (int64_t)row->index, head);
   if (lay)
     judge_in(judge, (int64_t)row->index, head, lay);

@@ -28,6 +28,29 @@ struct bends {
 /* While the tip is below safe height the head goes level or upright. */
 enum moves_way { MOVES_STANDS, MOVES_LEVEL, MOVES_UPRIGHT };
 
+/* Where the tip was off the contour. */
+struct off_contour {
+  int64_t row;
+  struct head at;
+  double inside; /* mm from the wall */
+};
+
+/* Between two runs of an overlay, backed off: moves_between.c. */
+struct between {
+  bool is_judged;
+  const struct wall *wall; /* of which `widest` is known; NULL: none yet */
+  double widest;           /* an offset below it comes near to no other part of the wall */
+  struct range contour;    /* tip from the wall while it is on the backed-off contour, mm */
+  bool was_on, is_bent;    /* at the row before; since it left the contour last */
+  size_t bends;            /* when it did */
+  size_t crossings;        /* times that it came back to it */
+  struct off_contour off, stray;
+  bool has_strayed, passes_entry;
+  double s, way;       /* place; way along the contour, mm, signed */
+  struct range ways;   /* so far */
+  struct range height; /* z of the tip */
+};
+
 struct moves {
   bool is_under_way;
   const struct lay *from; /* the layer that was left; NULL: park */
@@ -50,6 +73,7 @@ struct moves {
   bool is_above, has_risen;
   struct bends above; /* since it came up to safe height */
   bool is_bent;
+  struct between between;
   unsigned told;  /* faults of the way below safe height */
   bool has_level; /* it went level at another depth than that of the start of the way */
   double level;   /* H there */
@@ -73,6 +97,14 @@ void moves_free_begin(struct judge *judge, const struct head *head);
 void moves_free_row(struct judge *judge, int64_t row, const struct head *before,
                     const struct head *head);
 void moves_free_end(struct judge *judge, int64_t row, const struct head *head);
+/* H at the overlay's entry, moved back along the torch as far as the tip needs to keep its room
+ * from the wall: least .. most, as clad counts or not. */
+bool is_at_entry(const struct judge *judge, const struct lay *lay, double least, double most,
+                 const struct head *head);
+/* -- moves_between.c: from run to run of an overlay, from the place backed off on. */
+void between_begin(struct judge *judge, const struct head *head);
+void between_row(struct judge *judge, int64_t row, const struct head *head);
+void between_end(struct judge *judge, int64_t row, const struct head *head);
 void bends_begin(struct bends *bends, const struct head *head);
 void bends_row(const struct judge *judge, struct bends *bends, const struct head *head);
 

@@ -25,10 +25,8 @@ static bool same_height(double a, double b) {
 
 /* -- where it may go up and down -------------------------------------------------------------- */
 
-/* H at the overlay's entry, moved back along the torch as far as the tip needs to keep its room
- * from the wall: least .. most, as clad counts or not. */
-static bool is_at_entry(const struct judge *judge, const struct lay *lay, double least, double most,
-                        const struct head *head) {
+bool is_at_entry(const struct judge *judge, const struct lay *lay, double least, double most,
+                 const struct head *head) {
   const struct lie *lie = &judge->stack->lie;
   const struct overlay *overlay = lay->overlay;
   vec2 entry = overlay->has_entry ? overlay->entry : lay->wall->centre;

@@ -168,6 +168,63 @@ static void waits_near(struct edit *edit) {
   edit_lead(edit, end + 1, LEAD_ROWS, edit->rows[end]);
 }
 
+/* From the wait to the place backed off before the ring: where the way along the contour is. */
+static struct run_rows between_rings(const struct edit *edit) {
+  size_t from = edit_find(edit, ring_end(edit), "wait", "1", "2");
+  while (edit_is(&edit->rows[from + 1], FIELD_PHASE, "wait"))
+    from++;
+  return (struct run_rows){from + 1,
+                           backed_off(edit, edit_find(edit, from, "preflow", "1", "2"), -1)};
+}
+
+static void by_a_detour(struct edit *edit) {
+  struct run_rows way = between_rings(edit);
+  struct at detour = between(place(edit, way.from), place(edit, way.to), 0.5, 12);
+  route(edit, way.from, way.to, &detour, 1);
+}
+
+static struct at turned(struct at at, double degrees) {
+  static const double X = 10, Y = 20; /* the bore's axis */
+  double c = cos(degrees * DEGREE), s = sin(degrees * DEGREE), x = at.of[0] - X, y = at.of[1] - Y;
+  return (struct at){{X + c * x - s * y, Y + s * x + c * y, at.of[2], at.of[3] + degrees}};
+}
+
+/* The head turns, and H moves by little: the tip stays about on the contour. */
+static void too_far_and_back(struct edit *edit) {
+  struct run_rows way = between_rings(edit);
+  struct at beyond = turned(place(edit, way.from), -40);
+  route(edit, way.from, way.to, &beyond, 1);
+}
+
+/* Turned about the bore's axis the other way, evenly in depth. */
+static void the_long_way_round(struct edit *edit) {
+  enum { ROUND_ROWS = 4000 };
+  struct run_rows way = between_rings(edit);
+  struct at from = place(edit, way.from), to = place(edit, way.to);
+  struct edit_row labels = edit->rows[way.from];
+  double turn = to.of[3] - from.of[3], whole = turn > 0 ? turn - 360 : turn + 360;
+  for (size_t i = way.to; i < edit->count; i++)
+    at_put(&edit->rows[i], moved(place(edit, i), 0, 0, 0, whole - turn));
+  edit_header(edit, "\n# head_end_deg ", edit->rows[edit->count - 1].fields[FIELD_HEAD]);
+  edit_remove(edit, way.from + 1, way.to);
+  edit_open_up(edit, way.from + 1, ROUND_ROWS);
+  for (size_t i = 0; i < ROUND_ROWS; i++) {
+    double u = (double)(i + 1) / (ROUND_ROWS + 1), share = u * u * u * (10 + u * (6 * u - 15));
+    edit->rows[way.from + 1 + i] = labels;
+    at_put(&edit->rows[way.from + 1 + i],
+           moved(turned(from, share * whole), 0, 0, share * (to.of[2] - from.of[2]), 0));
+  }
+}
+
+static void up_and_down_again(struct edit *edit) {
+  struct run_rows way = between_rings(edit);
+  size_t to = way.from + 1;
+  struct edit_row here = edit->rows[way.from];
+  *edit_open_up(edit, to, 1) = here;
+  struct at above = moved(place(edit, way.from), 0, 0, 8, 0);
+  route(edit, way.from, to, &above, 1);
+}
+
 /* The chord over the keyway lies 1 mm off the tip's way over it. */
 static void straight_over_zone(struct edit *edit) {
   size_t run = first_start(edit), end = edit_find(edit, run, "move", "1", "1");
@@ -234,6 +291,11 @@ static const struct astray ASTRAY[] = {
     {"no back-off", no_back_off, "the head waits 0.000 mm off the wall"},
     {"off the wall in a bow", backs_off_aside, "it is to back off by 5.000 mm from x "},
     {"a wait too near the wall", waits_near, "the head waits 3.000 mm off the wall"},
+    {"between rings by a detour", by_a_detour, "the tip strays to "},
+    {"between rings too far and back", too_far_and_back, "mm too far along the wall, and back"},
+    {"between rings the long way round", the_long_way_round,
+     "the head comes to the run the long way round, "},
+    {"between rings up and down again", up_and_down_again, "the tip goes between depths "},
     {"straight over a zone", straight_over_zone, "it is to back off by 5.000 mm from x "},
     {"straight from overlay to overlay", straight_to_next, "the head goes aslant at x "},
     {"aslant to park", out_aslant, "the head goes aslant at x "},
