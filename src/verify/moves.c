@@ -206,6 +206,7 @@ void moves_begin(struct judge *judge, const struct borelay_row *row, const struc
                           .start = *head,
                           .between = moves->between};
   bends_begin(&moves->bends, head);
+  moves->bends_seen = moves->bends.count;
   if (from) {
     judge_turn(judge);
     struct foot foot = wall_foot(from->wall, (vec2){head->tip.x, head->tip.y});

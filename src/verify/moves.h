@@ -74,9 +74,10 @@ struct moves {
   struct bends above; /* since it came up to safe height */
   bool is_bent;
   struct between between;
-  unsigned told;  /* faults of the way below safe height */
-  bool has_level; /* it went level at another depth than that of the start of the way */
-  double level;   /* H there */
+  size_t bends_seen; /* judged */
+  unsigned told;     /* faults of the way below safe height */
+  bool has_level;    /* it went level at another depth than that of the start of the way */
+  double level;      /* H there */
   int64_t level_row;
   bool has_down; /* down at the next entry, with this angle of the head */
   double down_angle;
@@ -105,6 +106,9 @@ bool is_at_entry(const struct judge *judge, const struct lay *lay, double least,
 void between_begin(struct judge *judge, const struct head *head);
 void between_row(struct judge *judge, int64_t row, const struct head *head);
 void between_end(struct judge *judge, int64_t row, const struct head *head);
+/* As far off the layer's wall as its runs are backed off; true too where that is not told by the
+ * distance. */
+bool is_backed_off(struct judge *judge, const struct lay *lay, const struct head *head);
 void bends_begin(struct bends *bends, const struct head *head);
 void bends_row(const struct judge *judge, struct bends *bends, const struct head *head);
 

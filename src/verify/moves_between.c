@@ -24,12 +24,23 @@ static bool is_told_by_distance(struct between *between, const struct wall *wall
   return most < between->widest;
 }
 
+static double give_of(const struct lay *lay) {
+  return ROUNDED_SHARE * lay->overlay->retract + MOVES_PLACE + lay->wall->slack;
+}
+
+bool is_backed_off(struct judge *judge, const struct lay *lay, const struct head *head) {
+  double due = offset_of(lay), give = give_of(lay);
+  if (!is_told_by_distance(&judge->moves.between, lay->wall, due + give))
+    return true;
+  return fabs(wall_foot(lay->wall, (vec2){head->tip.x, head->tip.y}).inside - due) <= give;
+}
+
 void between_begin(struct judge *judge, const struct head *head) {
   struct moves *moves = &judge->moves;
   struct between *between = &moves->between;
   const struct wall *wall = between->wall;
   double widest = between->widest, a = offset_of(moves->from), b = offset_of(moves->to);
-  double give = ROUNDED_SHARE * moves->to->overlay->retract + MOVES_PLACE + moves->to->wall->slack;
+  double give = give_of(moves->to);
   *between = (struct between){.wall = wall,
                               .widest = widest,
                               .contour = {fmin(a, b) - give, fmax(a, b) + give},

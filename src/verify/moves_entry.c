@@ -25,24 +25,32 @@ static bool same_height(double a, double b) {
 
 /* -- where it may go up and down -------------------------------------------------------------- */
 
-bool is_at_entry(const struct judge *judge, const struct lay *lay, double least, double most,
-                 const struct head *head) {
-  const struct lie *lie = &judge->stack->lie;
-  const struct overlay *overlay = lay->overlay;
-  vec2 entry = overlay->has_entry ? overlay->entry : lay->wall->centre;
-  vec2 v = vec2_sub(lie_to_part(lie, (vec2){head->h.x, head->h.y}), entry);
+/* H at a place of the part, moved back so. */
+static bool is_moved_back(const struct judge *judge, const struct lay *lay, vec2 place,
+                          double least, double most, const struct head *head) {
+  vec2 v = vec2_sub(lie_to_part(&judge->stack->lie, (vec2){head->h.x, head->h.y}), place);
   vec2 torch = {head->torch.cos, head->torch.sin};
   double back = -vec2_dot(v, torch), give = ENTRY_MOST + lay->wall->slack;
-  double room = lay->procedure->arc_length + overlay->retract;
+  double room = lay->procedure->arc_length + lay->overlay->retract;
   double inside = wall_foot(lay->wall, (vec2){head->tip.x, head->tip.y}).inside - room;
   if (fabs(vec2_cross(torch, v)) > ENTRY_MOST || back < -ENTRY_MOST)
     return false;
+  return inside >= least - give && (back <= ENTRY_MOST || inside <= most + give);
+}
+
+static vec2 entry_of(const struct lay *lay) {
+  return lay->overlay->has_entry ? lay->overlay->entry : lay->wall->centre;
+}
+
+bool is_at_entry(const struct judge *judge, const struct lay *lay, double least, double most,
+                 const struct head *head) {
+  const struct overlay *overlay = lay->overlay;
   if (overlay->has_entry_angle) {
-    double turns = (head->angle - lie->turned - overlay->entry_angle) / NUM_TURN;
+    double turns = (head->angle - judge->stack->lie.turned - overlay->entry_angle) / NUM_TURN;
     if (fabs(turns - floor(turns + 0.5)) * NUM_TURN > TURN_SAME)
       return false;
   }
-  return inside >= least - give && (back <= ENTRY_MOST || inside <= most + give);
+  return is_moved_back(judge, lay, entry_of(lay), least, most, head);
 }
 
 static bool is_at_park(const struct judge *judge, const struct head *head) {
@@ -77,16 +85,13 @@ static bool comes_here(const struct judge *judge, const struct head *head) {
 static bool has_one_entry(const struct moves *moves) {
   if (!moves->from || !moves->to || moves->from->overlay->wall != moves->to->overlay->wall)
     return false;
-  const struct overlay *from = moves->from->overlay, *to = moves->to->overlay;
-  vec2 a = from->has_entry ? from->entry : moves->from->wall->centre;
-  vec2 b = to->has_entry ? to->entry : moves->to->wall->centre;
-  return wall_apart(a, b) < 1e-9;
+  return wall_apart(entry_of(moves->from), entry_of(moves->to)) < 1e-9;
 }
 
 /* -- below safe height ------------------------------------------------------------------------ */
 
 /* Of one way each is told where it is first met. */
-enum fault { MOVES_ASLANT = 1, MOVES_SIDEWAYS = 2, MOVES_BESIDE = 4 };
+enum fault { MOVES_ASLANT = 1, MOVES_SIDEWAYS = 2, MOVES_BESIDE = 4, MOVES_ROUND_ABOUT = 8 };
 
 static void tell_once(struct judge *judge, enum fault fault, int64_t row, const struct head *at,
                       const char *what) {
@@ -136,6 +141,30 @@ static void judge_level(struct judge *judge, int64_t row) {
     return;
   }
   tell_once(judge, MOVES_SIDEWAYS, row, &moves->anchor, "the head goes sideways");
+}
+
+/* Where a level way may bend: at the entry and over the shape's centre, whatever the head's angle,
+ * and backed off from the wall. */
+static bool may_bend(struct judge *judge, const struct lay *lay, double clad,
+                     const struct head *at) {
+  return is_moved_back(judge, lay, entry_of(lay), clad, clad, at) ||
+         is_moved_back(judge, lay, lay->wall->centre, clad, clad, at) ||
+         is_backed_off(judge, lay, at);
+}
+
+static void judge_bend(struct judge *judge, int64_t row) {
+  struct moves *moves = &judge->moves;
+  const struct lay *from = moves->from, *to = moves->to;
+  size_t count = moves->bends.count;
+  const struct head *at = &moves->bends.at[(count - 1) % MOVES_BENDS];
+  if (count == moves->bends_seen)
+    return;
+  bool is_taken_up = moves->is_first && judge->mode == BORELAY_RESUME;
+  bool is_right = (from && may_bend(judge, from, from->offset + from->nominal, at)) ||
+                  (to && may_bend(judge, to, to->offset + (is_taken_up ? to->nominal : 0), at));
+  if (!is_right)
+    tell_once(judge, MOVES_ROUND_ABOUT, row, at,
+              "the head goes a way round about between entry and wall: it bends");
 }
 
 /* Both at once, in one row: more than rounding makes of a way that is level or upright. */
@@ -205,6 +234,7 @@ void moves_free_row(struct judge *judge, int64_t row, const struct head *before,
   struct moves *moves = &judge->moves;
   bool is_above = is_high(judge, head);
   if (moves->is_above && is_above) {
+    moves->bends_seen = moves->bends.count;
     high_row(judge, row, head);
     return;
   }
@@ -214,6 +244,9 @@ void moves_free_row(struct judge *judge, int64_t row, const struct head *before,
   }
   moves->is_above = false;
   low_row(judge, row, before, head);
+  if (moves->way == MOVES_LEVEL)
+    judge_bend(judge, row);
+  moves->bends_seen = moves->bends.count;
   if (is_above)
     rise(moves, head);
 }

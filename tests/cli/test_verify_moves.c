@@ -128,6 +128,14 @@ static void in_half_aside(struct edit *edit) {
   route(edit, off, start, (struct at[]){aside, half}, 2);
 }
 
+/* Level, by a place 12 mm beside the straight from the entry. */
+static void in_round_about(struct edit *edit) {
+  size_t from = first_bottom(edit), to = backed_off(edit, first_start(edit), -1);
+  struct at aside = between(place(edit, from), place(edit, to), 0.5, 12);
+  aside.of[2] = place(edit, from).of[2];
+  route(edit, from, to, &aside, 1);
+}
+
 /* -- between rings ----------------------------------------------------------------------------- */
 
 /* Behind the first ring: what the keyway leaves of it has an end of its own. */
@@ -288,6 +296,7 @@ static const struct astray ASTRAY[] = {
     {"in from aside", in_from_aside, "from another side: the last 5.000 mm are to be along the"},
     {"in from above", in_from_above, "from another side: the last 5.000 mm are to be along the"},
     {"in along half of the normal", in_half_aside, "from another side: the last 5.000 mm"},
+    {"in by a detour", in_round_about, "the head goes a way round about between entry and wall"},
     {"no back-off", no_back_off, "the head waits 0.000 mm off the wall"},
     {"off the wall in a bow", backs_off_aside, "it is to back off by 5.000 mm from x "},
     {"a wait too near the wall", waits_near, "the head waits 3.000 mm off the wall"},

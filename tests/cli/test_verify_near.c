@@ -310,9 +310,13 @@ static void make(const struct near *near, int which) {
   edit_close(&edit);
 }
 
-/* From park on a way that leads nowhere: `moves` tells that, and no other check. */
-static bool strays_from_park(const struct near *near) {
-  return near->change == toward_y || near->change == sudden_start || near->change == sudden_stop;
+/* On a way that leads nowhere: `moves` tells that, and no other check. */
+static const char *stray_of(const struct near *near) {
+  if (near->change == toward_y || near->change == sudden_start || near->change == sudden_stop)
+    return "error: moves: the way across is not straight";
+  if (near->change == stem_aside || near->change == tip_ahead)
+    return "error: moves: the head goes a way round about between entry and wall";
+  return NULL;
 }
 
 static size_t count_told(const char *text, const char *what) {
@@ -327,9 +331,10 @@ static void judge(const struct near *near, const char *stream, int which) {
   snprintf(line, sizeof line, "verify -q %s --job @%s.lay", stream, near->job);
   int status = program_run(program, line);
   snprintf(told, sizeof told, "error: %s: ", near->check);
-  size_t strays = count_told(program->err, "error: moves: the way across is not straight");
-  bool holds = strays_from_park(near) ? strays == 1 && count_told(program->err, "error: ") == 1
-                                      : status == 0;
+  const char *stray = stray_of(near);
+  bool holds =
+      stray ? count_told(program->err, stray) == 1 && count_told(program->err, "error: ") == 1
+            : status == 0;
   if (which == 0 && !holds)
     fail_msg("%s: less than what is allowed is found wrong\n%s", near->name, program->err);
   if (which == 1 && (status != 1 || !strstr(program->err, told)))
