@@ -178,7 +178,8 @@ LANES(bool, is_exact, (const double *restrict value, size_t count), (value, coun
   return !beyond;
 }
 
-/* Differences of each order, and whether one of them is larger than is known to be calm. */
+/* Differences of each order, v beginning with the three values before, and whether one of them is
+ * larger than is known to be calm. */
 struct differences {
   double of[RATES][BLOCK_ROWS];
 };
@@ -189,7 +190,7 @@ LANES(unsigned, differences_find,
   double calm0 = calm[0], calm1 = calm[1], calm2 = calm[2];
   int beyond0 = 0, beyond1 = 0, beyond2 = 0;
   for (size_t i = 0; i < count; i++) {
-    double first = v[i] - v[i - 1], last = v[i - 1] - v[i - 2], older = v[i - 2] - v[i - 3];
+    double first = v[i + 3] - v[i + 2], last = v[i + 2] - v[i + 1], older = v[i + 1] - v[i];
     double second = first - last, third = second - (last - older);
     found->of[0][i] = first;
     found->of[1][i] = second;
@@ -230,7 +231,7 @@ static bool block_is_calm(struct axes *axes, struct block *block) {
     for (int k = 0; k < BLOCK_BEFORE; k++)
       values[BLOCK_BEFORE - 1 - k] = (double)axes->value[k][axis];
     if (!is_exact(values, block->count + BLOCK_BEFORE) ||
-        !rates_are_calm(axes, axis, values + BLOCK_BEFORE, block->count))
+        !rates_are_calm(axes, axis, values, block->count))
       return false;
   }
   return true;
