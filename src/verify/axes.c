@@ -69,7 +69,14 @@ static void judge_rate(const struct axes *axes, int rate, int axis, int64_t row,
                        int64_t difference) {
   struct rate is = rate_of(axes, rate, axis, (double)difference);
   enum check_id id = RATE_CHECK[rate];
-  if (!finding_most(axes->findings, id, row, fabs(is.value) / is.most, 1, is.rounding))
+  if (finding_most(axes->findings, id, row, fabs(is.value) / is.most, 1, is.rounding))
+    return;
+  if (rate == 0 && axis == AXIS_HEAD && fabs(is.value) * axes->cell->tick > 180)
+    finding_fault(axes->findings, id, row,
+                  "head leaps by %.3f deg from the row before; it is counted on over whole turns, "
+                  "never wrapped",
+                  fabs(is.value) * axes->cell->tick);
+  else
     finding_fault(axes->findings, id, row, "%s goes at %.6g %s/s%s, %.6g is its limit", NAMES[axis],
                   fabs(is.value), UNITS[axis],
                   rate == 0   ? ""

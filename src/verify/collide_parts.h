@@ -23,8 +23,10 @@ struct collide {
   size_t standing, electrode; /* layers of the stack that count as metal */
   size_t laying;              /* index in the stack; stack->count: none yet */
   bool resumes, is_begun, backs_off;
-  vec3 left_at;      /* tip at the end of the last run */
-  double arc_length; /* that the electrode keeps on this way */
+  unsigned looks_left; /* between two rows */
+  bool is_untold;      /* they did not do */
+  vec3 left_at;        /* tip at the end of the last run */
+  double arc_length;   /* that the electrode keeps on this way */
   struct borelay_row row;
   struct head head;
 };

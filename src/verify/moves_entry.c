@@ -273,7 +273,7 @@ void moves_free_end(struct judge *judge, int64_t row, const struct head *head) {
   const struct moves *moves = &judge->moves;
   if (moves->to)
     end_at_wall(judge, row, head);
-  else if (fabs(head->angle - moves->up_angle) > NUM_PI + 1e-6 &&
+  else if (is_at_park(judge, head) && fabs(head->angle - moves->up_angle) > NUM_PI + 1e-6 &&
            judge->job->cell->axis[AXIS_HEAD].endless)
     finding_fault(judge->findings, CHECK_MOVES, row,
                   "the head turns by %.3f deg to park; another whole turn is nearer",

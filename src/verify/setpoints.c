@@ -2,6 +2,7 @@
  * docs/semantics.md
  * ("A run") and docs/stream-format.md ask there, to the last decimal. */
 #include <math.h>
+#include <string.h>
 
 #include "verify/judge.h"
 
@@ -152,13 +153,14 @@ static void compare(struct judge *judge, const struct borelay_row *row, const ch
   bool stays = is_first || written == before || before == 0;
   if (is_within(value, asked, unit) || (stays && is_within(value, held, unit)))
     return;
-  if (asked.lo == asked.hi)
-    finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
-                  "%s is %.*f, %.*f is asked for", column, decimals, value, decimals, asked.lo);
-  else
-    finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
-                  "%s is %.*f, %.*f to %.*f is asked for at that place", column, decimals, value,
-                  decimals, asked.lo, decimals, asked.hi);
+  char lo[40], hi[40];
+  snprintf(lo, sizeof lo, "%.*f", decimals, asked.lo);
+  snprintf(hi, sizeof hi, "%.*f", decimals, asked.hi);
+  bool is_one = strcmp(lo, hi) == 0;
+  finding_fault(judge->findings, CHECK_SETPOINTS, (int64_t)row->index,
+                "%s is %.*f, %s%s%s is asked for%s", column, decimals, value, lo,
+                is_one ? "" : " to ", is_one ? "" : hi,
+                asked.lo == asked.hi ? "" : " at that place");
 }
 
 static void compare_switch(struct judge *judge, const struct borelay_row *row, const char *column,

@@ -9,6 +9,10 @@
 
 /* -- judging ----------------------------------------------------------------------------------- */
 
+static const char *deeper_or_not(double deeper) {
+  return deeper > 0 ? "deeper" : "shallower";
+}
+
 static void tell_row(struct judge *judge, int64_t row, const struct sway_row *at, struct due due) {
   double wanted = due.deeper, off = at->deeper - wanted;
   double below = fmax(fabs(off) - at->give - due.doubt, 0);
@@ -17,9 +21,9 @@ static void tell_row(struct judge *judge, int64_t row, const struct sway_row *at
     return;
   finding_fault(judge->findings, CHECK_TIP, row,
                 "the tip is %.4f mm too %s for its sway: %.4f mm %s than the lap's centre line, "
-                "%.4f mm is asked for",
+                "where %.4f mm %s is asked for",
                 fabs(off), off > 0 ? "deep" : "shallow", fabs(at->deeper),
-                at->deeper > 0 ? "deeper" : "shallower", wanted);
+                deeper_or_not(at->deeper), fabs(wanted), deeper_or_not(wanted));
 }
 
 /* Whole sways fill what there is between run-up and run-down, but for less than one. */

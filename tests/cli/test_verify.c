@@ -50,6 +50,29 @@ static void swap_rows(struct edit *edit) {
   edit->rows[i + 1] = keep;
 }
 
+/* As a spreadsheet or another controller may keep angles. */
+static void angles_wrapped(struct edit *edit) {
+  for (size_t i = 0; i < edit->count; i++) {
+    double angle = atof(edit->rows[i].fields[FIELD_HEAD]);
+    edit_shift(&edit->rows[i], FIELD_HEAD, angle > 400 ? -360 : 0, 6);
+  }
+  edit_header(edit, "\n# head_end_deg ", edit->rows[edit->count - 1].fields[FIELD_HEAD]);
+}
+
+/* A million turns and back, where the head is far from metal. */
+static void head_leaps(struct edit *edit) {
+  edit_shift(&edit->rows[40], FIELD_HEAD, 360e6, 6);
+}
+
+/* Behind the last weld the rest is gone. */
+static void cut_off_at_the_end(struct edit *edit) {
+  size_t i = edit->count - 1;
+  while (!edit_is(&edit->rows[i], FIELD_PHASE, "postflow"))
+    i--;
+  edit_remove(edit, i + 12, edit->count);
+  edit_header(edit, "\n# head_end_deg ", edit->rows[edit->count - 1].fields[FIELD_HEAD]);
+}
+
 static void tick_missing(struct edit *edit) {
   size_t i = in_weld(edit);
   edit_remove(edit, i, i + 1);
@@ -285,6 +308,20 @@ static const struct fault FAULTS[] = {
      false,
      false,
      {"order: the head moves by 0.000100 in postflow, where it stands", NULL}},
+    {"angles wrapped",
+     "",
+     "",
+     angles_wrapped,
+     false,
+     false,
+     {"axis-speed: head leaps by 35", "it is counted on over whole turns, never wrapped"}},
+    {"the head leaps by a million turns",
+     "",
+     "",
+     head_leaps,
+     false,
+     false,
+     {"axis-speed: head leaps by 3", "clearance: the head leaps so far in a tick"}},
     {"two rows swapped", "", "", swap_rows, false, false, {"axis-jerk", NULL}},
     {"two rows swapped with their times",
      "",
@@ -735,6 +772,20 @@ static void test_near_ring_left_out(void **state) {
   assert_non_null(strstr(program->err, "coverage: overlay 1, layer 1: lap 2 is missing"));
 }
 
+/* That it comes to park by a turn too many is not told where it does not come there. */
+static void test_cut_off(void **state) {
+  (void)state;
+  char path[1400];
+  struct edit edit = compiled(program, "");
+  cut_off_at_the_end(&edit);
+  path_in(path, program, "faulty.csv");
+  edit_write(&edit, path, false);
+  edit_close(&edit);
+  assert_int_equal(program_run(program, "verify faulty.csv --job @judged.lay"), 1);
+  assert_non_null(strstr(program->err, "order: the last row is not at the cell's park position"));
+  assert_null(strstr(program->err, "another whole turn is nearer"));
+}
+
 /* How deep is not looked for: along a torch that is wholly in metal that would take minutes a row.
  */
 static void test_in_metal(void **state) {
@@ -785,7 +836,7 @@ static void test_use(void **state) {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 5];
+  struct CMUnitTest tests[COUNT(FAULTS) + COUNT(SOUND) + COUNT(PROGRAMS) + 6];
   size_t count = 0;
   for (size_t i = 0; i < COUNT(SOUND); i++)
     tests[count++] =
@@ -798,6 +849,7 @@ int main(void) {
         (struct CMUnitTest){PROGRAMS[i], test_program, NULL, NULL, (void *)(uintptr_t)PROGRAMS[i]};
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_beside_its_valley);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_near_ring_left_out);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_cut_off);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_in_metal);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_json);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_use);
