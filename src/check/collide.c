@@ -10,7 +10,7 @@
 
 #include "borelay/arena.h"
 
-enum { BATCH = 256 };
+enum { BATCH = 64 };
 static const double ELECTRODE_LESS = 0.1; /* mm */
 
 static const struct cell *cell_of(const struct collide_judge *judge) {

@@ -66,9 +66,14 @@ static void find_by_place(struct chord *chord, const struct reach *reach, double
   chord->place_turning = bound.turning * step * step / 8;
 }
 
+/* What is no number is not larger. */
+static double larger(double a, double b) {
+  return b > a ? b : a;
+}
+
 static void add_rates(struct chord *chord, struct chord_rates rates, double tick) {
-  chord->level = fmax(chord->level, rates.level * tick * tick / 8);
-  chord->turning = fmax(chord->turning, rates.turning * tick * tick / 8);
+  chord->level = larger(chord->level, rates.level * tick * tick / 8);
+  chord->turning = larger(chord->turning, rates.turning * tick * tick / 8);
 }
 
 struct chord chord_find(const struct passage *passage, double ta, double tb, double tick) {
@@ -99,6 +104,8 @@ bool chord_is_straight(const struct passage *passage, double tick) {
 
 /* Largest |derivative| of a cubic over a .. b: at an end, or where the second one is 0. */
 static double steepest(struct cubic p, double a, double b) {
+  if (cubic_is_linear(p))
+    return fabs(p.c1);
   double most = fmax(fabs(cubic_derivative(p, a, 1)), fabs(cubic_derivative(p, b, 1)));
   if (p.c3 == 0)
     return most;
@@ -107,6 +114,8 @@ static double steepest(struct cubic p, double a, double b) {
 }
 
 static double most_bent(struct cubic p, double a, double b) {
+  if (cubic_is_linear(p))
+    return 0;
   return fmax(fabs(cubic_derivative(p, a, 2)), fabs(cubic_derivative(p, b, 2)));
 }
 
@@ -117,8 +126,6 @@ struct rates {
 };
 
 static struct rates rates_of(struct cubic f, double qa, double qb, struct rates q) {
-  if (cubic_is_linear(f))
-    return (struct rates){fabs(f.c1) * q.first, fabs(f.c1) * q.second};
   double slope = steepest(f, qa, qb);
   return (struct rates){slope * q.first,
                         most_bent(f, qa, qb) * q.first * q.first + slope * q.second};

@@ -108,8 +108,10 @@ static size_t build(struct builder *builder, size_t first, size_t count) {
   return at;
 }
 
+/* A leaf has two boxes at least but where there is only one, so there are fewer nodes than boxes.
+ */
 struct box_tree box_tree_make(struct arena *arena, const struct box *boxes, size_t count) {
-  struct box_tree tree = {.nodes = arena_alloc(arena, 2 * count + 1, sizeof *tree.nodes),
+  struct box_tree tree = {.nodes = arena_alloc(arena, count + 1, sizeof *tree.nodes),
                           .order = arena_alloc(arena, count + 1, sizeof *tree.order)};
   struct builder builder = {&tree, boxes, arena_alloc(arena, count + 1, sizeof *builder.entries)};
   for (size_t i = 0; i < count; i++)

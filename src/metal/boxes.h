@@ -2,6 +2,7 @@
 #ifndef METAL_BOXES_H
 #define METAL_BOXES_H
 
+#include <stdbool.h>
 #include <stddef.h>
 
 #include "borelay/vec.h"
@@ -12,6 +13,9 @@ struct box {
   vec2 lo, hi;
 };
 
+static inline bool box_holds(struct box box, vec2 p) {
+  return p.x >= box.lo.x && p.x <= box.hi.x && p.y >= box.lo.y && p.y <= box.hi.y;
+}
 struct box box_of(vec2 a, vec2 b);
 struct box box_join(struct box a, struct box b);
 /* Square of the distance between two boxes. */

@@ -12,7 +12,7 @@
 
 struct builder {
   struct loop *loop;
-  struct arena *arena;
+  struct arena *arena; /* NULL: the box is all that is wanted */
   size_t room;
 };
 
@@ -20,13 +20,15 @@ static void add(struct builder *builder, struct edge edge) {
   struct loop *loop = builder->loop;
   if (edge.a.x == edge.b.x && edge.a.y == edge.b.y)
     return;
-  if (loop->count == builder->room) {
+  if (builder->arena && loop->count == builder->room) {
     size_t room = builder->room ? 2 * builder->room : 4;
     loop->edges = arena_grow(builder->arena, loop->edges, loop->count, room, sizeof *loop->edges);
     builder->room = room;
   }
+  if (builder->arena)
+    loop->edges[loop->count] = edge;
   loop->box = loop->count ? box_join(loop->box, edge.box) : edge.box;
-  loop->edges[loop->count++] = edge;
+  loop->count++;
 }
 
 static vec2 quadrant_end(vec2 centre, double radius, int quadrant, int turn) {
@@ -129,9 +131,9 @@ struct loop loop_make(struct arena *arena, const struct contour *contour, const 
   return loop;
 }
 
-struct box loop_box(struct arena *arena, const struct contour *contour, const double *thickness) {
+struct box loop_box(const struct contour *contour, const double *thickness) {
   struct loop loop = {.box = {{HUGE_VAL, HUGE_VAL}, {-HUGE_VAL, -HUGE_VAL}}};
-  edges_make(&(struct builder){&loop, arena, 0}, contour, thickness);
+  edges_make(&(struct builder){&loop, NULL, 0}, contour, thickness);
   return loop.box;
 }
 
@@ -196,7 +198,7 @@ bool loop_walk_next(struct loop_walk *walk, size_t *edge) {
 }
 
 bool loop_holds(const struct loop *loop, vec2 p) {
-  if (p.x < loop->box.lo.x || p.x > loop->box.hi.x || p.y < loop->box.lo.y || p.y > loop->box.hi.y)
+  if (!box_holds(loop->box, p))
     return false;
   int winding = 0;
   if (loop->count <= FEW) {

@@ -20,7 +20,7 @@ struct loop {
 struct loop loop_make(struct arena *arena, const struct contour *contour, const double *thickness,
                       enum metal_kind kind, size_t index);
 /* The box of such a loop; one that adds nothing to another where it has no edges. */
-struct box loop_box(struct arena *arena, const struct contour *contour, const double *thickness);
+struct box loop_box(const struct contour *contour, const double *thickness);
 
 /* Where a point lies; on the loop within tolerance: which way the loop runs there. */
 struct loop_place {

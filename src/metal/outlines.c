@@ -35,5 +35,5 @@ struct loop outline_of_clad(struct arena *arena, const struct plan *plan, size_t
 
 struct box outline_box_of_clad(struct arena *arena, const struct plan_overlay *overlay,
                                size_t layers, bool nominal) {
-  return loop_box(arena, overlay->contour, thickness_of(arena, overlay, layers, nominal));
+  return loop_box(overlay->contour, thickness_of(arena, overlay, layers, nominal));
 }

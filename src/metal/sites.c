@@ -245,11 +245,10 @@ bool site_walk_next(struct site_walk *walk, double reach, size_t *site) {
 }
 
 size_t site_at(const struct sites *sites, vec2 p) {
-  struct box at = {p, p};
   struct site_walk walk;
   size_t site;
   if (sites->count == 1)
-    return box_gap2(sites->items[0].box, at) > 0 ? 1 : 0;
-  site_walk_begin(&walk, sites, at);
+    return box_holds(sites->items[0].box, p) ? 0 : 1;
+  site_walk_begin(&walk, sites, (struct box){p, p});
   return site_walk_next(&walk, 0, &site) ? site : sites->count;
 }
