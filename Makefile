@@ -228,7 +228,7 @@ test-cli: $(TESTS_cli) $(PROGRAM)
 
 test-rooms: $(foreach r,$(ROOMS),test-$(r))
 # (the benchmark is only built: it reads headers of rooms)
-test: test-rooms test-cli same-bytes quiet-start ninja arrows messages reader-size reader-example $(BUILD)/bench/bench
+test: test-rooms test-cli same-bytes quiet-start ninja arrows messages programs-page reader-size reader-example $(BUILD)/bench/bench
 
 # The programs, compiled by four builds and by the static program, must give the same bytes.
 SAME = gcc-O0 gcc-O3 clang-O0 clang-O3
@@ -272,6 +272,10 @@ brute: $(BUILD)/tests/check/test_brute
 
 arrows:
 	@sh tests/arrows.sh $(foreach r,$(ROOMS),'$(r):$(NEEDS_$(r)):$(r) $(HEADERS_$(r))')
+
+# The programs, their page, and the language's keys that they show.
+programs-page:
+	@sh tests/programs.sh
 
 # Codes of messages and their page say the same.
 messages:
@@ -357,7 +361,7 @@ help:
 	@echo 'make clean           remove $(BUILD)'
 	@echo 'BUILD=folder CC=clang CFLAGS=-O0    build elsewhere, with something else'
 
-.PHONY: all test test-rooms test-cli same-bytes quiet-start bench bench-docs ninja brute arrows messages reader-size reader-example fuzz format format-check tidy-check cppcheck \
+.PHONY: all test test-rooms test-cli same-bytes quiet-start bench bench-docs ninja brute arrows messages programs-page reader-size reader-example fuzz format format-check tidy-check cppcheck \
         sanitize demo install clean help force
 -include $(shell find $(BUILD)/obj $(BUILD)/gen $(BUILD)/small $(BUILD)/tests -name '*.d' 2>/dev/null)
 

@@ -97,7 +97,9 @@ int main(void) {
                                       {"a boss", "programs/boss_cavity.lay"},
                                       {"two bores", "programs/twin_bores.lay"},
                                       {"a gland", "programs/gland_chamber.lay"},
-                                      {"a pocket", "programs/corner_pocket.lay"}};
+                                      {"a pocket", "programs/corner_pocket.lay"},
+                                      {"bored out", "programs/finished_seat.lay"},
+                                      {"a taught round", "programs/worn_wall.lay"}};
   enum { COUNT = sizeof programs / sizeof programs[0] };
   struct CMUnitTest tests[COUNT];
   for (size_t i = 0; i < COUNT; i++)
