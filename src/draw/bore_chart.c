@@ -140,7 +140,8 @@ static void required_put(struct drawing *drawing, const struct bore *bore) {
   if (overlay->has_required_finish)
     level_put(drawing, bore, overlay->required_finish, 0.3, "datum", "finished wall");
   if (overlay->has_required_thickness)
-    level_put(drawing, bore, overlay->required_thickness, 0.6, "limit", "required");
+    level_put(drawing, bore, overlay->required_thickness, 0.6, "limit",
+              overlay->has_required_finish ? "required to remain" : "required");
 }
 
 static void axes_put(struct drawing *drawing, const struct bore *bore) {

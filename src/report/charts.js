@@ -117,8 +117,11 @@ page.chartsMake = (scene, strain, motion, setTime) => {
       line('least round the wall', along(1), '--axis-y', [6, 3]),
       line('valley floors, as checked', along(3), '--axis-z', [2, 2]),
     ];
+    /* With a finished wall what is required is what remains of the clad once it has been cut. */
+    const level = (label, y, colour, dash) => datasets.push(line(label, [mean[0], mean[mean.length - 1]].map((p) => ({ x: p.x, y })), colour, dash));
+    if (overlay.required_finish !== null) level('finished wall', overlay.required_finish, '--ink', [8, 3, 2, 3]);
     if (overlay.required_thickness !== null)
-      datasets.push(line('required', [mean[0], mean[mean.length - 1]].map((p) => ({ x: p.x, y: overlay.required_thickness })), '--fail', []));
+      level(overlay.required_finish === null ? 'required' : 'required to remain', overlay.required_thickness, '--fail', []);
     if (bore) bore.destroy();
     document.getElementById('bore-caption').replaceChildren('Thickness along the bore, ', page.named(overlay.name));
     bore = new Chart(document.querySelector('#bore-chart canvas'), {

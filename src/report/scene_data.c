@@ -182,6 +182,8 @@ static json_t *overlay_object(struct arena *arena, const struct outcome *outcome
   json_put(object, "depths", range_array(source->layers[0].depths));
   json_put(object, "required_thickness",
            source->has_required_thickness ? json_number(source->required_thickness) : json_null());
+  json_put(object, "required_finish",
+           source->has_required_finish ? json_number(source->required_finish) : json_null());
   json_put(object, "contour", contour_object(overlay->contour));
   json_put(object, "layers", layers);
   json_put(object, "profile", profile_array(arena, outcome, index));

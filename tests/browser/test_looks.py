@@ -240,6 +240,14 @@ class Words(unittest.TestCase):
         self.assertTrue(any(text.startswith("depths 16 ..") for text in quoted), quoted)
         self.assertNotIn("`", driver.find_element(By.ID, "errors").text)
 
+    def test_a_finished_wall_is_told_from_what_is_required(self):
+        for name, wanted in (("valve_bore", ["required"]), ("finished_seat", ["finished wall", "required to remain"])):
+            pages.page_open(driver, page_of(name))
+            lines = script("return Chart.getChart(document.querySelector('#bore-chart canvas')).data.datasets.map((d) => [d.label, d.data[0].y])")
+            self.assertEqual([label for label, _ in lines[3:]], wanted)
+            self.assertEqual([label for label, _ in lines[:3]], ["mean round the wall", "least round the wall", "valley floors, as checked"])
+        self.assertEqual([y for _, y in lines[3:]], [2.5, 2.2])  # stock and thickness of finished_seat.lay
+
     def test_cautions_stand_on_every_page(self):
         for name, status in (("valve_bore", 0), ("tight", 1)):
             pages.page_open(driver, page_of(name, status))
