@@ -52,10 +52,11 @@ struct wall_place wall_place_find(const struct located *located, const struct co
                                   double part_turned);
 
 /* The contour of the overlay's wall, placed as the job places it; NULL: the job cannot be read, is
- * not the one that the stream was compiled from, or is refused (told on standard error). */
+ * not the one that the stream was compiled from, or is refused (told on standard error).
+ * is_readable: whether the files of the job could be read. */
 const struct contour *locate_wall(struct arena *arena, const char *job_path, const char **settings,
                                   size_t setting_count, const struct located *located,
-                                  double *part_turned);
+                                  double *part_turned, bool *is_readable);
 
 void locate_print(const struct located *located, const struct wall_place *place, FILE *to);
 

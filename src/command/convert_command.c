@@ -9,8 +9,8 @@ static const char HELP_CONVERT[] =
     "\n"
     "Reads a stream, text or binary, and writes it as OUT: text where that ends in .csv, binary\n"
     "where it ends in .spt, text to standard output for -. Every byte is as if the job had been\n"
-    "compiled to OUT. A stream that is not whole and right is refused; OUT appears whole or not\n"
-    "at all.\n"
+    "compiled to OUT. A stream that is not whole and right is refused, exit status 1; OUT appears\n"
+    "whole or not at all.\n"
     "\n"
     "  --help              this text\n"
     "  --version           the version of this program\n";

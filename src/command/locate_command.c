@@ -9,7 +9,12 @@
 static const char HELP_LOCATE[] =
     "borelay locate STREAM --row N | --time T [options]\n"
     "\n"
-    "Tells where a row of a stream is: overlay, layer, lap, depth, and where along the wall.\n"
+    "Tells where a row of a stream is: overlay, layer, lap, depth, and where along the wall; with\n"
+    "the arc on also what --resume of compile takes. Exit status: 0 told, also where no job "
+    "beside\n"
+    "the stream tells the wall; 1 the stream is none, breaks off before the row or ends before "
+    "it,\n"
+    "or was not compiled from JOB.lay; 2 wrong use; 3 a file could not be read.\n"
     "\n"
     "  --row N             the row, from 0\n"
     "  --time T            the last row at or before that time, with its unit: 4711.5s\n"
@@ -96,15 +101,18 @@ static enum status answer(const struct question *question) {
   const struct contour *wall = NULL;
   double turned = 0;
   const char *job = question->job ? question->job : job_beside(arena, question->stream, &located);
-  bool is_asked = located.row.overlay > 0;
+  bool is_asked = located.row.overlay > 0, is_readable = true;
   if (is_asked)
-    wall = locate_wall(arena, job, question->settings, question->setting_count, &located, &turned);
+    wall = locate_wall(arena, job, question->settings, question->setting_count, &located, &turned,
+                       &is_readable);
   struct wall_place place = wall_place_find(&located, wall, turned);
   locate_print(&located, &place, stdout);
   arena_free(arena);
   if (end_of_words() != STATUS_DONE)
     return STATUS_FILE_FAILED;
-  return wall || !is_asked || !question->job ? STATUS_DONE : STATUS_REFUSED;
+  if (wall || !is_asked || !question->job)
+    return STATUS_DONE;
+  return is_readable ? STATUS_REFUSED : STATUS_FILE_FAILED;
 }
 
 enum status locate_command(int count, char **arguments, const char **settings) {

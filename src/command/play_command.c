@@ -11,7 +11,10 @@ static const char HELP_PLAY[] =
     "A rehearsal controller: checks the stream whole, then sends its rows as text, each at its\n"
     "time. PLACE is tcp:PORT (waits for one receiver at 127.0.0.1:PORT; 0: any free port), a "
     "named\n"
-    "pipe, or a file that is not there yet. docs/play.md tells what goes over.\n"
+    "pipe, or a file that is not there yet. docs/play.md tells what goes over. Exit status: 0 all\n"
+    "rows went; 1 it was refused, or ended early, which says how to go on; 2 wrong use; 3 a file "
+    "or\n"
+    "PLACE failed.\n"
     "\n"
     "On standard input, a word a line:\n"
     "  hold   slower, and stands in the next touch or wait; with the arc on it is a stop\n"
@@ -23,8 +26,8 @@ static const char HELP_PLAY[] =
     "  --acknowledged      over tcp: the receiver answers each row with its number\n"
     "  --after-row N       go on behind row N; only where the arc is out\n"
     "  --weld              the stream may light an arc; over tcp its rows are acknowledged\n"
-    "  --slack TIME        how late a row may be while the arc is on, in s; 0.01 to 10, 0.2\n"
-    "                      where it is not given\n"
+    "  --slack TIME        how late a row may be while the arc is on: 10ms to 10s, 0.2s where it\n"
+    "                      is not given; a number alone is in s\n"
     "  -q, --quiet         no progress, and nothing on success\n"
     "  --help              this text\n"
     "  --version           the version of this program\n"
@@ -61,9 +64,11 @@ static enum status take_value(struct play_request *request, int code) {
                ? STATUS_DONE
                : wrong_use("play", "--times wants a number from 0.1 to 1000; %s is none", optarg);
   case OPTION_SLACK:
-    return read_number(optarg, 0.01, 10, &request->slack_s)
+    return read_number(optarg, 0.01, 10, &request->slack_s) ||
+                   (read_time(optarg, &request->slack_s) && request->slack_s >= 0.01 &&
+                    request->slack_s <= 10)
                ? STATUS_DONE
-               : wrong_use("play", "--slack wants seconds from 0.01 to 10; %s is none", optarg);
+               : wrong_use("play", "--slack wants a time from 0.01s to 10s; %s is none", optarg);
   case OPTION_AFTER_ROW:
     request->has_after = true;
     return read_count(optarg, &request->after_row)

@@ -73,7 +73,7 @@ static bool is_compiled_from(const struct source_set *sources, const struct job 
 
 const struct contour *locate_wall(struct arena *arena, const char *job_path, const char **settings,
                                   size_t setting_count, const struct located *located,
-                                  double *part_turned) {
+                                  double *part_turned, bool *is_readable) {
   struct source_set *sources = source_set_new(arena);
   struct diag_list *diags = diag_list_new(arena, sources);
   const char *unreadable = NULL;
@@ -81,8 +81,11 @@ const struct contour *locate_wall(struct arena *arena, const char *job_path, con
   const struct job *job =
       job_resolve(arena, sources, diags, job_path, settings, setting_count, &unreadable);
   const struct overlay *overlay = job ? overlay_named(job, located->overlay) : NULL;
+  *is_readable = !unreadable;
   if (unreadable)
-    fprintf(stderr, "borelay: cannot read %s; --job names the job\n", unreadable);
+    fprintf(stderr,
+            "borelay: cannot read %s, which tells the place on the wall; --job names the job\n",
+            unreadable);
   else if (job && (!overlay || !is_compiled_from(sources, job, located)))
     fprintf(stderr, "borelay: the stream was not compiled from %s as it stands now%s\n", job_path,
             setting_count > 0 ? " with these settings" : "");

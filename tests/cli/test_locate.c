@@ -38,7 +38,10 @@ static void test_words(void **state) {
   assert_int_equal(program_run(program, "locate out.csv --row 1200 --job @port.lay"), 1);
   assert_non_null(strstr(program->err, "was not compiled from"));
   assert_int_equal(program_run(program, "locate out.csv --row 1200"), 0);
-  assert_non_null(strstr(program->err, "--job names the job"));
+  assert_non_null(strstr(program->out, "depth ")); /* all but the wall */
+  assert_string_equal(program->err, "borelay: cannot read bore.lay, which tells the place on the "
+                                    "wall; --job names the job\n");
+  assert_int_equal(program_run(program, "locate out.csv --row 1200 --job none.lay"), 3);
   assert_int_equal(program_run(program, "locate @bore.lay --row 1200"), 1);
   assert_int_equal(program_run(program, "locate none.csv --row 1200"), 3);
 }
