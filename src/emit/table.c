@@ -208,6 +208,20 @@ static void print_outputs(const char *const *outputs, size_t count, FILE *to) {
     fprintf(to, "  %s\n", outputs[i]);
 }
 
+/* Once more where a terminal ends: what stands above, and the messages before, has gone by. */
+static void print_refusal(const struct outcome *outcome, FILE *to) {
+  const char *between = "\nREFUSED: ";
+  for (size_t i = 0; outcome->verdict && i < outcome->verdict->result_count; i++) {
+    const struct check_result *result = &outcome->verdict->results[i];
+    if (!result->judged || result->passed)
+      continue;
+    fprintf(to, "%s%s", between, result->name);
+    between = ", ";
+  }
+  if (*between == ',')
+    fputc('\n', to);
+}
+
 static const char CAUTION[] = "\nThese figures are estimates from the geometry and the procedure "
                               "as stated; nothing has been run\n"
                               "on any machine.  Dry-run with the arc off before welding.  The "
@@ -249,5 +263,6 @@ void table_print(const struct outcome *outcome, const char *const *outputs, size
     work_print(outcome, to);
   }
   print_outputs(outputs, output_count, to);
+  print_refusal(outcome, to);
   fputs(CAUTION, to);
 }

@@ -25,7 +25,8 @@ static void test_refused_on_purpose(void **state) {
     char *expected = file_read(found.gl_pathv[i]);
     assert_non_null(expected);
     assert_string_equal(program->err, expected);
-    assert_non_null(strstr(program->out, "\nREFUSED: "));
+    assert_non_null(strstr(program->out, "\nREFUSED: 1 of "));
+    assert_non_null(strstr(program->out, "\nREFUSED: clearance\n\nThese figures"));
     assert_int_equal(names_in(program->folder), 0);
     free(expected);
   }
