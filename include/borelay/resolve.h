@@ -66,6 +66,8 @@ struct key_info {
 };
 size_t key_info_count(void);
 struct key_info key_info_get(size_t index);
+/* The key that shops call by that word, as amps; NULL: none. */
+const char *key_called(const char *word);
 
 /* The table of units. */
 struct unit_info {

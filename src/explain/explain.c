@@ -124,6 +124,9 @@ bool explain_word(const char *word, FILE *to) {
 
 const char *explain_suggest(const char *word) {
   struct suggest near = suggest_begin(word);
+  const char *called = key_called(word);
+  if (called)
+    return called;
   for (size_t i = 0, count = key_info_count(); i < count; i++) {
     struct key_info info = key_info_get(i);
     suggest_offer(&near, info.key);

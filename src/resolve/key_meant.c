@@ -2,8 +2,10 @@
  * one, one that has the word in its name; else all keys of the block, where a line holds them. */
 #include "resolve/key_meant.h"
 
+#include <stdio.h>
 #include <string.h>
 
+#include "borelay/resolve.h"
 #include "borelay/suggest.h"
 
 /* What keys are called in shops, or shortened to; common practice, no source. */
@@ -30,9 +32,9 @@ static const char *name_at(const struct block_kind *kind, size_t index) {
   return NULL;
 }
 
-static const char *called(const struct block_kind *kind, const char *word) {
+const char *key_called(const char *word) {
   for (size_t i = 0; i < sizeof CALLED / sizeof CALLED[0]; i++)
-    if (strcmp(CALLED[i].word, word) == 0 && key_find(kind, CALLED[i].key))
+    if (strcmp(CALLED[i].word, word) == 0)
       return CALLED[i].key;
   return NULL;
 }
@@ -71,12 +73,14 @@ static const char *sharing(struct resolver *r, const struct block_kind *kind, co
   return count <= MOST_SHARING ? text : NULL;
 }
 
-static void help_all(struct resolver *r, const struct block_kind *kind, struct diag *diag) {
-  const char *text = "", *name;
-  for (size_t i = 0; (name = name_at(kind, i)) && strlen(text) <= LINE; i++)
-    text = arena_format(r->arena, "%s %s", text, name);
+static void help_all(const struct block_kind *kind, struct diag *diag) {
+  char text[LINE + 1] = "";
+  size_t length = 0;
+  const char *name;
+  for (size_t i = 0; (name = name_at(kind, i)) && length <= LINE; i++)
+    length += (size_t)snprintf(text + length, sizeof text - length, " %s", name);
   const char *word = strncmp(kind->name, "shape ", 6) == 0 ? kind->name + 6 : kind->name;
-  if (strlen(text) <= LINE)
+  if (length <= LINE)
     diag_help(diag, "%s:%s", kind->inner && kind->inner[0] ? "keys and blocks" : "keys", text);
   else
     diag_help(diag, "`borelay explain %.*s` tells its keys", (int)strcspn(word, " "), word);
@@ -84,8 +88,8 @@ static void help_all(struct resolver *r, const struct block_kind *kind, struct d
 
 const char *key_meant_help(struct resolver *r, const struct block_kind *kind, const char *word,
                            struct diag *diag) {
-  const char *meant = called(kind, word), *several = NULL;
-  if (!meant)
+  const char *meant = key_called(word), *several = NULL;
+  if (!meant || !key_find(kind, meant))
     meant = misspelt(kind, word);
   if (!meant)
     several = sharing(r, kind, word, &meant);
@@ -94,6 +98,6 @@ const char *key_meant_help(struct resolver *r, const struct block_kind *kind, co
   else if (several)
     diag_help(diag, "did you mean %s?", several);
   else
-    help_all(r, kind, diag);
+    help_all(kind, diag);
   return meant;
 }

@@ -125,6 +125,8 @@ static void what_is_not_known(void **state) {
                                          {"racetrak", "racetrack"},
                                          {"tip-pth", "tip-path"},
                                          {"atna2", "atan2"},
+                                         {"stickout", "electrode_extension"},
+                                         {"amps", "current"},
                                          {"zzzzzzz", NULL},
                                          {"E9999", NULL},
                                          {"", NULL},

@@ -373,6 +373,25 @@ static void a_key_is_found_again(void **state) {
   told_end(&told);
 }
 
+/* What shops call keys leads to a key that there is, and is none itself. */
+static void called_keys_are_there(void **state) {
+  (void)state;
+  static const char *const CALLED[] = {
+      "amperage",  "amps",     "dia",      "feed_speed", "rotation",   "stepover", "step_over",
+      "stick_out", "stickout", "velocity", "volts",      "weld_speed", "wfs"};
+  for (size_t i = 0; i < sizeof CALLED / sizeof CALLED[0]; i++) {
+    const char *key = key_called(CALLED[i]);
+    bool is_there = false;
+    assert_non_null(key);
+    for (size_t k = 0; k < key_info_count(); k++) {
+      is_there = is_there || strcmp(key_info_get(k).key, key) == 0;
+      assert_string_not_equal(key_info_get(k).key, CALLED[i]);
+    }
+    assert_true(is_there);
+  }
+  assert_null(key_called("current"));
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(a_key_is_found_again),
@@ -384,6 +403,7 @@ int main(void) {
       cmocka_unit_test(what_is_missed_is_marked),
       cmocka_unit_test(every_key_has_help),
       cmocka_unit_test(keys_are_those_of_the_language),
+      cmocka_unit_test(called_keys_are_there),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
