@@ -47,9 +47,11 @@ static const char *misspelt(const struct block_kind *kind, const char *word) {
   return near.best;
 }
 
-/* `wire_feed` in `wire_feed_speed`, between underscores. */
+/* `feed` in `wire_feed_speed`, between underscores; `patt` of `pattern`. */
 static bool has_word(const char *name, const char *word) {
   size_t length = strlen(word);
+  if (length >= 3 && strncmp(name, word, length) == 0)
+    return true;
   for (const char *at = name; (at = strstr(at, word)); at++)
     if ((at == name || at[-1] == '_') && (at[length] == '_' || at[length] == '\0'))
       return true;

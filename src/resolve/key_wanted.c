@@ -47,7 +47,8 @@ static const char *mended_number(struct resolver *r, const struct key *key,
   const struct quantity_info *q = quantity_get(key->quantity);
   bool is_plain =
       expr->kind == SYN_NUMBER || (expr->kind == SYN_NEGATE && expr->items[0]->kind == SYN_NUMBER);
-  if (!is_plain || key->type != KEY_NUMBER || !q->unit)
+  bool is_one = key->type == KEY_NUMBER || key->type == KEY_LENGTH_OR_ANGLE;
+  if (!is_plain || !is_one || !q->unit)
     return NULL;
   const struct syn_expr *number = expr->kind == SYN_NUMBER ? expr : expr->items[0];
   uint32_t end = syn_unit(number) ? syn_unit_at(number).begin : number->at.end;
