@@ -95,6 +95,16 @@ static void tighten(const struct level *level, int axis, double duration,
   }
 }
 
+static const double SAME = 1e-12; /* rad, rad/s .. rad/s3: rounding, less than 1e-9 mm of a reach */
+
+/* Does the head turn with the guide?  Then both waves are one, of the one radius less the other. */
+static bool turn_as_one(const struct spread *turn, const struct spread *head) {
+  for (int k = 0; k < DERIVATIVES; k++)
+    if (!(fabs(head->from[k] - turn->from[k]) <= SAME && fabs(head->to[k] - turn->to[k]) <= SAME))
+      return false;
+  return true;
+}
+
 void uneven_stretch(const struct piece *piece, const struct timed *timed, double ta, double tb,
                     struct jet_stretch *stretch) {
   const struct curve *curve = &piece->curve;
@@ -107,11 +117,12 @@ void uneven_stretch(const struct piece *piece, const struct timed *timed, double
   struct level level = {.from = {{centre.x}, {centre.y}},
                         .to = {{centre.x}, {centre.y}},
                         .place = {{centre.x, centre.x}, {centre.y, centre.y}}};
+  bool as_one = !curve->is_line && turn_as_one(&turn, &head);
   if (curve->is_line)
     add_line(&level, curve->direction, &turn);
   else
-    add_wave(&level, curve->radius, &turn);
-  if (curve->rho != 0)
+    add_wave(&level, as_one ? curve->radius - curve->rho : curve->radius, &turn);
+  if (curve->rho != 0 && !as_one)
     add_wave(&level, -curve->rho, &head);
   spread_put(stretch, AXIS_Z, &z);
   spread_put(stretch, AXIS_HEAD, &head);
