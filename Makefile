@@ -31,6 +31,7 @@ WARN_OWN = $(if $(findstring clang,$(CC)),$(WARN_CLANG))
 # Same source, same bytes: no contraction, no relaxed arithmetic.
 FIXED = -std=c17 -D_GNU_SOURCE -ffp-contract=off -Iinclude -Isrc -I$(BUILD)/gen $(WARN) $(WARN_OWN)
 DEPENDENCIES = -MMD -MP
+FLAGS = $(BUILD)/flags
 # From archives: loading them would take longer than the checks of a small job.
 LIBS = -l:libjansson.a -l:libnettle.a -lm
 TESTLIBS = -lcmocka
@@ -109,7 +110,7 @@ WRITE_AT_ONCE = cp $@.linked $@.copy && mv $@.copy $@ && rm $@.linked
 # nettle has a function that asks the processor when the program starts; without it nettle asks when
 # it is first used, which a check never does.
 QUIET_NETTLE = $(BUILD)/lib/quiet/libnettle.a
-$(QUIET_NETTLE):
+$(QUIET_NETTLE): $(FLAGS)
 	@mkdir -p $(@D)
 	objcopy --remove-section=.init_array --remove-section=.rela.init_array "$$($(CC) -print-file-name=libnettle.a)" $@
 
@@ -167,8 +168,7 @@ $(BUILD)/reader-example: tests/example/machine.c $(BUILD)/gen/machine_loop.c $(B
 reader-example: $(BUILD)/reader-example $(BUILD)/borelay
 	@sh tests/reader_example.sh $(abspath $(BUILD)/borelay) $(BUILD)/reader-example $(BUILD)/gen/machine_loop.c
 
-# What was built with another compiler or other flags is built again.
-FLAGS = $(BUILD)/flags
+# What was built with another compiler or other flags is built again (FLAGS, above).
 FLAGS_NOW = $(CC) $(CFLAGS) $(LDFLAGS) $(FIXED)
 $(FLAGS): force
 	@mkdir -p $(@D)
