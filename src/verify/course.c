@@ -111,7 +111,7 @@ static void judge_lap(struct judge *judge, const struct borelay_row *row, const 
  * most the bump  slope (h - |x|)^3 / (6 h^2)  of docs/motion.md, section 2, x from the knee.  At
  * speed v that asks v^2 slope/h of the axis in acceleration and v^3 slope/h^2 in jerk, so h is no
  * less than these; four times that is taken for what other motion leaves of both.  A rehearsal has
- * speeds of its own: half a step there. */
+ * speeds of its own: half of a step's own length there, down its slope. */
 struct ease course_ease(const struct judge *judge, double knee_slope) {
   const struct axis_limits *z = &judge->job->cell->axis[AXIS_Z];
   double v = judge->lay->asked.most.of[ASKED_SPEED], slope = knee_slope;
@@ -119,7 +119,7 @@ struct ease course_ease(const struct judge *judge, double knee_slope) {
   double left = judge->lay->procedure->oscillation.width > 0 ? 0.1 : 1;
   double accel = left * z->accel, jerk = left * z->jerk;
   double least = fmax(v * v * slope / accel, sqrt(v * v * v * slope / jerk));
-  double most = judge->lay->step / 2;
+  double most = judge->lay->step / 2 * sqrt(1 + slope * slope);
   return (struct ease){judge->is_timed ? fmin(4 * least, most) : most, slope};
 }
 
