@@ -168,11 +168,11 @@ double profile_at(const struct profile *profile, double t) {
     return 0;
   size_t k = profile_seg_at(profile, t);
   struct profile_seg made;
-  const struct profile_seg *seg = &profile->seg[k];
-  if (profile->course) {
+  const struct profile_seg *seg = &made;
+  if (profile->course) /* of which k may count more than stand here */
     made = profile_seg_get(profile, k);
-    seg = &made;
-  }
+  else
+    seg = &profile->seg[k];
   double x = t - seg->t0;
   return cubic_at(seg->q, x < 0 ? 0 : x > seg->duration ? seg->duration : x);
 }
