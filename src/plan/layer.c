@@ -71,6 +71,20 @@ static void warn_of_crowded_laps(const struct plan_site *site, const struct plan
             shorter + layer->wanted_pitch, layer->laps);
 }
 
+/* Only a `pitch` asks for so much.  Layers over the valleys fill what lies between. */
+static void warn_of_open_laps(const struct plan_site *site, const struct plan_layer *layer) {
+  double width = bead_width_laid(layer->procedure);
+  bool is_filled = site->overlay->over_valleys && site->overlay->layer_count > 1;
+  if (layer->pitch <= width + SAME_LENGTH || is_filled)
+    return;
+  struct diag *diag = diag_warning(
+      site->diags, DIAG_LAPS_APART, site_layer_place(site, layer->layer, "pitch"),
+      "laps of layer %" PRId64 " lie %.6g mm apart and its beads are %.6g mm wide: %.6g mm of wall "
+      "stay bare between them",
+      layer->number, layer->pitch, width, layer->pitch - width);
+  diag_help(diag, "at a pitch of %.6g mm or less neighbours meet", width);
+}
+
 /* Strokes that lie farther apart than a bead is wide leave gaps at the ends of the sway. */
 static void warn_of_open_strokes(const struct plan_site *site, const struct plan_layer *layer) {
   const struct procedure *procedure = layer->procedure;
@@ -115,6 +129,7 @@ static bool own_laps(const struct plan_site *site, struct plan_layer *layer, dou
     return false;
   layer->pitch = lap_pitch(band, width, layer->laps);
   warn_of_crowded_laps(site, layer, band);
+  warn_of_open_laps(site, layer);
   return true;
 }
 

@@ -234,6 +234,20 @@ static void stagger_as_the_step(struct plan_job *made) {
   stagger_below_step(made);
   made->overlay.stagger.value = 20;
 }
+static void wide_apart(struct plan_job *made) {
+  made->layers[0].pitch = 12;
+  made->layers[0].depths = (struct range){20, 66}; /* 46 - 10 = 3 x 12 */
+}
+static void as_wide_as_beads(struct plan_job *made) {
+  wide_apart(made);
+  made->layers[0].depths.hi = 60;
+}
+static void wide_apart_and_filled(struct plan_job *made) {
+  wide_apart(made);
+  made->layers[1] = made->layers[0];
+  made->overlay.layer_count = 2;
+  made->overlay.over_valleys = true;
+}
 static void two_faults(struct plan_job *made) {
   narrow(made);
   stagger_below_step(made);
@@ -252,6 +266,11 @@ static const struct telling TELLINGS[] = {
     {"two laps nearly on each other", crowded, "W0501 ",
      "2 laps share a band of 12 mm at a pitch of 2 mm, less than half of the 5 mm wanted"},
     {"half of the wanted pitch", just_not_crowded, "", ""},
+    {"laps farther apart than a bead", wide_apart, "W0531 ",
+     "laps of layer 1 lie 12 mm apart and its beads are 10 mm wide: 2 mm of wall stay bare between "
+     "them"},
+    {"laps as far apart as beads are wide", as_wide_as_beads, "", ""},
+    {"laps apart, filled by those over the valleys", wide_apart_and_filled, "", ""},
     {"countless laps", countless, "E0502 ", "0.0001 mm asks for more than 100000 laps"},
     {"tip in a corner", tip_in_a_corner, "E0504 ",
      "tip in layer 1 runs 3 mm inside the wall; the corner radius of 2.5 mm is lost there, by 0.5 "
