@@ -142,12 +142,20 @@ size_t contour_sector(struct arena *arena, const struct contour *contour, struct
   return stretches.count;
 }
 
+/* A ray is looked for as a sector of twice this (rad): its places lie in the middle of what that
+ * holds, but for the square of it. */
+static const double RAY_HALF = 1e-4;
+
 size_t contour_sector_or_place(struct arena *arena, const struct contour *contour,
                                struct range angles, struct contour_stretch **out) {
   size_t count = contour_sector(arena, contour, angles, out);
   if (count > 0)
     return count;
-  double s = contour_s_at_angle(contour, angles.lo + (angles.hi - angles.lo) / 2);
-  (*out)[0] = (struct contour_stretch){s, s};
-  return s >= 0;
+  double middle = angles.lo + (angles.hi - angles.lo) / 2;
+  count = contour_sector(arena, contour, (struct range){middle - RAY_HALF, middle + RAY_HALF}, out);
+  for (size_t i = 0; i < count; i++) {
+    struct contour_stretch *place = &(*out)[i];
+    place->from = place->to = place->from + (place->to - place->from) / 2;
+  }
+  return count;
 }

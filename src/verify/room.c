@@ -40,6 +40,9 @@ static bool sees(const struct wall *wall, struct range angles, double s) {
   return turned_into(num_atan2(v.y, v.x) - angles.lo, NUM_TURN) <= angles.hi - angles.lo;
 }
 
+/* A ray alone holds its own places and nothing between them; two ends so near are one place. */
+static const double RAY_RAD = 1e-9, SAME_PLACE = 1e-6;
+
 static void sight_make(struct sight *sight, const struct wall *wall, struct range angles) {
   sight->is_all = angles.hi - angles.lo >= NUM_TURN - 1e-12;
   size_t lo = wall_ray(wall, angles.lo, sight->ends, ENDS / 2);
@@ -49,7 +52,9 @@ static void sight_make(struct sight *sight, const struct wall *wall, struct rang
   sort(sight->ends, sight->count);
   for (size_t i = 0; i < sight->count; i++) {
     double next = i + 1 < sight->count ? sight->ends[i + 1] : sight->ends[0] + wall->perimeter;
-    sight->inside[i] = sees(wall, angles, (sight->ends[i] + next) / 2);
+    bool is_ray = angles.hi - angles.lo <= RAY_RAD;
+    sight->inside[i] = is_ray ? next - sight->ends[i] <= SAME_PLACE
+                              : sees(wall, angles, (sight->ends[i] + next) / 2);
   }
 }
 
