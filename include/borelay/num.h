@@ -45,6 +45,14 @@ static inline double num_hypot(double x, double y) {
   return sqrt(x * x + y * y);
 }
 
+/* The lesser and the larger of two; a where that is no number.  fmin() and fmax() are calls. */
+static inline double num_lesser(double a, double b) {
+  return b < a ? b : a;
+}
+static inline double num_larger(double a, double b) {
+  return b > a ? b : a;
+}
+
 /* c0 + c1 x + c2 x^2 + c3 x^3 */
 struct cubic {
   double c0, c1, c2, c3;

@@ -45,36 +45,27 @@ static struct range widened(struct range a, double by) {
   return (struct range){a.lo - by, a.hi + by};
 }
 
-/* If a is no number, that. */
-static double lesser(double a, double b) {
-  return b < a ? b : a;
-}
-
-static double larger(double a, double b) {
-  return b > a ? b : a;
-}
-
 static double speed_ratio(double along, double sink) {
   return sqrt(along * along + sink * sink);
 }
 
 /* G' and z' constant: the gain grows evenly. */
 static struct pool_part part_straight(double along, double sink, double length) {
-  double flat = sqrt(larger(0, 1 - sink * sink));
+  double flat = sqrt(num_larger(0, 1 - sink * sink));
   double gain = (along + flat) / (speed_ratio(along, sink) + 1) * (along - flat) * length;
-  struct range reached = {lesser(gain, 0), larger(gain, 0)};
+  struct range reached = {num_lesser(gain, 0), num_larger(gain, 0)};
   return (struct pool_part){length, {gain, gain}, reached, reached, reached};
 }
 
 /* z' constant: the part from the cubic of G - flat q over x = 0 .. length. */
 static struct pool_part part_even(struct cubic place, double sink, double length) {
-  double flat = sqrt(larger(0, 1 - sink * sink));
+  double flat = sqrt(num_larger(0, 1 - sink * sink));
   struct range along = range_of(slope_of(place), 0, length);
   double at_lo = (along.lo + flat) / (speed_ratio(along.lo, sink) + 1);
   double at_hi = (along.hi + flat) / (speed_ratio(along.hi, sink) + 1);
   double factor = (at_lo + at_hi) / 2; /* the factor rises with G' */
   double doubt =
-      fabs(at_hi - at_lo) / 2 * larger(fabs(along.lo - flat), fabs(along.hi - flat)) * length;
+      fabs(at_hi - at_lo) / 2 * num_larger(fabs(along.lo - flat), fabs(along.hi - flat)) * length;
   struct cubic gain = {0, factor * (place.c1 - flat), factor * place.c2, factor * place.c3};
   double end = cubic_at(gain, length);
   struct range reached = range_of(gain, 0, length);
@@ -111,12 +102,12 @@ static struct pool_part part_eased(struct cubic place, struct cubic z, double le
   square_of_slope(z, length, g);
   struct range all = {g[0], g[0]};
   for (int k = 0; k < 5; k++) {
-    all = (struct range){lesser(all.lo, g[k]), larger(all.hi, g[k])};
+    all = (struct range){num_lesser(all.lo, g[k]), num_larger(all.hi, g[k])};
     sum += g[k];
     up += g[k] > 0 ? g[k] : 0;
   }
   double down = sum - up, share = length / 5;
-  struct range factor = {1 / (1 + sqrt(1 + all.hi)), 1 / (1 + sqrt(larger(1 + all.lo, 0)))};
+  struct range factor = {1 / (1 + sqrt(1 + all.hi)), 1 / (1 + sqrt(num_larger(1 + all.lo, 0)))};
   double mid = (factor.lo + factor.hi) / 2, doubt = (factor.hi - factor.lo) / 2 * (up - down);
   struct pool_part part = {.length = length};
   part.whole = (struct range){share * (mid * sum - doubt), share * (mid * sum + doubt)};
@@ -149,7 +140,7 @@ static struct advance advance_of(const struct curve *curve, const struct tip_way
 static double blur_of(const struct run_info *info, struct range gain) {
   if (info->speed_blur == 0 && info->speed_drift == 0)
     return 0;
-  double most = larger(fabs(gain.lo), fabs(gain.hi));
+  double most = num_larger(fabs(gain.lo), fabs(gain.hi));
   return info->speed_blur + info->speed_drift * (most + LIMIT * WINDOW);
 }
 
@@ -159,7 +150,7 @@ static void judge_gain(struct pool_judge *judge, struct range gain, double v, do
                        double t) {
   double ends[2] = {gain.lo, gain.hi}, blur = blur_of(&judge->info, gain);
   for (int i = 0; i < 2; i++) {
-    double mean = v * WINDOW / larger(WINDOW - ends[i], 1e-9);
+    double mean = v * WINDOW / num_larger(WINDOW - ends[i], 1e-9);
     mean *= mean < wanted ? 1 - blur : 1 + blur;
     double off = fabs(mean / wanted - 1);
     if (!(off <= judge->worst.value)) { /* what is no number is more than any */
@@ -219,9 +210,9 @@ static void part_add(struct pool_judge *judge, const struct pool_part *part, dou
   front_drop(least, judge->way);
   front_drop(most, judge->way);
   if (least->count > 0)
-    all.lo = lesser(all.lo, least->marks[least->first].gain + before.lo + part->head.lo);
+    all.lo = num_lesser(all.lo, least->marks[least->first].gain + before.lo + part->head.lo);
   if (most->count > 0)
-    all.hi = larger(all.hi, most->marks[most->first].gain + before.hi + part->head.hi);
+    all.hi = num_larger(all.hi, most->marks[most->first].gain + before.hi + part->head.hi);
   judge_gain(judge, all, v, wanted, t);
   judge->gained = (struct range){before.lo + part->whole.lo, before.hi + part->whole.hi};
   judge->way += part->length;

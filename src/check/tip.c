@@ -50,14 +50,6 @@ static double largest_at(struct cubic p, double qa, double qb) {
   return best;
 }
 
-static double larger(double a, double b) {
-  return a > b ? a : b;
-}
-
-static double lesser(double a, double b) {
-  return a < b ? a : b;
-}
-
 /* What is no number is more than any. */
 static bool is_more(double value, const struct peak *peak) {
   return !(value <= peak->value);
@@ -146,7 +138,7 @@ static struct plan_place place_reached(struct tip_judge *judge, const struct pha
     i++;
   const struct plan_leg *leg = &run->legs[i];
   double from = run_leg_start(motion, phase, i), to = run_leg_start(motion, phase, i + 1);
-  double share = to > from ? lesser(larger((length - from) / (to - from), 0), 1) : 1;
+  double share = to > from ? num_lesser(num_larger((length - from) / (to - from), 0), 1) : 1;
   double depth = leg->depth_from + share * (leg->depth_to - leg->depth_from);
   return *reached = (struct plan_place){phase, t, depth, i};
 }
@@ -158,8 +150,8 @@ static struct range depths_near(const struct plan_run *run, size_t first, size_t
   struct range depths = {HUGE_VAL, -HUGE_VAL};
   for (size_t i = first; i <= last; i++) {
     const struct plan_leg *leg = &run->legs[i];
-    depths.lo = lesser(depths.lo, lesser(leg->depth_from, leg->depth_to));
-    depths.hi = larger(depths.hi, larger(leg->depth_from, leg->depth_to));
+    depths.lo = num_lesser(depths.lo, num_lesser(leg->depth_from, leg->depth_to));
+    depths.hi = num_larger(depths.hi, num_larger(leg->depth_from, leg->depth_to));
   }
   return depths;
 }
@@ -173,14 +165,14 @@ static double rise_of(struct tip_judge *judge, const struct phase *phase, const 
   double from = zero - cubic_at(z, qa), to = zero - cubic_at(z, qb);
   bool travels = phase->kind == PHASE_WELD || phase->kind == PHASE_DOWNSLOPE;
   if (!travels)
-    return larger(fabs(from - run->legs[0].depth_from), fabs(to - from));
+    return num_larger(fabs(from - run->legs[0].depth_from), fabs(to - from));
   struct plan_place first = place_reached(judge, phase, run, piece->t0);
   struct plan_place last = place_reached(judge, phase, run, piece->t1);
   if (cubic_is_linear(z))
-    return larger(fabs(from - first.depth), fabs(to - last.depth));
+    return num_larger(fabs(from - first.depth), fabs(to - last.depth));
   struct range allowed = depths_near(run, first.leg, last.leg), taken;
   cubic_range(z, qa, qb, &taken.lo, &taken.hi);
-  return larger(0, larger(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi));
+  return num_larger(num_larger(allowed.lo - (zero - taken.hi), zero - taken.lo - allowed.hi), 0);
 }
 
 static struct track track_of(const struct tip_judge *judge, const struct phase *phase,
