@@ -213,7 +213,7 @@ static enum bounds bounds_of(const struct finder *finder, size_t own, const stru
   vec2 middle = edge_middle(part), direction = edge_direction(part, middle);
   bool *left = finder->left, *right = finder->right;
   for (size_t i = 0; i < finder->loop_count; i++) {
-    if (i == own) {
+    if (finder->alike[i] == finder->alike[own]) {
       left[i] = true;
       right[i] = false;
       continue;
