@@ -161,21 +161,25 @@ static struct chord_rates rates_kept(struct chord_rough *rough, const struct pie
   return rough->rates[place];
 }
 
-struct chord chord_find_rough(const struct passage *passage, double tick,
-                              struct chord_rough *rough) {
-  const struct piece *pieces = passage->pieces;
-  size_t first = passage->first, last = passage->last - 1;
+struct chord chord_find_over(const struct passage *row, double tick, struct chord_rough *rough) {
+  const struct piece *pieces = row->pieces;
+  size_t first = row->first, last = row->last - 1;
   double from = pieces[first].t0 - tick, to = pieces[last].t1 + tick;
   struct chord chord = {.one_curve = false};
-  if (chord_is_straight(passage, tick))
-    return chord;
   while (first > 0 && pieces[first - 1].t1 > from)
     first--;
-  while (last + 1 < passage->count && pieces[last + 1].t0 < to)
+  while (last + 1 < row->count && pieces[last + 1].t0 < to)
     last++;
   for (size_t i = first; i <= last; i++)
     add_rates(&chord, rates_kept(rough, &pieces[i], i), tick);
   return chord;
+}
+
+struct chord chord_find_rough(const struct passage *passage, double tick,
+                              struct chord_rough *rough) {
+  if (chord_is_straight(passage, tick))
+    return (struct chord){.one_curve = false};
+  return chord_find_over(passage, tick, rough);
 }
 
 double chord_cost(const struct chord *chord, double lever) {

@@ -27,6 +27,8 @@ void chord_rough_begin(struct chord_rough *rough);
 /* The same as chord_find() for all of a passage: more, and sooner found. */
 struct chord chord_find_rough(const struct passage *passage, double tick,
                               struct chord_rough *rough);
+/* By time alone, of several passages in a row: pieces first .. last-1, on whatever curves. */
+struct chord chord_find_over(const struct passage *row, double tick, struct chord_rough *rough);
 
 /* Whether it costs nothing, all that lies within a tick included: one straight. */
 bool chord_is_straight(const struct passage *passage, double tick);

@@ -51,8 +51,7 @@ typedef unsigned follower_set;
 struct leg {
   struct passage passage;
   struct swath swath;
-  struct chord rough;
-  bool is_told; /* its places and rates are numbers */
+  bool has_places; /* they are numbers */
 };
 
 /* Beyond half of what has a sine the sum of two angles may tell no direction (num.h), and a line's
@@ -64,11 +63,13 @@ static bool has_directions(struct range range) {
 }
 
 /* Where the centre of a guide is no number no look has a place, which src/metal takes for metal. */
-static bool are_numbers(const struct passage *passage, const struct swath *swath,
-                        const struct chord *rough) {
+static bool are_numbers(const struct passage *passage, const struct swath *swath) {
   return has_directions(swath->turn) && has_directions(swath->inner) &&
-         isfinite(passage->qa + passage->qb + swath->z.lo + swath->z.hi + rough->level +
-                  rough->turning);
+         isfinite(passage->qa + passage->qb + swath->z.lo + swath->z.hi);
+}
+
+static bool are_rates(const struct chord *rough) {
+  return isfinite(rough->level + rough->turning);
 }
 
 enum { LEGS_MOST = 64 };
@@ -90,6 +91,7 @@ static const double CHEAP = 0.0004; /* mm */
 /* What is found out about a leg once for all followers, when first asked for. */
 struct closer {
   const struct leg *leg;
+  struct chord rough;
   double tick;
   bool has_whole;
   struct stretch whole; /* at the rough cost, which did not settle it */
@@ -104,7 +106,7 @@ static const struct stretch *whole_find(struct closer *closer) {
                                      .qb = passage->qb,
                                      .unswept = true,
                                      .bound = passage_bound(passage, passage->qa, passage->qb),
-                                     .chord = closer->leg->rough};
+                                     .chord = closer->rough};
   closer->has_whole = true;
   return &closer->whole;
 }
@@ -141,12 +143,12 @@ static void follower_seek(struct closer *closer, struct follower *follower) {
                         .by_place = passage_by_place(&leg->passage),
                         .worst = follower->ask->worst,
                         .known = &follower->known};
-  if (!leg->is_told) {
+  if (!leg->has_places || !are_rates(&closer->rough)) {
     follower->known.any = false;
     seek_give_up(&judge);
     return;
   }
-  bool cheap = chord_cost(&leg->rough, lever) <= CHEAP;
+  bool cheap = chord_cost(&closer->rough, lever) <= CHEAP;
   const struct stretch *stretches = cheap ? whole_find(closer) : parts_find(closer);
   for (size_t i = 0; i < (cheap ? 1 : closer->part_count); i++) {
     judge.cost = chord_cost(&stretches[i].chord, lever);
@@ -154,8 +156,9 @@ static void follower_seek(struct closer *closer, struct follower *follower) {
   }
 }
 
-static void leg_seek(struct journey *journey, const struct leg *leg, follower_set left) {
-  struct closer closer = {.leg = leg, .tick = journey->cell->tick};
+static void leg_seek(struct journey *journey, const struct leg *leg, const struct chord *rough,
+                     follower_set left) {
+  struct closer closer = {.leg = leg, .rough = *rough, .tick = journey->cell->tick};
   for (size_t i = 0; i < journey->follower_count; i++)
     if (left >> i & 1)
       follower_seek(&closer, &journey->followers[i]);
@@ -184,29 +187,36 @@ static follower_set swath_unsettled(struct journey *journey, const struct swath 
   return left;
 }
 
-/* The same of all the legs. */
-static follower_set unsettled(struct journey *journey, size_t first, size_t last,
-                              follower_set left) {
+/* All that the chords of the legs may cost. */
+static struct chord legs_rough(struct journey *journey, size_t first, size_t last) {
+  struct passage row = journey->legs[first].passage;
+  double tick = journey->cell->tick;
+  row.last = journey->legs[last - 1].passage.last;
+  return last - first == 1 ? chord_find_rough(&row, tick, &journey->rough)
+                           : chord_find_over(&row, tick, &journey->rough);
+}
+
+/* Of the followers those whom the sweep of all the legs does not settle. */
+static follower_set legs_unsettled(struct journey *journey, size_t first, size_t last,
+                                   const struct chord *rough, follower_set left) {
   const struct leg *legs = journey->legs;
   struct swath swath = legs[first].swath;
-  struct chord dearest = legs[first].rough;
-  bool are_told = legs[first].is_told;
+  bool are_told = are_rates(rough) && legs[first].has_places;
   for (size_t i = first + 1; i < last; i++) {
-    are_told = are_told && legs[i].is_told;
+    are_told = are_told && legs[i].has_places;
     swath_add(&swath, &legs[i].swath);
-    dearest.level = fmax(dearest.level, legs[i].rough.level);
-    dearest.turning = fmax(dearest.turning, legs[i].rough.turning);
   }
-  return are_told ? swath_unsettled(journey, &swath, &dearest, left) : left;
+  return are_told ? swath_unsettled(journey, &swath, rough, left) : left;
 }
 
 /* Legs that share a guide. */
 static void legs_follow(struct journey *journey, size_t first, size_t last, follower_set left) {
-  left = unsettled(journey, first, last, left);
+  struct chord rough = legs_rough(journey, first, last);
+  left = legs_unsettled(journey, first, last, &rough, left);
   if (left == 0)
     return;
   if (last - first == 1) {
-    leg_seek(journey, &journey->legs[first], left);
+    leg_seek(journey, &journey->legs[first], &rough, left);
     return;
   }
   size_t middle = first + (last - first) / 2;
@@ -230,8 +240,7 @@ static void journey_make(struct journey *journey, size_t first, size_t last, fol
       struct leg *leg = &journey->legs[journey->leg_count++];
       leg->passage = passage_find(journey->pieces, journey->count, at, last);
       leg->swath = swath_of(&journey->pieces[at].curve, leg->passage.qa, leg->passage.qb);
-      leg->rough = chord_find_rough(&leg->passage, journey->cell->tick, &journey->rough);
-      leg->is_told = are_numbers(&leg->passage, &leg->swath, &leg->rough);
+      leg->has_places = are_numbers(&leg->passage, &leg->swath);
       at = leg->passage.last;
     }
     journey_follow(journey, left);
@@ -254,8 +263,9 @@ static follower_set sways_unsettled(struct journey *journey, const struct swings
   struct chord dearest = {.level = motion_chord_bound(&bound, 0) * tick * tick / 8,
                           .turning = bound.turning * tick * tick / 8};
   struct passage all = {.qa = centre->q.c0, .qb = qb};
-  return are_numbers(&all, &swath, &dearest) ? swath_unsettled(journey, &swath, &dearest, left)
-                                             : left;
+  return are_numbers(&all, &swath) && are_rates(&dearest)
+             ? swath_unsettled(journey, &swath, &dearest, left)
+             : left;
 }
 
 static void sways_seek(struct journey *journey, const struct swings *swings, follower_set left) {

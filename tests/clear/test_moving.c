@@ -367,6 +367,50 @@ static void test_round_lap(void **state) {
   arena_free(arena);
 }
 
+/* Curves on one guide are asked for together, at what the dearest of them costs: the tip keeps 2 mm
+ * off the wall, and only over the last curve rows leave the motion, by z'' T^2/8 = 0.05. */
+static void test_dearest_of_a_row(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  struct hand_scene scene;
+  struct hand_cell head;
+  hand_scene_begin(&scene, arena, 0);
+  hand_volume(&scene, true, hand_racetrack(arena, "track", (vec2){0, 0}, 80, 50, 0), 0, 400);
+  const struct metal *metal = metal_make(arena, &scene.plan, (struct clad_state){0});
+  hand_cell_make(&head, 0.008, 0);
+  const double right = hand_pi / 2;
+  const struct curve guides[2] = {{.length = 40,
+                                   .centre = {40, 0},
+                                   .radius = 18,
+                                   .turn = {-1, 1.0 / 18, 0, 0},
+                                   .head = {-1, 1.0 / 18, 0, 0},
+                                   .z = {-100, 0, 0, 0}},
+                                  {.length = 40,
+                                   .is_line = true,
+                                   .centre = {40, 18},
+                                   .direction = {-1, 0},
+                                   .turn = {0, 1, 0, 0},
+                                   .head = {right, 0, 0, 0},
+                                   .z = {-100, 0, 0, 0}}};
+  for (size_t i = 0; i < 2; i++) {
+    struct piece pieces[3];
+    for (int k = 0; k < 3; k++) {
+      double from = k * 0.4, duration = k < 2 ? 0.4 : 0.04;
+      pieces[k] =
+          (struct piece){.t0 = from, .t1 = from + duration, .q = {0, 50, 0, 0}, .curve = guides[i]};
+      pieces[k].curve.turn.c0 += 50 * from * guides[i].turn.c1;
+      pieces[k].curve.head.c0 += 50 * from * guides[i].head.c1;
+    }
+    pieces[2].curve.z.c2 = 0.5 * 0.05 * 8 / (0.008 * 0.008) / (50 * 50);
+    struct clear_result got = clear_begin(1.99);
+    struct clear_ask ask = {metal, {.electrode = true}, &got};
+    clear_pieces(&head.cell, pieces, 3, 0, 3, &ask, 1);
+    assert_close(got.distance, 2 - 0.05 - 0.006, 0.006, 0);
+    assert_true(got.t >= 0.8 - 0.008);
+  }
+  arena_free(arena);
+}
+
 /* A guard across the torch passes a post beside its end: nearest at no shift, not at the farthest.
  */
 static void test_nearest_between_the_shifts(void **state) {
@@ -537,6 +581,7 @@ int main(void) {
       cmocka_unit_test(test_straight_move_costs_nothing),
       cmocka_unit_test(test_even_turn_costs_nothing),
       cmocka_unit_test(test_round_lap),
+      cmocka_unit_test(test_dearest_of_a_row),
       cmocka_unit_test(test_limit_and_neighbours),
       cmocka_unit_test(test_nearest_between_the_shifts),
       cmocka_unit_test(test_cheap_chords_are_not_told_apart),

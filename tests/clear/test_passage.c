@@ -141,6 +141,40 @@ static void test_rough_chords_reach_a_tick(void **state) {
   assert_close(chord_find_rough(&alone, tick, &rough).level, 0, 0, 0);
 }
 
+/* Several passages in a row cost what the dearest of them does. */
+static void test_a_row_costs_its_dearest(void **state) {
+  (void)state;
+  enum { ROUNDS = 200, PIECES = 6 };
+  struct random random = {78};
+  for (int round = 0; round < ROUNDS; round++) {
+    struct piece pieces[PIECES];
+    double t = 3, tick = random_between(&random, 0.01, 0.5), level = 0, turning = 0;
+    for (int i = 0; i < PIECES; i++) {
+      pieces[i] = random_piece(&random);
+      double duration = pieces[i].t1 - pieces[i].t0;
+      pieces[i].t0 = t;
+      pieces[i].t1 = t += duration;
+    }
+    struct passage row = {pieces,
+                          PIECES,
+                          (size_t)random_whole(&random, 0, 2),
+                          (size_t)random_whole(&random, 3, PIECES),
+                          0,
+                          0};
+    struct chord_rough rough;
+    chord_rough_begin(&rough);
+    for (size_t i = row.first; i < row.last; i++) {
+      struct passage passage = passage_find(pieces, PIECES, i, i + 1);
+      struct chord chord = chord_find_rough(&passage, tick, &rough);
+      level = fmax(level, chord.level);
+      turning = fmax(turning, chord.turning);
+    }
+    struct chord chord = chord_find_over(&row, tick, &rough);
+    assert_close(chord.level, level, 0, 0);
+    assert_close(chord.turning, turning, 0, 0);
+  }
+}
+
 static void test_straight_is_told(void **state) {
   (void)state;
   struct piece pieces[3];
@@ -265,6 +299,7 @@ int main(void) {
       cmocka_unit_test(test_times_and_places),
       cmocka_unit_test(test_rough_chords_hold),
       cmocka_unit_test(test_rough_chords_reach_a_tick),
+      cmocka_unit_test(test_a_row_costs_its_dearest),
       cmocka_unit_test(test_straight_is_told),
       cmocka_unit_test(test_chords_are_matched_one_way),
   };
