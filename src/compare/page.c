@@ -51,9 +51,9 @@ static void put_head(FILE *to, struct arena *arena, const struct comparison *com
   fputs(draw_style(arena), to);
   fputc('\n', to);
   page_style(to);
-  fputs("</style>\n</head>\n<body>\n<h1>", to);
+  fputs("</style>\n</head>\n<body>\n<main>\n<h1>", to);
   page_text(to, answer(comparison, arena));
-  fputs("</h1>\n<table class=\"sides\"><tr><th></th><th>File</th><th>Job</th><th>Part</th>"
+  fputs("</h1>\n<table class=\"sides\"><tr><td></td><th>File</th><th>Job</th><th>Part</th>"
         "<th>Revision</th><th>Verdict</th></tr>\n",
         to);
   put_side(to, comparison, 0);
@@ -74,7 +74,7 @@ static const char FOOT[] =
     "<h2>Cautions</h2>\n<p class=\"quiet\">These figures are estimates from the geometry and the "
     "procedures as stated; nothing has been run on any machine. Dry-run with the arc off before "
     "welding. The qualified procedure, local codes and licensed practice decide.</p>\n"
-    "</body>\n</html>\n";
+    "</main>\n</body>\n</html>\n";
 
 char *comparison_page(const struct comparison *comparison, size_t *length) {
   char *text = NULL;

@@ -10,6 +10,7 @@ import unittest
 from selenium.webdriver.common.by import By
 
 import pages
+from test_looks import CONTRAST, CONTRASTS
 
 HERE = os.path.dirname(os.path.abspath(__file__))
 JOBS = os.path.join(HERE, "..", "cli", "jobs")
@@ -166,6 +167,15 @@ class Comparison(unittest.TestCase):
         paper = [int(n) for n in re.findall(r"\d+", colour("body", "backgroundColor"))[:3]]
         self.assertLess(sum(paper), 150)
         self.keep("dark-1280")
+
+    def test_contrast(self):
+        """WCAG 2.2, 1.4.3 (AA), as for the page of one job."""
+        for scheme in ("light", "dark"):
+            self.open(1280, scheme)
+            found = driver.execute_script(CONTRASTS)
+            self.assertGreater(len(found), 100)
+            self.assertGreaterEqual(min(found)[0], CONTRAST, min(found))
+        self.assertEqual(len(driver.find_elements(By.TAG_NAME, "main")), 1)
 
     def test_told_apart(self):
         """By hue and by dashes, also on a print without colours."""
