@@ -50,6 +50,13 @@ static bool may_end_within(const struct judge *judge, double way) {
                         lay->procedure->oscillation.width / 2, NULL) <= 2 * way;
 }
 
+/* May the torch stop at full current?  Also where the downslope is shorter than the run-down, which
+ * lasts twice its way over the speed. */
+static bool may_stop_at_full(const struct judge *judge, double way) {
+  const struct procedure *p = judge->lay->procedure;
+  return !p->downslope_travel || p->downslope <= 2 * way / judge->lay->asked.least.of[ASKED_SPEED];
+}
+
 /* What the place asks for.  A run that begins within a ramp has from its start on what the place
  * asks for at which it has come up to speed; one that stops within a ramp, to its end what that one
  * does at which it began to stop: is_held, for values that do not change from row to row. */
@@ -63,7 +70,7 @@ static struct asked_span ask_place(const struct judge *judge, const struct borel
   if (is_held)
     ahead += fmax(run->sigma_from + way - run->sigma, 0);
   bool stops = row->phase == BORELAY_DOWNSLOPE ||
-               (!lay->procedure->downslope_travel && may_end_within(judge, way));
+               (may_stop_at_full(judge, way) && may_end_within(judge, way));
   if (stops) /* it begins to stay within a tick */
     back += is_held ? way : lay->asked.most.of[ASKED_SPEED] * judge->tick;
   return asked_about(lay, run->path, run->sigma, back, ahead);

@@ -679,6 +679,8 @@ static const struct sound SOUND[] = {
     {"a rehearsal that eases its steps over half their length",
      "@eased_far.lay --rehearse --times 100 -o a.spt",
      "a.spt --job @eased_far.lay --mode rehearsal"},
+    {"a lap that stops within a ramp, at full current", "@short_slope.lay -o a.spt",
+     "a.spt --job @short_slope.lay"},
     {"resumed in a ring",
      "@judged.lay --resume overlay=ring_wall,layer=1,lap=2,along=100mm -o a.spt",
      "a.spt --job @judged.lay --mode resume"},
