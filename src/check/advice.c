@@ -123,11 +123,46 @@ static const char *advice_retract(struct arena *scratch, const struct scene *sce
                       retract);
 }
 
+/* In a narrow bore a body comes near to the far wall as the tip backs off this one.  Less of it
+ * must do for the electrode, too. */
+static const char *advice_less_retract(struct arena *scratch, const struct scene *scene,
+                                       const struct near_miss *miss) {
+  enum { TRIES = 3 };
+  const struct phase *left = weld_before(scene->motion, miss->phase);
+  int64_t number = left ? left->overlay : miss->phase->overlay;
+  if (miss->least.part != CLEAR_BODY || miss->phase->kind != PHASE_MOVE || number < 1)
+    return NULL;
+  const struct plan *plan = scene->motion->plan;
+  size_t overlay = (size_t)number - 1;
+  double retract = plan->overlays[overlay].overlay->retract;
+  struct near_miss bodies = *miss;
+  for (int i = 0; i < TRIES; i++) {
+    double lacks = fmax(bodies.limit - bodies.least.distance, TENTH_MM);
+    retract = floor((retract - lacks) / TENTH_MM + 1e-6) / 10;
+    if (!(retract > 0))
+      return NULL;
+    struct scene now = {scratch, retry_retract(scratch, plan->job, overlay, retract), false};
+    if (!now.motion)
+      return NULL;
+    bodies = retry_miss(&now, overlay, true);
+    if (!near_miss_holds(&bodies))
+      continue;
+    struct near_miss torch = retry_miss(&now, overlay, false);
+    return near_miss_holds(&torch)
+               ? arena_format(scene->arena, "with `retract %.10g mm` %s keeps its clearance",
+                              retract, clear_part_name(scene->arena, plan->job->cell, &miss->least))
+               : NULL;
+  }
+  return NULL;
+}
+
 static const char *advice_find(const struct scene *scene, const struct near_miss *miss) {
   struct arena *scratch = arena_new();
   const char *advice = advice_retract(scratch, scene, miss);
   if (!advice)
     advice = advice_band(scratch, scene, miss);
+  if (!advice)
+    advice = advice_less_retract(scratch, scene, miss);
   arena_free(scratch);
   return advice;
 }
