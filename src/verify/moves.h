@@ -75,9 +75,12 @@ struct moves {
   bool is_bent;
   struct between between;
   size_t bends_seen; /* judged */
-  unsigned told;     /* faults of the way below safe height */
-  bool has_level;    /* it went level at another depth than that of the start of the way */
-  double level;      /* H there */
+  bool has_bend;     /* a level way bent where only a turn before the next run may */
+  struct head bend;
+  int64_t bend_row;
+  unsigned told;  /* faults of the way below safe height */
+  bool has_level; /* it went level at another depth than that of the start of the way */
+  double level;   /* H there */
   int64_t level_row;
   bool has_down; /* down at the next entry, with this angle of the head */
   double down_angle;

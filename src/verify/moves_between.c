@@ -62,6 +62,11 @@ static bool comes_by_entry(const struct judge *judge, const struct head *head, b
 static void go_off(struct between *between, size_t bends, int64_t row, const struct head *head,
                    double inside) {
   bool leaves = between->was_on, is_bend = !leaves && bends > between->bends && !between->is_bent;
+  /* a head that turns far on one straight may take the tip off and on more than once */
+  if (leaves && between->crossings > 0 && bends == between->bends) {
+    between->crossings--;
+    return;
+  }
   if (leaves)
     between->bends = bends;
   if (leaves || is_bend)

@@ -152,6 +152,35 @@ static bool may_bend(struct judge *judge, const struct lay *lay, double clad,
          is_backed_off(judge, lay, at);
 }
 
+static void tell_bend(struct judge *judge) {
+  const struct moves *moves = &judge->moves;
+  tell_once(judge, MOVES_ROUND_ABOUT, moves->bend_row, &moves->bend,
+            "the head goes a way round about between entry and wall: it bends");
+}
+
+/* H backed off from the wall at `wall`, whatever the head's angle. */
+static bool is_off_from(const struct judge *judge, const struct lay *lay, const struct head *wall,
+                        const struct head *at) {
+  const struct lie *lie = &judge->stack->lie;
+  vec2 normal = wall_foot(lay->wall, (vec2){wall->tip.x, wall->tip.y}).normal;
+  vec2 v = vec2_sub(lie_to_part(lie, (vec2){at->h.x, at->h.y}),
+                    lie_to_part(lie, (vec2){wall->h.x, wall->h.y}));
+  vec2 off = vec2_add(v, vec2_scale(normal, lay->overlay->retract));
+  return wall_hypot(off.x, off.y) <= MOVES_PLACE + 0.002 * lay->overlay->retract;
+}
+
+/* The head may turn backed off from the run that it comes to: known when it is there. */
+static void keep_bend(struct judge *judge, int64_t row, const struct head *at) {
+  struct moves *moves = &judge->moves;
+  if (!moves->has_bend) {
+    moves->has_bend = true;
+    moves->bend = *at;
+    moves->bend_row = row;
+  } else if (wall_hypot(at->h.x - moves->bend.h.x, at->h.y - moves->bend.h.y) > MOVES_PLACE) {
+    tell_bend(judge);
+  }
+}
+
 static void judge_bend(struct judge *judge, int64_t row) {
   struct moves *moves = &judge->moves;
   const struct lay *from = moves->from, *to = moves->to;
@@ -160,11 +189,11 @@ static void judge_bend(struct judge *judge, int64_t row) {
   if (count == moves->bends_seen)
     return;
   bool is_taken_up = moves->is_first && judge->mode == BORELAY_RESUME;
-  bool is_right = (from && may_bend(judge, from, from->offset + from->nominal, at)) ||
+  bool is_right = (from && (may_bend(judge, from, from->offset + from->nominal, at) ||
+                            is_off_from(judge, from, &moves->start, at))) ||
                   (to && may_bend(judge, to, to->offset + (is_taken_up ? to->nominal : 0), at));
   if (!is_right)
-    tell_once(judge, MOVES_ROUND_ABOUT, row, at,
-              "the head goes a way round about between entry and wall: it bends");
+    keep_bend(judge, row, at);
 }
 
 /* Both at once, in one row: more than rounding makes of a way that is level or upright. */
@@ -271,6 +300,8 @@ static void end_at_wall(struct judge *judge, int64_t row, const struct head *hea
 
 void moves_free_end(struct judge *judge, int64_t row, const struct head *head) {
   const struct moves *moves = &judge->moves;
+  if (moves->has_bend && !(moves->to && is_off_from(judge, moves->to, head, &moves->bend)))
+    tell_bend(judge);
   if (moves->to)
     end_at_wall(judge, row, head);
   else if (is_at_park(judge, head) && fabs(head->angle - moves->up_angle) > NUM_PI + 1e-6 &&
