@@ -67,6 +67,20 @@ void bends_row(const struct judge *judge, struct bends *bends, const struct head
   bends->length = length;
 }
 
+double bends_aside(const struct judge *judge, const struct bends *bends, size_t index,
+                   const struct head *next) {
+  if (index == 0)
+    return 0;
+  const struct head *before = &bends->at[(index - 1) % MOVES_BENDS];
+  struct arm bend = arm_of(judge, before, &bends->at[index % MOVES_BENDS]);
+  struct arm way = arm_of(judge, before, next);
+  double square = arm_dot(way, way), share = square > 0 ? arm_dot(bend, way) / square : 0;
+  share = fmin(fmax(share, 0), 1); /* there and back is a bend too */
+  struct arm aside = {bend.x - share * way.x, bend.y - share * way.y, bend.z - share * way.z,
+                      bend.turn - share * way.turn};
+  return sqrt(arm_dot(aside, aside));
+}
+
 /* -- along the normal ------------------------------------------------------------------------- */
 
 /* How far off a place at the wall, along its normal; beside it, below it, turned. */

@@ -44,6 +44,9 @@ struct between {
   bool was_on, is_bent;    /* at the row before; since it left the contour last */
   size_t bends;            /* when it did */
   size_t crossings;        /* times that it came back to it */
+  bool has_open;           /* a bend off it is to be judged when the next one is known */
+  size_t open;
+  struct off_contour open_at;
   struct off_contour off, stray;
   bool has_strayed, passes_entry;
   double s, way;       /* place; way along the contour, mm, signed */
@@ -74,8 +77,11 @@ struct moves {
   struct bends above; /* since it came up to safe height */
   bool is_bent;
   struct between between;
-  size_t bends_seen; /* judged */
-  bool has_bend;     /* a level way bent where only a turn before the next run may */
+  size_t bends_seen;
+  bool has_open; /* the last of them, on a level way, is to be judged when the next one is known */
+  size_t open;
+  int64_t open_row;
+  bool has_bend; /* a level way bent where only a turn before the next run may */
   struct head bend;
   int64_t bend_row;
   unsigned told;  /* faults of the way below safe height */
@@ -114,5 +120,9 @@ void between_end(struct judge *judge, int64_t row, const struct head *head);
 bool is_backed_off(struct judge *judge, const struct lay *lay, const struct head *head);
 void bends_begin(struct bends *bends, const struct head *head);
 void bends_row(const struct judge *judge, struct bends *bends, const struct head *head);
+/* How far that bend, one of the last, lies beside the straight from the one before it to `next`:
+ * where two straights lead on almost alike a bend is seen late, and is none. */
+double bends_aside(const struct judge *judge, const struct bends *bends, size_t index,
+                   const struct head *next);
 
 #endif

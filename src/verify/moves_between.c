@@ -58,24 +58,51 @@ static bool comes_by_entry(const struct judge *judge, const struct head *head, b
          is_at_entry(judge, moves->to, clad, clad, head);
 }
 
-/* Off the contour: the place is kept, that of the first bend, if there is one. */
-static void go_off(struct between *between, size_t bends, int64_t row, const struct head *head,
-                   double inside) {
-  bool leaves = between->was_on, is_bend = !leaves && bends > between->bends && !between->is_bent;
-  /* a head that turns far on one straight may take the tip off and on more than once */
-  if (leaves && between->crossings > 0 && bends == between->bends) {
+/* The bend that is open, now that the next one is known. */
+static void settle_bend(struct judge *judge, const struct head *next) {
+  struct moves *moves = &judge->moves;
+  struct between *between = &moves->between;
+  if (between->has_open && !between->is_bent &&
+      bends_aside(judge, &moves->bends, between->open, next) > MOVES_PLACE) {
+    between->is_bent = true;
+    between->off = between->open_at;
+  }
+  between->has_open = false;
+}
+
+/* The tip leaves the contour.  A head that turns far on one straight may take it off and on more
+ * than once. */
+static void leave(struct between *between, size_t bends, const struct off_contour *at) {
+  if (between->crossings > 0 && bends == between->bends) {
     between->crossings--;
     return;
   }
-  if (leaves)
+  between->bends = bends;
+  between->off = *at;
+  between->is_bent = false;
+}
+
+/* Off the contour: the place is kept, that of the first bend, if there is one. */
+static void go_off(struct judge *judge, int64_t row, const struct head *head, double inside) {
+  struct moves *moves = &judge->moves;
+  struct between *between = &moves->between;
+  size_t bends = moves->bends.count;
+  struct off_contour at = {row, *head, inside};
+  if (between->was_on) {
+    leave(between, bends, &at);
+  } else if (bends > between->bends) {
+    settle_bend(judge, &moves->bends.at[(bends - 1) % MOVES_BENDS]);
+    between->has_open = true;
+    between->open = bends - 1;
+    between->open_at = at;
     between->bends = bends;
-  if (leaves || is_bend)
-    between->off = (struct off_contour){row, *head, inside};
-  between->is_bent = is_bend || (between->is_bent && !leaves);
+  }
 }
 
 /* Back on it: one straight across will do. */
-static void come_back(struct between *between) {
+static void come_back(struct judge *judge, const struct head *head) {
+  struct between *between = &judge->moves.between;
+  settle_bend(judge, head);
   between->crossings++;
   if (between->has_strayed || (!between->is_bent && between->crossings == 1))
     return;
@@ -100,9 +127,9 @@ void between_row(struct judge *judge, int64_t row, const struct head *head) {
   between->height.hi = fmax(between->height.hi, head->tip.z);
   between->height.lo = fmin(between->height.lo, head->tip.z);
   if (!is_on)
-    go_off(between, moves->bends.count, row, head, foot.inside);
+    go_off(judge, row, head, foot.inside);
   else if (!between->was_on)
-    come_back(between);
+    come_back(judge, head);
   between->was_on = is_on;
   between->passes_entry |= comes_by_entry(judge, head, is_on);
 }

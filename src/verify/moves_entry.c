@@ -181,19 +181,34 @@ static void keep_bend(struct judge *judge, int64_t row, const struct head *at) {
   }
 }
 
-static void judge_bend(struct judge *judge, int64_t row) {
+/* The bend that is open, now that the next one is known. */
+static void settle_bend(struct judge *judge, const struct head *next) {
   struct moves *moves = &judge->moves;
   const struct lay *from = moves->from, *to = moves->to;
-  size_t count = moves->bends.count;
-  const struct head *at = &moves->bends.at[(count - 1) % MOVES_BENDS];
-  if (count == moves->bends_seen)
+  const struct head *at = &moves->bends.at[moves->open % MOVES_BENDS];
+  bool is_bend =
+      moves->has_open && bends_aside(judge, &moves->bends, moves->open, next) > MOVES_PLACE;
+  moves->has_open = false;
+  if (!is_bend)
     return;
   bool is_taken_up = moves->is_first && judge->mode == BORELAY_RESUME;
   bool is_right = (from && (may_bend(judge, from, from->offset + from->nominal, at) ||
                             is_off_from(judge, from, &moves->start, at))) ||
                   (to && may_bend(judge, to, to->offset + (is_taken_up ? to->nominal : 0), at));
   if (!is_right)
-    keep_bend(judge, row, at);
+    keep_bend(judge, moves->open_row, at);
+}
+
+static void see_bends(struct judge *judge, int64_t row, bool is_level) {
+  struct moves *moves = &judge->moves;
+  size_t count = moves->bends.count;
+  if (count == moves->bends_seen)
+    return;
+  settle_bend(judge, &moves->bends.at[(count - 1) % MOVES_BENDS]);
+  moves->bends_seen = count;
+  moves->has_open = is_level;
+  moves->open = count - 1;
+  moves->open_row = row;
 }
 
 /* Both at once, in one row: more than rounding makes of a way that is level or upright. */
@@ -263,7 +278,7 @@ void moves_free_row(struct judge *judge, int64_t row, const struct head *before,
   struct moves *moves = &judge->moves;
   bool is_above = is_high(judge, head);
   if (moves->is_above && is_above) {
-    moves->bends_seen = moves->bends.count;
+    see_bends(judge, row, false);
     high_row(judge, row, head);
     return;
   }
@@ -273,9 +288,7 @@ void moves_free_row(struct judge *judge, int64_t row, const struct head *before,
   }
   moves->is_above = false;
   low_row(judge, row, before, head);
-  if (moves->way == MOVES_LEVEL)
-    judge_bend(judge, row);
-  moves->bends_seen = moves->bends.count;
+  see_bends(judge, row, moves->way == MOVES_LEVEL);
   if (is_above)
     rise(moves, head);
 }
@@ -300,6 +313,7 @@ static void end_at_wall(struct judge *judge, int64_t row, const struct head *hea
 
 void moves_free_end(struct judge *judge, int64_t row, const struct head *head) {
   const struct moves *moves = &judge->moves;
+  settle_bend(judge, head);
   if (moves->has_bend && !(moves->to && is_off_from(judge, moves->to, head, &moves->bend)))
     tell_bend(judge);
   if (moves->to)

@@ -711,6 +711,12 @@ static const struct sound SOUND[] = {
     {"resumed in the second layer",
      "@port.lay --resume overlay=low_wall,layer=2,lap=2,along=40mm -o a.spt",
      "a.spt --job @port.lay --mode resume"},
+    {"a limited head that winds back on the way across", "@waisted_winding.lay -o a.spt",
+     "a.spt --job @waisted_winding.lay"},
+    {"a head that turns before the wall", "@waisted_turning.lay -o a.spt",
+     "a.spt --job @waisted_turning.lay"},
+    {"two straights that lead on almost alike", "@waisted_straight.lay -o a.spt",
+     "a.spt --job @waisted_straight.lay"},
     {"layers and overlap left open", "@auto.lay -o a.spt", "a.spt --job @auto.lay"},
     {"datum and wall on touches", "@touched.lay -o a.csv", "a.csv --job @touched.lay"},
 };
