@@ -194,7 +194,8 @@ static bool is_within_overlay(const struct moves *moves) {
   return moves->from && moves->to && moves->from->overlay_number == moves->to->overlay_number;
 }
 
-/* With a limited head a run starts at the turn nearest to park_head that holds it whole. */
+/* With a limited head a run starts at the turn nearest to park_head that holds it whole: by the
+ * wall's normal, which the head may be off by `angle_tolerance` there. */
 static void judge_turn(struct judge *judge) {
   const struct run *run = &judge->run;
   const struct axis_limits *axis = &judge->job->cell->axis[AXIS_HEAD];
@@ -202,7 +203,8 @@ static void judge_turn(struct judge *judge) {
   double nearer = off > 0 ? -NUM_TURN : NUM_TURN;
   bool is_held = run->turned.lo + nearer > axis->travel.lo + TURN_SURE &&
                  run->turned.hi + nearer < axis->travel.hi - TURN_SURE;
-  if (axis->endless || !is_held || fabs(off + nearer) > fabs(off) - TURN_SURE)
+  double doubt = TURN_SURE + 2 * judge->lay->procedure->angle_tolerance;
+  if (axis->endless || !is_held || fabs(off + nearer) > fabs(off) - doubt)
     return;
   finding_fault(judge->findings, CHECK_MOVES, run->began,
                 "the run begins with the head at %.3f deg; a turn nearer to park_head holds it too",
