@@ -190,11 +190,13 @@ static enum extent extent_of(const struct request *request) {
   return has_table || request->json || request->summary ? UP_TO_WORDS : UP_TO_VERDICT;
 }
 
+/* Of a rehearsal nothing that was chosen for the weld, which holds, is to blame. */
 static void judge_again(struct run *run, const struct motion *motion) {
+  const struct plan *chosen = run->request->rehearse ? NULL : run->outcome.plan;
   run->outcome.motion = motion;
   run->outcome.verdict = motion ? judge(run->arena, motion, extent_of(run->request)) : NULL;
   if (run->outcome.verdict)
-    refusal_tell(run->outcome.verdict, run->outcome.plan, run->outcome.diags);
+    refusal_tell(run->outcome.verdict, chosen, run->outcome.diags);
 }
 
 /* The rest of the job from the place on where it was broken off.  false: no such place, told. */

@@ -73,6 +73,20 @@ static void walk_phase(const struct scene *scene, struct judges *judges,
   collide_phase_end(&judges->collide, phase);
 }
 
+/* What does not hold in a rehearsal holds at the weld's own pace, as it was judged before: no other
+ * band or part is to be looked for. */
+static void advise(const struct scene *scene, const struct judges *judges,
+                   struct check_result *results) {
+  if (scene->motion->mode != MODE_REHEARSAL) {
+    advice_add(scene, &judges->collide, &results[CLEARANCE]);
+    return;
+  }
+  for (size_t i = 0; i < RESULT_COUNT; i++)
+    if (results[i].judged && !results[i].passed)
+      results[i].help = "so hurried it does not hold, but at the pace of the weld (`--times 1`) it "
+                        "does: rehearse slower";
+}
+
 static void walk(const struct scene *scene, struct check_result *results) {
   struct judges judges = {axes_begin(scene), range_begin(scene), tip_begin(scene),
                           collide_begin(scene)};
@@ -83,7 +97,7 @@ static void walk(const struct scene *scene, struct check_result *results) {
   results[WORKING_RANGE] = range_end(&judges.range);
   tip_end(&judges.tip, &results[TIP]);
   collide_end(&judges.collide, &results[CLEARANCE]);
-  advice_add(scene, &judges.collide, &results[CLEARANCE]);
+  advise(scene, &judges, results);
 }
 
 /* What the plan alone decides, and what lies on the wall in the end: of a whole weld.  In a

@@ -33,6 +33,28 @@ static void test_refused_on_purpose(void **state) {
   globfree(&found);
 }
 
+/* Between two rows of a hurried rehearsal the controller would cut the corner. */
+static void test_rehearsed_too_fast(void **state) {
+  struct program *program = *state;
+  assert_int_equal(program_run(program, "compile -q @hasty.lay -o out.csv --rehearse --times 10"),
+                   1);
+  char folder[1200];
+  snprintf(folder, sizeof folder, "%s/", program->jobs);
+  cut_all(program->err, folder);
+  assert_string_equal(
+      program->err,
+      "hasty.lay:6:1: error[E0707]: check torch-clearance does not hold: 2.74434 mm at 16.378 s, "
+      "limit 2.9 mm; electrode to the wall of free seal at x 26.979 y 20.849 z 400.000 mm, head "
+      "362.861 deg; overlay seal_wall, layer 1, lap 1, weld\n"
+      "    6 | overlay seal_wall {\n"
+      "      | ^~~~~~~~~~~~~~~~~\n"
+      "help: so hurried it does not hold, but at the pace of the weld (`--times 1`) it does: "
+      "rehearse slower\n");
+  assert_int_equal(names_in(program->folder), 0);
+  assert_int_equal(program_run(program, "compile -q @hasty.lay -o out.csv --rehearse --times 1"),
+                   0);
+}
+
 /* A wall that no `free` of the envelope leaves. */
 static void test_wall_of_another_shape(void **state) {
   struct program *program = *state;
@@ -63,6 +85,7 @@ static void test_wall_of_another_shape(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test_setup_teardown(test_rehearsed_too_fast, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_wall_of_another_shape, program_setup, program_teardown),
       cmocka_unit_test_setup_teardown(test_refused_on_purpose, program_setup, program_teardown)};
   return cmocka_run_group_tests_name("cli refused", tests, NULL, NULL);
