@@ -15,6 +15,9 @@ from selenium.webdriver.chrome.service import Service
 
 BORELAY = os.environ.get("BORELAY", "build/borelay")
 SCREENS = os.environ.get("SCREENS", "build/screens")
+HERE = os.path.dirname(os.path.abspath(__file__))
+PROGRAMS = os.path.join(HERE, "..", "..", "programs")
+JOBS = os.path.join(HERE, "..", "cli", "jobs")  # some of them are refused
 SEED = int(os.environ.get("BORELAY_SEED", "20260"))
 random_source = random.Random(SEED)
 
@@ -28,6 +31,11 @@ SWITCHES = [
     "--force-device-scale-factor=1",
     "--disable-background-networking",
 ]
+
+
+def job_file(name):
+    places = [os.path.join(place, name + ".lay") for place in (HERE, PROGRAMS, JOBS)]
+    return next(filter(os.path.exists, places))
 
 
 def run(*arguments, status=0):

@@ -12,8 +12,6 @@ from selenium.webdriver.common.by import By
 import pages
 from test_looks import CONTRAST, CONTRASTS
 
-HERE = os.path.dirname(os.path.abspath(__file__))
-JOBS = os.path.join(HERE, "..", "cli", "jobs")
 LAYERS = 6
 HOSTILE = "</style><script>document.title='taken'</script> & <b>"
 A4_WIDE, A4_HIGH = 184.0, 269.0  # mm inside the margins of src/compare/page_style.c
@@ -25,11 +23,11 @@ driver = None
 
 def job_write(name, *changes):
     """auto.lay with plain numbers, and what is told to change."""
-    with open(os.path.join(JOBS, "auto.lay"), encoding="utf-8") as file:
+    with open(os.path.join(pages.JOBS, "auto.lay"), encoding="utf-8") as file:
         text = file.read()
     plain = [("layers auto", f"layers {LAYERS}"), ("overlap auto", "overlap 30 %"),
              ("  require { thickness least; flatness ridge; iron iron }\n", ""),
-             ('"shop.lay"', f'"{os.path.abspath(JOBS)}/shop.lay"')]
+             ('"shop.lay"', f'"{os.path.abspath(pages.JOBS)}/shop.lay"')]
     for old, new in plain + list(changes):
         assert old in text, old
         text = text.replace(old, new)
@@ -129,7 +127,7 @@ class Comparison(unittest.TestCase):
     def test_phone_with_long_names(self):
         """The page stays as wide as the phone, no word is broken into letters, rows are not ten lines high, and
         drawings move sideways with letters of 6 px and more."""
-        riser = os.path.join(HERE, "long_riser.lay")
+        riser = pages.job_file("long_riser")
         with open(riser, encoding="utf-8") as file:
             text = file.read()
         after = os.path.join(folder.name, "long_after.lay")

@@ -14,9 +14,6 @@ from selenium.webdriver.common.by import By
 
 import pages
 
-HERE = os.path.dirname(os.path.abspath(__file__))
-PROGRAMS = os.path.join(HERE, "..", "..", "programs")
-REFUSED = os.path.join(HERE, "..", "cli", "jobs")
 PHONE = (390, 844)
 CONTRAST = 4.5
 
@@ -37,9 +34,8 @@ def tearDownModule():
 
 def page_of(name, status=0):
     if name not in made:
-        places = [os.path.join(place, name + ".lay") for place in (HERE, PROGRAMS, REFUSED)]
         path = os.path.join(folder.name, name + ".html")
-        pages.run("report", next(filter(os.path.exists, places)), "-o", path, "-q", status=status)
+        pages.run("report", pages.job_file(name), "-o", path, "-q", status=status)
         made[name] = path
     return made[name]
 

@@ -16,9 +16,6 @@ from selenium.webdriver.common.keys import Keys
 
 import pages
 
-HERE = os.path.dirname(os.path.abspath(__file__))
-PROGRAMS = os.path.join(HERE, "..", "..", "programs")
-REFUSED = os.path.join(HERE, "..", "cli", "jobs")
 A4_WIDE, A4_HIGH = 184.0, 268.0  # mm inside the margins of page.css
 PIXEL = 25.4 / 96  # mm of a CSS pixel (CSS Values and Units Level 3, 5.2)
 
@@ -39,8 +36,7 @@ def tearDownModule():
 
 def job(name, status=0):
     if name not in made:
-        places = [os.path.join(place, name + ".lay") for place in (HERE, PROGRAMS, REFUSED)]
-        made[name] = pages.Job(next(filter(os.path.exists, places)), folder.name, status)
+        made[name] = pages.Job(pages.job_file(name), folder.name, status)
     return made[name]
 
 
@@ -382,11 +378,11 @@ class IsOfOnePiece(unittest.TestCase):
 
     def test_words_of_an_author_stay_words(self):
         hostile = r"""</script><script>document.title='taken'</script><img src=x onerror=alert(1)> & ' @@TITLE@@ <!--"""
-        with open(os.path.join(PROGRAMS, "valve_bore.lay"), encoding="utf-8") as file:
+        with open(os.path.join(pages.PROGRAMS, "valve_bore.lay"), encoding="utf-8") as file:
             text = file.read()
         text = text.replace('job "valve body bore, two layers"', f'job "{hostile}"')
         text = text.replace('revision "B"', 'revision "<b>&amp;</b>"')
-        text = re.sub(r'use "', f'use "{os.path.abspath(PROGRAMS)}/', text)
+        text = re.sub(r'use "', f'use "{os.path.abspath(pages.PROGRAMS)}/', text)
         path = os.path.join(folder.name, "hostile.lay")
         with open(path, "w", encoding="utf-8") as file:
             file.write(text)
