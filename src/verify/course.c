@@ -12,34 +12,11 @@
 
 /* -- where on the path ------------------------------------------------------------------------ */
 
-/* rest of a closed contour, -0.05 mm .. whole - 0.05 mm: a start may lie a rounding before s. */
-static double rest_of(double value, double whole) {
-  double shifted = value + 0.05;
-  return shifted - whole * floor(shifted / whole) - 0.05;
-}
-
-/* least: what has been gone of the path before.  A stepped lap is longer than a turn, so that a
- * place may lie in it twice: the depth tells which it is, or, where both are level, what has been
- * gone. */
-static double sigma_of(const struct lay *lay, size_t path, int64_t lap, double s, double depth,
-                       double least) {
-  double whole = lay->wall->perimeter, base = lay_lap_start(lay, lap);
-  double sigma = base + rest_of(lay->dir * (s - lay_s(lay, path, base)), whole);
-  bool is_gone = sigma < least - 0.05;
-  if (lay->overlay->pattern != PATTERN_STEPPED) /* or a zone ends just before the lap does */
-    return is_gone && sigma < base - 2e-5 ? sigma + whole : sigma;
-  if (sigma + whole >= base + lay->unit)
-    return sigma;
-  double here = fabs(lay_depth(lay, path, sigma).depth - depth);
-  double later = fabs(lay_depth(lay, path, sigma + whole).depth - depth);
-  return later < here - COURSE_TIP_MOST || is_gone ? sigma + whole : sigma;
-}
-
 static void place_run(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
                       double depth) {
   struct run *run = &judge->run;
   run->is_placed = true;
-  run->sigma = sigma_of(judge->lay, run->path, row->lap, foot->s, depth, judge->gone);
+  run->sigma = turns_place(judge->lay, run->path, row->lap, foot->s, depth, judge->gone);
   run->sigma_from = run->sigma;
   run->s = foot->s;
   run->depth = depth;
@@ -75,37 +52,7 @@ static void lay_bead(struct judge *judge, double from, double to) {
   run->bead_to = to;
 }
 
-/* The lap that the row tells is the one at sigma, within what a row and a rounding may shift. */
-static void judge_lap(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
-                      double depth, double way) {
-  struct run *run = &judge->run;
-  const struct lay *lay = judge->lay;
-  double give = 2 * COURSE_PLACE_MOST + (judge->is_timed ? 0 : fabs(way));
-  int64_t lo = lay_lap(lay, run->path, run->sigma - give);
-  int64_t hi = lay_lap(lay, run->path, run->sigma + give);
-  if ((int64_t)row->lap >= lo && (int64_t)row->lap <= hi)
-    return;
-  /* where a weld is taken up again nothing has been gone before: the next lap tells */
-  double turn = lay->wall->perimeter;
-  if (run->may_shift && lay_lap(lay, run->path, run->sigma + turn) == (int64_t)row->lap) {
-    run->may_shift = false;
-    run->sigma += turn;
-    judge->cover.from_sigma += turn;
-    judge->cover.asked_from += turn;
-    course_end_bead(judge);
-    return;
-  }
-  bool can_be = row->lap >= 1 && (int64_t)row->lap <= lay_lap(lay, run->path, INFINITY);
-  finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
-                "lap %u is told where lap %" PRId64 " is due", row->lap,
-                lay_lap(lay, run->path, run->sigma));
-  if (can_be && lay->overlay->pattern != PATTERN_RINGS) {
-    course_end_bead(judge);
-    run->sigma = sigma_of(lay, run->path, row->lap, foot->s, depth, run->sigma);
-  }
-}
-
-/* -- the tip and the torch -------------------------------------------------------------------- */
+/* -- how far off it the tip may be ------------------------------------------------------------ */
 
 /* The slope begins and ends eased: within h of a knee the depth leaves the two straight legs by at
  * most the bump  slope (h - |x|)^3 / (6 h^2)  of docs/motion.md, section 2, x from the knee.  At
@@ -133,14 +80,39 @@ static double over(double value, double allowed) {
   return fmax(fabs(value) - allowed, 0);
 }
 
-/* How far the height of a lap's centre line may be off: its place, on a slope, and the ease. */
-static double give_of(const struct judge *judge, const struct lay_depth *asked) {
+double course_depth_give(const struct judge *judge, const struct lay_depth *asked) {
   return fabs(asked->slope) * COURSE_PLACE_MOST + eased(judge, asked);
 }
 
 double course_tip_rounding(const struct judge *judge) {
   return 2 * ROUND_MM + judge->job->cell->reach * ROUND_RAD + 1e-8;
 }
+
+/* -- the lap ---------------------------------------------------------------------------------- */
+
+/* The lap that the row tells is the one at sigma, within what a row and a rounding may shift. */
+static void judge_lap(struct judge *judge, const struct borelay_row *row, const struct foot *foot,
+                      double depth, double way) {
+  struct run *run = &judge->run;
+  const struct lay *lay = judge->lay;
+  double give = 2 * COURSE_PLACE_MOST + (judge->is_timed ? 0 : fabs(way));
+  int64_t lo = lay_lap(lay, run->path, run->sigma - give);
+  int64_t hi = lay_lap(lay, run->path, run->sigma + give);
+  if ((int64_t)row->lap >= lo && (int64_t)row->lap <= hi)
+    return;
+  if (run->may_shift && turns_find(judge, row->lap, give, NULL))
+    return;
+  bool can_be = row->lap >= 1 && (int64_t)row->lap <= lay_lap(lay, run->path, INFINITY);
+  finding_fault(judge->findings, CHECK_ORDER, (int64_t)row->index,
+                "lap %u is told where lap %" PRId64 " is due", row->lap,
+                lay_lap(lay, run->path, run->sigma));
+  if (can_be && lay->overlay->pattern != PATTERN_RINGS) {
+    course_end_bead(judge);
+    run->sigma = turns_place(lay, run->path, row->lap, foot->s, depth, run->sigma);
+  }
+}
+
+/* -- the tip and the torch -------------------------------------------------------------------- */
 
 static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
                       const struct foot *foot) {
@@ -149,9 +121,9 @@ static void judge_tip(struct judge *judge, int64_t row, const struct head *head,
   double off = foot->inside - (lay->offset + lay->procedure->arc_length);
   double deep = -head->tip.z - asked.depth;
   double beside = over(off, lay->wall->slack);
-  double below = over(deep, give_of(judge, &asked));
+  double below = over(deep, course_depth_give(judge, &asked));
   if (judge->run.is_swaying) { /* its height is judged when all of the run is known */
-    sway_add(judge, &(struct sway_row){deep, give_of(judge, &asked)}, &judge->run.way, 1);
+    sway_add(judge, &(struct sway_row){deep, course_depth_give(judge, &asked)}, &judge->run.way, 1);
     below = deep = 0;
   }
   if (!finding_most(judge->findings, CHECK_TIP, row, wall_hypot(beside, below), COURSE_TIP_MOST,
@@ -277,6 +249,8 @@ static void go_on(struct judge *judge, const struct borelay_row *row, const stru
   run->sigma = to;
   run->s = foot->s;
   run->depth = depth;
+  if (run->may_shift)
+    turns_settle(judge, row, depth);
   if (row->phase >= BORELAY_WELD_PHASE && row->phase <= BORELAY_POSTFLOW)
     judge_lap(judge, row, foot, depth, way);
 }

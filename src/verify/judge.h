@@ -150,6 +150,17 @@ bool setpoints_are(const struct borelay_row *row, const struct values *values);
 void course_row(struct judge *judge, const struct borelay_row *row, const struct head *head);
 /* The stretch of bead that still grows is whole. */
 void course_end_bead(struct judge *judge);
+/* How far the depth of a lap's centre line may be off: its place, on a slope, and the ease. */
+double course_depth_give(const struct judge *judge, const struct lay_depth *asked);
+/* -- turns.c: sigma of a place of the wall in a lap; least: what has been gone of the path before.
+ */
+double turns_place(const struct lay *lay, size_t path, int64_t lap, double s, double depth,
+                   double least);
+/* Of a stepped layer that is taken up again: is it on its locus in a later turn of the lap? */
+void turns_settle(struct judge *judge, const struct borelay_row *row, double depth);
+/* Takes the run to the first later turn in which this lap is due, and its step at this depth (NULL:
+ * with or without). */
+bool turns_find(struct judge *judge, uint32_t lap, double give, const double *depth);
 /* -- course_ends.c: the run is placed; it has ended. */
 void course_begin(struct judge *judge, int64_t row);
 void course_end(struct judge *judge, int64_t row);
