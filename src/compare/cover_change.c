@@ -192,6 +192,11 @@ static void draft_end(struct part_draft *draft, double perimeter) {
     draft->part.s = (struct range){draft->gap_to, draft->gap_from + perimeter};
 }
 
+/* Wide enough along the shape, too: as if it were as deep everywhere as where it is deepest. */
+static bool counts(const struct part_draft *draft) {
+  return draft->thickest >= COVER_LEAST && draft->part.area >= COVER_LEAST * draft->thickest;
+}
+
 static int by_area(const void *one, const void *other) {
   const struct cover_part *a = one, *b = other;
   if (a->area > b->area || a->area < b->area)
@@ -211,7 +216,7 @@ static struct cover_parts parts_make(struct slabs *slabs, double perimeter) {
     draft_take(&drafts[part_of(slabs, i)], &slabs->bits[i]);
   parts.items = arena_alloc(slabs->arena, slabs->count + 1, sizeof *parts.items);
   for (size_t i = 0; i < slabs->count; i++) {
-    if (drafts[i].part.area <= 0 || drafts[i].thickest < COVER_LEAST)
+    if (!counts(&drafts[i]))
       continue;
     draft_end(&drafts[i], perimeter);
     parts.items[parts.count++] = drafts[i].part;
@@ -220,7 +225,7 @@ static struct cover_parts parts_make(struct slabs *slabs, double perimeter) {
   qsort(parts.items, parts.count, sizeof *parts.items, by_area);
   parts.patches = arena_alloc(slabs->arena, slabs->count + 1, sizeof *parts.patches);
   for (size_t i = 0; i < slabs->count; i++)
-    if (drafts[part_of(slabs, i)].thickest >= COVER_LEAST)
+    if (counts(&drafts[part_of(slabs, i)]))
       parts.patches[parts.patch_count++] = patch_of(&slabs->bits[i]);
   return parts;
 }

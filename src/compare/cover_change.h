@@ -23,7 +23,7 @@ struct cover_parts {
   struct cover_patch *patches;
   size_t patch_count;
 };
-/* Parts narrower than this in depth everywhere do not count. */
+/* Parts narrower than this in depth everywhere, or along the shape, do not count. */
 #define COVER_LEAST 0.01 /* mm */
 
 /* What `with` covers and `without` does not, on a wall of that length round.  Strips of both are in

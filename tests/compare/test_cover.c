@@ -78,6 +78,11 @@ static void test_sliver(void **state) {
   struct arena *arena = arena_new();
   struct laid_strip a[] = {{0, 100, 20, 20, 4}}, b[] = {{0, 100, 20.004, 20.004, 4}};
   assert_int_equal(only(arena, a, 1, b, 1).count, 0);
+  struct laid_strip shorter[] = {{0, 100, 20, 20, 4}, {20, 30, 40, 40, 4}};
+  struct laid_strip longer[] = {{0, 100, 20, 20, 4}, {20, 30.004, 40, 40, 4}};
+  assert_int_equal(only(arena, longer, 2, shorter, 2).count, 0);
+  longer[1].s_to = 30.1;
+  assert_int_equal(only(arena, longer, 2, shorter, 2).count, 1);
   arena_free(arena);
 }
 
