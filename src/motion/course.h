@@ -36,9 +36,10 @@ struct course {
   double q_from, t_from, t_to; /* track times and place between which it goes at speed */
 };
 
-/* Of a track that holds the plan's legs, and as far as `beyond` mm level behind them. */
+/* Of a track that holds the run's legs, and as far as `beyond` mm level behind them. */
 struct course course_make(struct arena *arena, const struct track *track,
-                          const struct plan_layer *layer, double beyond);
+                          const struct plan_layer *layer, const struct plan_run *run,
+                          double beyond);
 
 /* -- while it is being timed ------------------------------------------------------------------ */
 

@@ -8,6 +8,8 @@
 /* The places of a run from its start on, sigma being mm of contour, as q. */
 struct walk {
   const struct track *track;
+  const struct plan_layer *layer;
+  const struct plan_run *run;
   size_t leg;     /* that holds the last place asked for */
   double leg_end; /* sigma */
 };
@@ -16,7 +18,28 @@ static double level_length(const struct track *track, double s_a, double s_b) {
   return contour_offset_length(track->contour, track->pool_offset, fmin(s_a, s_b), fmax(s_a, s_b));
 }
 
-/* Places are asked for in rising order; behind the last leg it goes on level. */
+/* mm by which the pool's path from sigma `from` to `to` of the run is longer than level for the
+ * steps of the laps, also of those that lie outside the run: what is asked for at a place does not
+ * depend on where the arc was lit. */
+static double steps_add(const struct walk *walk, double from, double to) {
+  const struct track *track = walk->track;
+  const struct plan_path *path = &walk->layer->paths[walk->run->path];
+  double sum = 0, begin = -walk->run->from, start = track->legs[0].s0;
+  for (size_t i = 0; i < path->leg_count && begin < to; i++) {
+    const struct plan_leg *leg = &path->legs[i];
+    double a = fmax(begin, from), b = fmin(begin + leg->s_length, to);
+    double s0 = start + track->dir * begin;
+    begin += leg->s_length;
+    if (!leg->is_step || a >= b)
+      continue;
+    double whole = level_length(track, s0, s0 + track->dir * leg->s_length);
+    double part = level_length(track, start + track->dir * a, start + track->dir * b);
+    sum += part * (num_hypot(whole, leg->depth_to - leg->depth_from) / whole - 1);
+  }
+  return sum;
+}
+
+/* Places are asked for in rising order; behind the last leg it goes on as the laps do. */
 static double walk_to(struct walk *walk, double sigma) {
   const struct track *track = walk->track;
   while (walk->leg + 1 < track->leg_count && sigma > walk->leg_end)
@@ -25,7 +48,8 @@ static double walk_to(struct walk *walk, double sigma) {
   double s_end = leg->s0 + track->dir * leg->s_length;
   double s = s_end + track->dir * (sigma - walk->leg_end);
   if (sigma > walk->leg_end)
-    return leg->q0 + leg->length + level_length(track, s_end, s);
+    return leg->q0 + leg->length + level_length(track, s_end, s) +
+           steps_add(walk, walk->leg_end, sigma);
   double left = leg->flat > 0 ? level_length(track, s, s_end) / leg->flat : 0;
   return leg->q0 + fmax(leg->length - left, 0);
 }
@@ -64,7 +88,9 @@ static void change_add(struct course *course, struct walk *walk, const struct me
   struct lap_values a = course_from(&added), b = course_to(&added);
   if (sigma_a < 0) {
     double over = level_length(track, start + track->dir * sigma_a, start);
-    double whole = over + level_length(track, start, start + track->dir * end);
+    double whole =
+        over + level_length(track, start, start + track->dir * end) + steps_add(walk, sigma_a, end);
+    over += steps_add(walk, sigma_a, 0);
     added.u0 = change_share(a.travel_speed, b.travel_speed, over / whole);
     a = course_from(&added);
   }
@@ -96,7 +122,8 @@ static double way_beyond(const struct track *track, double length) {
 }
 
 struct course course_make(struct arena *arena, const struct track *track,
-                          const struct plan_layer *layer, double beyond) {
+                          const struct plan_layer *layer, const struct plan_run *run,
+                          double beyond) {
   struct course course = {.first = layer->values,
                           .hi = (double)INFINITY,
                           .pace = 1,
@@ -108,7 +135,7 @@ struct course course_make(struct arena *arena, const struct track *track,
   struct met *met = changes_meet(arena, track, layer);
   size_t turns = (size_t)ceil(way / turn) + 1;
   course.changes = arena_alloc(arena, turns * per_turn + 1, sizeof *course.changes);
-  struct walk walk = {track, 0, track->legs[0].s_length};
+  struct walk walk = {track, layer, run, 0, track->legs[0].s_length};
   const struct met *last = &met[per_turn - 1]; /* may be under way at the start */
   course.first = track->dir > 0 ? last->change->after : last->change->before;
   if (last->at + last->length > turn)

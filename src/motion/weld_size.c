@@ -70,7 +70,7 @@ static void course_size(const struct builder *builder, struct motion_run *run, d
   double fastest = run->procedure->travel_speed;
   double slope = (double)ticks_of(run->procedure->downslope, builder->tick) * builder->tick;
   double beyond = run->procedure->downslope_travel ? fastest * slope : 0;
-  run->course = course_make(builder->arena, &run->track, layer, beyond);
+  run->course = course_make(builder->arena, &run->track, layer, run->info.run, beyond);
   run->course.pace = fastest / layer->values_most.travel_speed;
   sizing->steep = ramps_fit(builder, &run->track, &run->course, beyond, edge);
   if (sizing->steep)

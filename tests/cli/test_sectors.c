@@ -40,6 +40,17 @@ static void test_ramp_on_step(void **state) {
   run_ok("verify a.spt --job @ramp_on_step.lay");
 }
 
+/* What is asked for at a place is told by the laps, steps and all, not by the run: also where the
+ * rest of a ramp lies on a step that a zone, or another run, keeps for itself. */
+static void test_ramp_in_zone(void **state) {
+  (void)state;
+  run_ok("compile -q @ramp_in_zone.lay -o a.spt");
+  run_ok("verify a.spt --job @ramp_in_zone.lay");
+  run_ok("compile -q @ramp_in_zone.lay --resume overlay=step_wall,layer=1,lap=2,along=13mm "
+         "-o a.spt");
+  run_ok("verify a.spt --job @ramp_in_zone.lay --mode resume");
+}
+
 /* -- faults ------------------------------------------------------------------------------------ */
 
 /* The first weld row whose current lies between those of the procedure and the sector. */
@@ -163,10 +174,11 @@ static void test_steep_at_start(void **state) {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 
 int main(void) {
-  struct CMUnitTest tests[COUNT(FAULTS) + 5];
+  struct CMUnitTest tests[COUNT(FAULTS) + 6];
   size_t count = 0;
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_sound);
   tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_ramp_on_step);
+  tests[count++] = (struct CMUnitTest)cmocka_unit_test(test_ramp_in_zone);
   for (size_t i = 0; i < COUNT(FAULTS); i++)
     tests[count++] =
         (struct CMUnitTest){FAULTS[i].name, test_fault, NULL, NULL, (void *)(uintptr_t)&FAULTS[i]};
