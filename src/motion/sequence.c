@@ -88,17 +88,31 @@ static double head_across(const struct motion_run *last, const struct plan_run *
          contour_at(contour, s, 0).angle;
 }
 
+/* An endless head welds the run at whichever turn it comes to it: over a zone and the short way
+ * round the wall may be a turn apart. */
+static void turn_to(const struct builder *builder, struct motion_run *run, double head_near) {
+  struct track *track = &run->track;
+  if (!builder->cell->axis[AXIS_HEAD].endless)
+    return;
+  double turned = NUM_TURN * floor((head_near - track->from.head) / NUM_TURN + 0.5);
+  track->head_shift += turned;
+  track->from.head += turned;
+  track->to.head += turned;
+}
+
 /* Over the off zone between two runs of one path; false where the head would have to be at another
  * turn, or the locus is too tight. */
-static bool cross_zone(struct builder *builder, const struct motion_run *run, double head_near) {
+static bool cross_zone(struct builder *builder, struct motion_run *run, double head_near) {
+  turn_to(builder, run, head_near);
   return fabs(run->track.from.head - head_near) < NUM_TURN / 2 && builder_cross(builder, run);
 }
 
 static bool go_round(struct builder *builder, const struct motion_run *last,
-                     const struct motion_run *run) {
+                     struct motion_run *run) {
   const struct plan_overlay *overlay = run->info.overlay;
   double head_near;
   double way = way_between(builder, last, run->info.layer, run->info.run, &head_near);
+  turn_to(builder, run, head_near);
   way = way_with_turns(overlay->contour, way, head_near, run->track.from.head);
   bool further_layer = last->info.layer != run->info.layer;
   back_off(builder, last);
@@ -112,7 +126,8 @@ static bool go_round(struct builder *builder, const struct motion_run *last,
 /* From a run to the next of the same path: over the zone between them, and where that strikes
  * something, round it. */
 struct hop {
-  const struct motion_run *last, *run;
+  const struct motion_run *last;
+  struct motion_run *run;
   double head_near;
 };
 static bool hop_go(struct builder *builder, const void *what, size_t k) {
@@ -121,8 +136,8 @@ static bool hop_go(struct builder *builder, const void *what, size_t k) {
     return cross_zone(builder, hop->run, hop->head_near);
   return go_round(builder, hop->last, hop->run);
 }
-static bool hop_zone(struct builder *builder, const struct motion_run *last,
-                     const struct motion_run *run, double head_near) {
+static bool hop_zone(struct builder *builder, const struct motion_run *last, struct motion_run *run,
+                     double head_near) {
   struct hop hop = {last, run, head_near};
   return attempt_best(builder, 2, hop_go, &hop).ways > 0 && !builder->refused;
 }
