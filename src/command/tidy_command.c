@@ -115,7 +115,8 @@ static enum status tell_difference(const struct wish *wish, const char *path, ui
 static enum status tidy_in(struct arena *arena, const struct wish *wish, const char *path) {
   struct source_set *sources = source_set_new(arena);
   struct diag_list *diags = diag_list_new(arena, sources);
-  uint32_t file = is_standard(path) ? read_standard(arena, sources) : source_read(sources, path, NULL);
+  uint32_t file =
+      is_standard(path) ? read_standard(arena, sources) : source_read(sources, path, NULL);
   if (file == 0)
     return fail(wish, "read", path, errno ? errno : EIO);
   struct tidy_text made;

@@ -79,7 +79,8 @@ static void across_the_laps(const struct laid *laid, const struct buildup *build
       want += line_at(at, &job);
       breaks_of_beads(&breaks, laid, overlay, &planned->layers[k], at);
     }
-    qsort(breaks.at, breaks.count, sizeof *breaks.at, breaks_order);
+    if (breaks.count > 0)
+      qsort(breaks.at, breaks.count, sizeof *breaks.at, breaks_order);
     assert_close(quadrature_over(column_at, &column, &breaks, want * 1e-12), want, 0, 1e-9);
     free(breaks.at);
   }
