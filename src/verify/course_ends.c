@@ -30,13 +30,17 @@ void course_begin(struct judge *judge, int64_t row) {
                   run->sigma);
 }
 
-/* Spirals and stepped layers tie in where zones leave their last turn unbroken. */
+/* Spirals and stepped layers tie in where zones leave their last turn unbroken.  Of a run that is
+ * taken up within it the rest lies before. */
 static bool ties_in(const struct judge *judge) {
   const struct lay *lay = judge->lay;
   const struct run *run = &judge->run;
   double last_turn = lay_path_length(lay, run->path) - lay->wall->perimeter;
-  return !judge->room || lay->overlay->pattern == PATTERN_RINGS ||
-         run->sigma_from <= last_turn + 2 * COURSE_PLACE_MOST;
+  if (!judge->room || lay->overlay->pattern == PATTERN_RINGS ||
+      run->sigma_from <= last_turn + 2 * COURSE_PLACE_MOST)
+    return true;
+  bool is_rest = judge->mode == BORELAY_RESUME && run->sigma_from == judge->cover.from_sigma;
+  return is_rest && cover_is_open(judge, run->path, last_turn, run->sigma_from);
 }
 
 /* A closed lap runs over its own start by the tie-in, at full current, as far as no zone

@@ -150,6 +150,10 @@ static double allowed_length(const struct judge *judge, size_t path, double a, d
   return allowed_length(judge, path, a, middle) + allowed_length(judge, path, middle, b);
 }
 
+bool cover_is_open(const struct judge *judge, size_t path, double from, double to) {
+  return allowed_length(judge, path, from, to) >= to - from - BARE_LEAST;
+}
+
 static void judge_path(struct judge *judge, size_t path, double from, double *worst) {
   const struct lay *lay = judge->lay;
   struct stretches bare =

@@ -200,6 +200,8 @@ void sway_close(struct judge *judge);
 void cover_open(struct judge *judge, const struct lay *lay);
 /* sigma from which on a bead is asked for, where a run takes up at `sigma` what was broken off. */
 double cover_taken_up(const struct judge *judge, size_t path, double sigma);
+/* Does no zone, of which there have to be some, keep the arc from this stretch? */
+bool cover_is_open(const struct judge *judge, size_t path, double from, double to);
 void cover_close(struct judge *judge);
 /* What the job alone decides. */
 void job_judge(struct judge *judge);

@@ -27,6 +27,10 @@ static const struct kind SOUND[] = {
      "--resume overlay=turn_wall,layer=1,lap=2,along=78mm", "--mode resume"},
     {"taken up in the second of two turns", "--set tie=40mm --set stagger=40mm",
      "--resume overlay=turn_wall,layer=1,lap=2,along=42mm", "--mode resume"},
+    {"taken up in a last turn that no zone breaks", "--set port=30mm",
+     "--resume overlay=turn_wall,layer=1,lap=3,along=250mm", "--mode resume"},
+    {"taken up in a last turn that a zone breaks", "",
+     "--resume overlay=turn_wall,layer=1,lap=3,along=130mm", "--mode resume"},
     /* a step so flat that its depth is not told from the level's where it begins */
     {"taken up before a flat step", "--set tie=240mm --set step=200mm --set deep=28.4mm",
      "--resume overlay=turn_wall,layer=1,lap=2,along=73mm", "--mode resume"},
