@@ -277,6 +277,7 @@ static void keep_ways(struct judge *judge, const struct ahead *ahead) {
   struct sway_row sways[BLOCK_ROWS];
   depths_along(ahead, depth);
   steps_find(ahead->pool, depth, ahead->count, step);
+  step[0] = course_step(judge, ahead->sigma[0], ahead->sigma[1], depth[1] - depth[0]);
   for (size_t i = 0; i < ahead->count; i++)
     ways[i] = way += step[i];
   judge->run.way = way;

@@ -210,11 +210,34 @@ static bool wire_is_due(const struct judge *judge, const struct borelay_row *row
 
 /* -- the pool's way --------------------------------------------------------------------------- */
 
+/* A level way `level` long on which the depth goes by `sink`, from one slope to another: along
+ * both, as far as the depth tells. */
+static double way_round(double level, double sink, double slope_from, double slope_to) {
+  double behind = (sink - slope_from * level) / (slope_to - slope_from);
+  double before = level - behind;
+  if (!(behind > 0 && before > 0))
+    return 0;
+  return before * wall_hypot(1, slope_from) + behind * wall_hypot(1, slope_to);
+}
+
+double course_step(const struct judge *judge, double from, double to, double sink) {
+  const struct lay *lay = judge->lay;
+  size_t path = judge->run.path;
+  double level = lay_pool_way(lay, path, to) - lay_pool_way(lay, path, from);
+  double straight = wall_hypot(level, sink);
+  if (level < 0)
+    return -straight;
+  double slope_from = lay_depth(lay, path, from).slope, slope_to = lay_depth(lay, path, to).slope;
+  if (!(fabs(slope_to - slope_from) > 0))
+    return straight;
+  double asked = asked_at(lay, path, (from + to) / 2).of[ASKED_SPEED] * judge->tick;
+  return fmax(straight, fmin(asked, way_round(level, sink, slope_from, slope_to)));
+}
+
 static void keep_way(struct judge *judge, int64_t row, double from, double to, double sink) {
   struct run *run = &judge->run;
   const struct lay *lay = judge->lay;
-  double level = lay_pool_way(lay, run->path, to) - lay_pool_way(lay, run->path, from);
-  double way = level < 0 ? -wall_hypot(level, sink) : wall_hypot(level, sink);
+  double way = course_step(judge, from, to, sink);
   if (!run->has_way) {
     static const struct sway_row MIDDLE = {0, 0};
     run->has_way = true;

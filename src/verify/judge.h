@@ -178,6 +178,10 @@ struct ease {
   double window, slope;
 };
 struct ease course_ease(const struct judge *judge, double knee_slope);
+/* mm that the pool goes from row to row, from place to place of the path, its depth by `sink`.
+ * Where a knee of the slope lies between, rows do not tell how much of it is cut off: as far as is
+ * asked for, no less than straight and no more than round by the knee. */
+double course_step(const struct judge *judge, double from, double to, double sink);
 /* -- along.c: rows in the middle of a run, many at a time; how many it could do so. */
 size_t along_rows(struct judge *judge, const struct block *block, size_t from, size_t room);
 /* -- pace.c: the pool's speed over any 0.5 mm of a run. */

@@ -689,6 +689,8 @@ static const struct sound SOUND[] = {
      "a.spt --job @judged.lay --mode resume"},
     {"a zone that ends 0.04 mm before the laps' start",
      "@zoned.lay --set from=338.0519deg -o a.spt", "a.spt --job @zoned.lay --set from=338.0519deg"},
+    {"a step that begins between two rows far apart", "@coarse_step.lay -o a.spt",
+     "a.spt --job @coarse_step.lay"},
     {"back by the short way, where the way on over a zone is the long one",
      "@round_zone.lay -o a.spt", "a.spt --job @round_zone.lay"},
     {"a sway that ends where the judge has no more room", "@swaying_rings.lay -o a.spt",
