@@ -111,7 +111,7 @@ struct contour_stretch {
 size_t contour_sector(struct arena *arena, const struct contour *contour, struct range angles,
                       struct contour_stretch **out);
 /* The same of a zone, which a margin may widen: where nothing is left of the sector, the places
- * that its middle ray meets, as stretches without length. */
+ * that its middle ray meets, as stretches without length but for rounding. */
 size_t contour_sector_or_place(struct arena *arena, const struct contour *contour,
                                struct range angles, struct contour_stretch **out);
 /* Two places of the wall with a neck between them. */

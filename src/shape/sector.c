@@ -3,8 +3,6 @@
  * Both straights through the centre cut the contour into parts: whether a part lies inside
  * changes nowhere within it, so its middle decides.  The straights are cut backwards too: a cut
  * too many does no harm, and one that passes through the centre is not missed. */
-#include <math.h>
-
 #include "borelay/arena.h"
 #include "borelay/num.h"
 #include "shape/crossing.h"
@@ -142,20 +140,27 @@ size_t contour_sector(struct arena *arena, const struct contour *contour, struct
   return stretches.count;
 }
 
-/* A ray is looked for as a sector of twice this (rad): its places lie in the middle of what that
- * holds, but for the square of it. */
-static const double RAY_HALF = 1e-4;
+static void places_collect(const struct contour_seg *seg, vec2 centre, vec2 ray,
+                           struct stretches *places) {
+  struct seg_crossing met[2];
+  size_t count = seg_crossings(seg, centre, ray, met);
+  bool is_falling = count == 2 && met[0].u > met[1].u;
+  for (size_t i = 0; i < count; i++) {
+    const struct seg_crossing *at = &met[is_falling ? 1 - i : i];
+    if (at->range > 0)
+      stretch_add(places, seg->s0 + at->u, seg->s0 + at->u);
+  }
+}
 
 size_t contour_sector_or_place(struct arena *arena, const struct contour *contour,
                                struct range angles, struct contour_stretch **out) {
   size_t count = contour_sector(arena, contour, angles, out);
   if (count > 0)
     return count;
-  double middle = angles.lo + (angles.hi - angles.lo) / 2;
-  count = contour_sector(arena, contour, (struct range){middle - RAY_HALF, middle + RAY_HALF}, out);
-  for (size_t i = 0; i < count; i++) {
-    struct contour_stretch *place = &(*out)[i];
-    place->from = place->to = place->from + (place->to - place->from) / 2;
-  }
-  return count;
+  struct stretches places = {*out, 0};
+  vec2 ray = direction_of((angles.lo + angles.hi) / 2);
+  for (size_t i = 0; i < contour->count; i++)
+    places_collect(&contour->segs[i], contour->centre, ray, &places);
+  join_over_zero(&places, contour->perimeter);
+  return places.count;
 }

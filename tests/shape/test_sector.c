@@ -126,6 +126,43 @@ static void test_behind_a_bump(void **state) {
   arena_free(arena);
 }
 
+static void assert_places(struct arena *arena, const struct contour *contour, double angle,
+                          const double *want, size_t count) {
+  struct contour_stretch *got;
+  struct range ray = {angle, angle};
+  assert_int_equal(contour_sector_or_place(arena, contour, ray, &got), count);
+  for (size_t i = 0; i < count; i++) {
+    assert_close(got[i].from, want[i], 1e-8, 0);
+    assert_close(got[i].to, want[i], 1e-8, 0);
+  }
+}
+
+/* The ray alone: places in closed form, whatever the slope of the wall to it; on a joint, and over
+ * s = 0, one. */
+static void test_one_ray(void **state) {
+  (void)state;
+  struct arena *arena = arena_new();
+  const struct contour *round = contour_round(arena, (vec2){7, -3}, 2 * 180 / NUM_PI, 20 * degree);
+  assert_places(arena, round, 75 * degree, (const double[]){55}, 1);
+  assert_places(arena, round, 380 * degree, (const double[]){0}, 1);
+  const struct contour *small = contour_round(arena, (vec2){7, -3}, 0.5, 0);
+  assert_places(arena, small, 1, (const double[]){0.25}, 1);
+  const struct contour *track = contour_racetrack(arena, (vec2){-20, 11}, 130, 50, 0);
+  double quarter = 40 + NUM_PI / 2 * 25, joint = 40 + NUM_PI * 25;
+  assert_places(arena, track, 0, &quarter, 1);
+  assert_places(arena, track, atan2(25, 40), &joint, 1);
+  double flat = atan2(25, 39.9), before = joint + 0.1;
+  assert_places(arena, track, flat, &before, 1);
+  const struct contour *c = c_shaped(arena, (vec2){10, 40});
+  double d = 30 * degree;
+  struct contour_stretch *got;
+  assert_int_equal(contour_sector_or_place(arena, c, (struct range){d, d}, &got), 3);
+  assert_close(got[0].from, 140 + 10 * tan(d), 1e-5, 0);
+  assert_close(got[1].from, 160 + (10 + 20 / tan(d) - 20), 1e-5, 0);
+  assert_close(got[2].from, 200 + (40 + 50 * tan(d) - 60), 1e-5, 0);
+  arena_free(arena);
+}
+
 /* From (40, 40), in the metal between the arms: the sector around -X sees both sides of the back,
  * the one around +X nothing; half turns share the whole contour out. */
 static void test_centre_outside(void **state) {
@@ -312,10 +349,15 @@ static void test_ends(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_round),          cmocka_unit_test(test_racetrack),
-      cmocka_unit_test(test_rectangle),      cmocka_unit_test(test_behind_a_bump),
-      cmocka_unit_test(test_centre_outside), cmocka_unit_test(test_side_along_a_ray),
-      cmocka_unit_test(test_grazing),        cmocka_unit_test(test_random),
+      cmocka_unit_test(test_round),
+      cmocka_unit_test(test_racetrack),
+      cmocka_unit_test(test_rectangle),
+      cmocka_unit_test(test_behind_a_bump),
+      cmocka_unit_test(test_one_ray),
+      cmocka_unit_test(test_centre_outside),
+      cmocka_unit_test(test_side_along_a_ray),
+      cmocka_unit_test(test_grazing),
+      cmocka_unit_test(test_random),
       cmocka_unit_test(test_ends),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
