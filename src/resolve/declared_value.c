@@ -59,10 +59,10 @@ static const char *written_unit(struct resolver *r, struct scope *scope,
 static const char *usual_unit(struct dimension dimension, enum quantity usual) {
   if (dimension_is_number(dimension))
     return NULL;
-  if (dimension_equal(dimension, quantity_get(usual)->dimension))
+  if (dimension_is(dimension, usual))
     return quantity_get(usual)->unit;
   for (int i = 0; i < QUANTITY_COUNT; i++)
-    if (dimension_equal(dimension, quantity_get((enum quantity)i)->dimension))
+    if (dimension_is(dimension, (enum quantity)i))
       return quantity_get((enum quantity)i)->unit;
   return NULL;
 }
@@ -98,7 +98,7 @@ struct declared_value declared_value_from(struct resolver *r, struct scope *scop
     return out;
   }
   memcpy(out.x, value->x, sizeof out.x);
-  out.is_angle = dimension_equal(value->dimension, quantity_get(QUANTITY_ANGLE)->dimension);
+  out.is_angle = dimension_is(value->dimension, QUANTITY_ANGLE);
   out.is_reading = dimension_is_temperature(value->dimension);
   out.unit = written_unit(r, scope, expr, value->dimension, 0);
   if (!out.unit)
@@ -126,10 +126,8 @@ static struct declared_value names_value(struct resolver *r, const struct flat_i
 
 static bool measures_rightly(const struct key *key, const struct value *value) {
   bool may_be_angle = key->type == KEY_LENGTH_OR_ANGLE;
-  return value->kind == VALUE_STRING ||
-         dimension_equal(value->dimension, quantity_get(key->quantity)->dimension) ||
-         (may_be_angle &&
-          dimension_equal(value->dimension, quantity_get(QUANTITY_ANGLE)->dimension));
+  return value->kind == VALUE_STRING || dimension_is(value->dimension, key->quantity) ||
+         (may_be_angle && dimension_is(value->dimension, QUANTITY_ANGLE));
 }
 
 struct declared_value declared_value_of(struct resolver *r, const struct flat_item *item) {

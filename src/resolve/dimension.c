@@ -55,6 +55,10 @@ bool dimension_equal(struct dimension a, struct dimension b) {
   return memcmp(&a, &b, sizeof a) == 0; /* bytes without gaps */
 }
 
+bool dimension_is(struct dimension dimension, enum quantity quantity) {
+  return dimension_equal(dimension, quantities[quantity].dimension);
+}
+
 bool dimension_is_number(struct dimension d) {
   return dimension_equal(d, (struct dimension){0});
 }

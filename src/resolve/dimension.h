@@ -52,6 +52,7 @@ struct quantity_info {
 const struct quantity_info *quantity_get(enum quantity quantity);
 
 bool dimension_equal(struct dimension a, struct dimension b);
+bool dimension_is(struct dimension dimension, enum quantity quantity);
 bool dimension_is_number(struct dimension d);
 bool dimension_is_temperature(struct dimension d);
 

@@ -112,7 +112,7 @@ static bool argument_suits(struct resolver *r, const struct function *f, const s
     diag_help(diag, "divide by a unit first, as in `%s(width / 1 mm) * 1 mm`", f->name);
     return false;
   }
-  bool is_angle = dimension_equal(arg->dimension, quantity_get(QUANTITY_ANGLE)->dimension);
+  bool is_angle = dimension_is(arg->dimension, QUANTITY_ANGLE);
   if (f->takes == TAKES_ANGLE && !is_angle) {
     struct diag *diag =
         diag_error(r->diags, DIAG_DIMENSION, arg->at, "%s wants an angle; this is %s", f->name,

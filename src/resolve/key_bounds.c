@@ -38,10 +38,6 @@ static bool bounds_hold(struct resolver *r, const struct key *key, const struct 
   return true;
 }
 
-static bool is_of(const struct value *value, enum quantity quantity) {
-  return dimension_equal(value->dimension, quantity_get(quantity)->dimension);
-}
-
 /* The least of the limits below. */
 static const double NEAR = 1e5;
 
@@ -65,7 +61,7 @@ static bool extent_holds(struct resolver *r, const struct key *key, const struct
                  {QUANTITY_VOLTAGE, 1e5, "voltages up to 100 kV", NULL},
                  {QUANTITY_SPEED, 1e6, "wire up to 1 km/s", "wire_feed_speed"}};
   for (size_t i = 0; i < sizeof EXTENTS / sizeof EXTENTS[0]; i++)
-    for (int k = 0; k < value->count && is_of(value, EXTENTS[i].quantity); k++)
+    for (int k = 0; k < value->count && dimension_is(value->dimension, EXTENTS[i].quantity); k++)
       if (fabs(value->x[k]) > EXTENTS[i].most &&
           (!EXTENTS[i].key || strcmp(EXTENTS[i].key, key->name) == 0)) {
         char found[VALUE_TEXT];

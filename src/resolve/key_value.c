@@ -9,10 +9,6 @@
 #include "resolve/key_word.h"
 #include "resolve/units.h"
 
-static bool is_of(const struct value *value, enum quantity quantity) {
-  return dimension_equal(value->dimension, quantity_get(quantity)->dimension);
-}
-
 /* Units of job.h where they differ from the base units. */
 static double landed(struct resolver *r, const struct key *key, double x) {
   bool differs = key->quantity == QUANTITY_FLOW || key->quantity == QUANTITY_ENERGY_PER_LENGTH;
@@ -24,8 +20,9 @@ static bool suits(struct resolver *r, const struct flat_item *item, const struct
   char found[VALUE_TEXT];
   if (value->kind != kind)
     return key_wrong(r, item, DIAG_VALUE_KIND, value, value_phrase(value, found));
-  bool either = item->key->type == KEY_LENGTH_OR_ANGLE && is_of(value, QUANTITY_ANGLE);
-  if (!is_of(value, item->key->quantity) && !either)
+  bool either =
+      item->key->type == KEY_LENGTH_OR_ANGLE && dimension_is(value->dimension, QUANTITY_ANGLE);
+  if (!dimension_is(value->dimension, item->key->quantity) && !either)
     return key_wrong(r, item, DIAG_DIMENSION, value, value_phrase(value, found));
   if (value->count != count)
     return key_wrong(r, item, DIAG_VALUE_KIND, value, value_kind_phrase(value->kind, value->count));
@@ -40,13 +37,13 @@ static bool read_number(struct resolver *r, const struct flat_item *item, const 
   if (target && key->at)
     *(double *)field(target, key->at) = landed(r, key, value->x[0]);
   if (target && key->type == KEY_LENGTH_OR_ANGLE)
-    land_bool(target, key->flag, is_of(value, QUANTITY_ANGLE));
+    land_bool(target, key->flag, dimension_is(value->dimension, QUANTITY_ANGLE));
   return true;
 }
 
 static bool read_whole(struct resolver *r, const struct flat_item *item, const struct value *value,
                        void *target) {
-  if (value->kind == VALUE_NUMBER && is_of(value, QUANTITY_NUMBER) &&
+  if (value->kind == VALUE_NUMBER && dimension_is(value->dimension, QUANTITY_NUMBER) &&
       (value->x[0] < floor(value->x[0]) || value->x[0] > floor(value->x[0])))
     return key_wrong(r, item, DIAG_VALUE_KIND, value, "not whole");
   if (!suits(r, item, value, VALUE_NUMBER, 1))

@@ -120,9 +120,12 @@ static struct loaded_file *file_find(struct resolver *r, struct source_identity 
 /* The file at path, read and parsed now or before; NULL with errno set. */
 static struct loaded_file *file_load(struct resolver *r, const char *path) {
   struct source_identity identity;
-  if (r->file_count > 0 && !source_identify(r->sources, path, &identity))
-    return NULL;
-  struct loaded_file *file = r->file_count > 0 ? file_find(r, identity) : NULL;
+  struct loaded_file *file = NULL;
+  if (r->file_count > 0) { /* the first one is not there yet: reading it tells what it is */
+    if (!source_identify(r->sources, path, &identity))
+      return NULL;
+    file = file_find(r, identity);
+  }
   if (file)
     return file;
   uint32_t number = source_read(r->sources, path, &identity);

@@ -34,7 +34,7 @@ static bool setting_suits(struct resolver *r, const struct decl *decl, const str
       by_count ? value_kind_phrase(set->kind, set->count) : value_phrase(set, found));
   diag_note(diag, syn_key_at(decl->statement), "as its default here");
   bool lacks_unit = set->kind == VALUE_NUMBER && base->kind == VALUE_NUMBER &&
-                    dimension_equal(set->dimension, quantity_get(QUANTITY_NUMBER)->dimension);
+                    dimension_is(set->dimension, QUANTITY_NUMBER);
   if (lacks_unit)
     diag_help(diag, "write it with a unit, as its default of %s has one",
               figure_text(base->dimension, base->x[0], wanted));

@@ -68,7 +68,7 @@ const char *figure_text_in(const char *unit_name, double inside, char text[VALUE
 
 const char *figure_text(struct dimension dimension, double inside, char text[VALUE_TEXT]) {
   for (int i = 0; i < QUANTITY_COUNT; i++)
-    if (dimension_equal(dimension, quantity_get((enum quantity)i)->dimension))
+    if (dimension_is(dimension, (enum quantity)i))
       return figure_text_in(quantity_get((enum quantity)i)->unit, inside, text);
   return figure_text_in(NULL, inside, text);
 }
