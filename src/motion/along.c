@@ -95,6 +95,7 @@ bool builder_along(struct builder *builder, const struct along_way *way) {
       track_leg_make(track, way->s_from, fabs(way->s_way), way->z_from, way->z_from - way->z_to);
   track->leg_count = 1;
   track->length = track->legs[0].length;
+  /* The tip is its own pool here and the way one leg: nothing slips, no slope begins on it. */
   if (!along_profile(builder, run, (double)INFINITY, (double)INFINITY))
     return false;
   track_move(builder, run, MOVE_ALONG);

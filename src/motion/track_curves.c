@@ -245,26 +245,25 @@ bool curve_list_more(struct curve_list *list) {
   return false;
 }
 
-void track_leg_curves_begin(const struct track *track, size_t leg, struct range within,
-                            struct range even, struct curve_list *list) {
+static void curves_begin(const struct track *track, size_t leg, struct range within,
+                         struct range even, size_t most, struct curve_list *list) {
   list->count = 0;
   if (track->kind == TRACK_STRAIGHT) {
     straight_curve(track, list);
     return;
   }
   making_begin(track, leg, within, even, list);
-  curves_make(list, CURVES_HELD);
+  curves_make(list, most);
+}
+
+void track_leg_curves_begin(const struct track *track, size_t leg, struct range within,
+                            struct range even, struct curve_list *list) {
+  curves_begin(track, leg, within, even, CURVES_HELD, list);
 }
 
 void track_leg_curves_within(const struct track *track, size_t leg, struct range within,
                              struct curve_list *list) {
-  list->count = 0;
-  if (track->kind == TRACK_STRAIGHT) {
-    straight_curve(track, list);
-    return;
-  }
-  making_begin(track, leg, within, (struct range){0, 0}, list);
-  curves_make(list, SIZE_MAX);
+  curves_begin(track, leg, within, (struct range){0, 0}, SIZE_MAX, list);
 }
 
 void track_leg_curves(const struct track *track, size_t leg, struct curve_list *list) {
