@@ -82,6 +82,9 @@ struct phase {
   int64_t track_tick;              /* tick at which the track's own time is 0; <= tick0 */
 };
 
+/* Whole ticks that a standing phase or a delay takes, rounded up; 0 for 0. */
+int64_t ticks_of(double seconds, double tick);
+
 enum stream_mode { MODE_WELD, MODE_REHEARSAL, MODE_RESUME };
 const char *mode_name(enum stream_mode mode); /* as the stream's header says it */
 

@@ -78,7 +78,7 @@ static const char *bare_text(const struct cover *cover, const struct plan *plan,
 /* A delay as the rows have it, in whole ticks. */
 static double delay_kept(const struct cover *cover, double delay) {
   double tick = cover->scene->motion->plan->job->cell->tick;
-  return ceil(delay / tick - 1e-9) * tick;
+  return (double)ticks_of(delay, tick) * tick;
 }
 
 /* The travel_start_delay with which the wire is there as travel begins. */

@@ -68,9 +68,6 @@ struct builder {
   bool refused;
 };
 
-/* Whole ticks that a time takes, rounded up; 0 for 0. */
-int64_t ticks_of(double seconds, double tick);
-
 struct motion_run *builder_run(struct builder *builder);
 struct phase *builder_phase(struct builder *builder, enum phase_kind kind, int64_t ticks,
                             const struct motion_run *run, int64_t track_tick);
