@@ -11,12 +11,17 @@ static struct range between(double a, double b) {
   return a < b ? (struct range){a, b} : (struct range){b, a};
 }
 
+static const double COUNTED = 0x1p50; /* quarter turns that a double tells apart, and more */
+
 struct wave_ranges interval_waves_known(struct range a, struct sincos lo, struct sincos hi) {
   struct wave_ranges r = {between(lo.cos, hi.cos), between(lo.sin, hi.sin)};
   double first = ceil(a.lo / (NUM_PI / 2)), last = floor(a.hi / (NUM_PI / 2));
+  const struct wave_ranges any = {{-1, 1}, {-1, 1}};
   if (last - first >= 3)
-    return (struct wave_ranges){{-1, 1}, {-1, 1}};
-  for (double quarter = first; quarter <= last && fabs(quarter) < 0x1p50; quarter++)
+    return any;
+  if (!(fabs(first) < COUNTED))
+    return isfinite(first) ? any : r;
+  for (double quarter = first; quarter <= last; quarter++)
     switch ((int64_t)quarter & 3) {
     case 0:
       r.cos.hi = 1;

@@ -257,6 +257,7 @@ static void waves(void **state) {
       {-20, 20, -1, 1},
       {6, 6.5, 0.96017028665036597, 1},
       {-3.5, -3, -1, -0.93645668729079634},
+      {4e15, 4e15 + 1, -1, 1}, /* farther out than quarter turns are counted */
   };
   for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
     struct range a = {rows[i].lo, rows[i].hi}, c = interval_waves(a).cos;
