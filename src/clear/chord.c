@@ -66,14 +66,9 @@ static void find_by_place(struct chord *chord, const struct reach *reach, double
   chord->place_turning = bound.turning * step * step / 8;
 }
 
-/* What is no number is not larger. */
-static double larger(double a, double b) {
-  return b > a ? b : a;
-}
-
 static void add_rates(struct chord *chord, struct chord_rates rates, double tick) {
-  chord->level = larger(chord->level, rates.level * tick * tick / 8);
-  chord->turning = larger(chord->turning, rates.turning * tick * tick / 8);
+  chord->level = num_larger(chord->level, rates.level * tick * tick / 8);
+  chord->turning = num_larger(chord->turning, rates.turning * tick * tick / 8);
 }
 
 struct chord chord_find(const struct passage *passage, double ta, double tb, double tick) {

@@ -35,25 +35,23 @@ void cubic_range(struct cubic p, double a, double b, double *least, double *larg
 }
 
 /* Newton's step where it stays inside the bracket and is at most half as long as the step
- * before, otherwise the middle of the bracket: so it ends, after the same steps everywhere.
- * is_linear: c2 = c3 = 0, whose terms are left out, as they change no bit. */
-static inline __attribute__((always_inline)) double solve_rising(struct cubic p, double a, double b,
-                                                                 double value, bool is_linear) {
-  if (!((is_linear ? p.c1 * a + p.c0 : cubic_at(p, a)) < value))
+ * before, otherwise the middle of the bracket: so it ends, after the same steps everywhere. */
+double cubic_solve_rising(struct cubic p, double a, double b, double value) {
+  if (!(cubic_at(p, a) < value))
     return a;
-  if (!((is_linear ? p.c1 * b + p.c0 : cubic_at(p, b)) > value))
+  if (!(cubic_at(p, b) > value))
     return b;
   double x = a + (b - a) * 0.5, before = b - a;
   double close = 0x1p-52 * fmax(fabs(a), fabs(b));
   for (;;) {
-    double miss = (is_linear ? p.c1 * x + p.c0 : cubic_at(p, x)) - value;
+    double miss = cubic_at(p, x) - value;
     if (miss == 0)
       return x;
     if (miss < 0)
       a = x;
     else
       b = x;
-    double slope = is_linear ? p.c1 : cubic_derivative(p, x, 1);
+    double slope = cubic_derivative(p, x, 1);
     double next = x - miss / slope;
     if (!(slope > 0 && next > a && next < b && fabs(next - x) <= 0.5 * before))
       next = a + (b - a) * 0.5;
@@ -62,9 +60,4 @@ static inline __attribute__((always_inline)) double solve_rising(struct cubic p,
       return next;
     x = next;
   }
-}
-
-double cubic_solve_rising(struct cubic p, double a, double b, double value) {
-  return cubic_is_linear(p) ? solve_rising(p, a, b, value, true)
-                            : solve_rising(p, a, b, value, false);
 }
