@@ -120,8 +120,8 @@ void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, si
 void wall_put_zones(struct drawing *drawing, const struct outcome *outcome, size_t overlay);
 void wall_put_beads(struct drawing *drawing, const struct outcome *outcome, size_t overlay,
                     size_t layer);
-/* Patches of the wall in one path: depths at both ends, straight between.  Those that follow one
- * another, in the order of s, are drawn as one. */
+/* Patches of the wall in one path, in the order of s_from: depths at both ends, straight between.
+ * Those that follow one another are drawn as one. */
 struct wall_patch {
   double s_from, s_to;
   struct range depths_from, depths_to;

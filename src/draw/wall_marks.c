@@ -1,6 +1,5 @@
 /* wall_marks.c - what lies on the unrolled wall besides beads: zones, sectors, starts and stops. */
 #include <math.h>
-#include <string.h>
 
 #include "borelay/arena.h"
 #include "draw/wall_view.h"
@@ -117,9 +116,10 @@ void wall_put_sectors(struct drawing *drawing, const struct outcome *outcome, si
 
 /* -- patches --------------------------------------------------------------------------------- */
 
+static const double NEAR = 1e-6; /* mm */
+
 /* Whether b goes on where a ends. */
 static bool patch_follows(const struct wall_patch *a, const struct wall_patch *b) {
-  static const double NEAR = 1e-6; /* mm */
   return fabs(b->s_from - a->s_to) < NEAR && fabs(b->depths_from.lo - a->depths_to.lo) < NEAR &&
          fabs(b->depths_from.hi - a->depths_to.hi) < NEAR;
 }
@@ -143,14 +143,13 @@ void wall_put_patches(struct drawing *drawing, const char *class_name,
     return;
   const struct wall_patch **row = arena_alloc(drawing->arena, count, sizeof *row);
   bool *drawn = arena_alloc(drawing->arena, count, sizeof *drawn);
-  memset(drawn, 0, count * sizeof *drawn);
   pen(drawing, "<path class=\"%s\" d=\"", class_name);
   for (size_t i = 0; i < count; i++) {
     if (drawn[i])
       continue;
     size_t length = 0;
     row[length++] = &patches[i];
-    for (size_t k = i + 1; k < count; k++)
+    for (size_t k = i + 1; k < count && patches[k].s_from < row[length - 1]->s_to + NEAR; k++)
       if (!drawn[k] && patch_follows(row[length - 1], &patches[k])) {
         drawn[k] = true;
         row[length++] = &patches[k];
