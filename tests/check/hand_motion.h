@@ -4,6 +4,7 @@
 #define TESTS_CHECK_HAND_MOTION_H
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "borelay/arena.h"
 #include "borelay/motion.h"
@@ -121,6 +122,20 @@ struct hand_motion {
   struct plan_run plan_run;
   struct plan_leg legs[HAND_LEGS];
 };
+
+/* Each test's own, as its *state; the teardown gives it back. */
+static inline struct hand_motion *hand_motion_new(void) {
+  struct hand_motion *hand = calloc(1, sizeof *hand);
+  hand->arena = arena_new();
+  return hand;
+}
+
+static inline int hand_motion_teardown(void **state) {
+  struct hand_motion *hand = *state;
+  arena_free(hand->arena);
+  free(hand);
+  return 0;
+}
 
 static inline void hand_motion_begin(struct hand_motion *hand, const struct contour *contour) {
   static const double thickness[1] = {2};

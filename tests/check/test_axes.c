@@ -7,19 +7,11 @@
 #include "support/random.h"
 
 static int setup(void **state) {
-  struct hand_motion *hand = calloc(1, sizeof *hand);
-  hand->arena = arena_new();
+  struct hand_motion *hand = hand_motion_new();
   hand_motion_begin(hand, hand_round(hand->arena, "bore", (vec2){0, 0}, 50, 0));
   hand->scene.cell.axis[AXIS_HEAD].endless = true;
   hand->phase.kind = PHASE_MOVE;
   *state = hand;
-  return 0;
-}
-
-static int teardown(void **state) {
-  struct hand_motion *hand = *state;
-  arena_free(hand->arena);
-  free(hand);
   return 0;
 }
 
@@ -287,16 +279,16 @@ static void no_number_fails(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test_setup_teardown(no_number_fails, setup, teardown),
-      cmocka_unit_test_setup_teardown(seven_segments, setup, teardown),
-      cmocka_unit_test_setup_teardown(steps_count, setup, teardown),
-      cmocka_unit_test_setup_teardown(a_late_place_is_no_step, setup, teardown),
-      cmocka_unit_test_setup_teardown(limits_are_inclusive, setup, teardown),
-      cmocka_unit_test_setup_teardown(travel_by_the_widest_place, setup, teardown),
-      cmocka_unit_test_setup_teardown(rounding_is_no_step, setup, teardown),
-      cmocka_unit_test_setup_teardown(late_speeds_do_not_step, setup, teardown),
-      cmocka_unit_test_setup_teardown(jerk_beside_a_step, setup, teardown),
-      cmocka_unit_test_setup_teardown(rows_show_no_more, setup, teardown),
+      cmocka_unit_test_setup_teardown(no_number_fails, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(seven_segments, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(steps_count, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(a_late_place_is_no_step, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(limits_are_inclusive, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(travel_by_the_widest_place, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(rounding_is_no_step, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(late_speeds_do_not_step, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(jerk_beside_a_step, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(rows_show_no_more, setup, hand_motion_teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

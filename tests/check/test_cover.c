@@ -9,8 +9,7 @@
 
 /* A layer on the wall itself, so that contour length and the pool's path are one; 3 mm/s. */
 static int setup(void **state) {
-  struct hand_motion *hand = calloc(1, sizeof *hand);
-  hand->arena = arena_new();
+  struct hand_motion *hand = hand_motion_new();
   hand_motion_begin(hand, hand_round(hand->arena, "bore", (vec2){0, 0}, 50, 0));
   struct plan_layer *layer = &hand->scene.overlays[0].layers[0];
   layer->first_depth = 76; /* half a bead of 8 mm inside 20 .. 80 */
@@ -20,13 +19,6 @@ static int setup(void **state) {
   hand->run->speed = 3;
   hand->run->travel_t0 = 10;
   *state = hand;
-  return 0;
-}
-
-static int teardown(void **state) {
-  struct hand_motion *hand = *state;
-  arena_free(hand->arena);
-  free(hand);
   return 0;
 }
 
@@ -184,13 +176,13 @@ static void gaps_are_seen(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test_setup_teardown(rings_tie_in, setup, teardown),
-      cmocka_unit_test_setup_teardown(spiral_covers_its_own_start, setup, teardown),
-      cmocka_unit_test_setup_teardown(drawn_back_wire_comes_later, setup, teardown),
-      cmocka_unit_test_setup_teardown(wire_that_stops_early, setup, teardown),
-      cmocka_unit_test_setup_teardown(clockwise_is_measured_backward, setup, teardown),
-      cmocka_unit_test_setup_teardown(whole_band, setup, teardown),
-      cmocka_unit_test_setup_teardown(gaps_are_seen, setup, teardown),
+      cmocka_unit_test_setup_teardown(rings_tie_in, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(spiral_covers_its_own_start, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(drawn_back_wire_comes_later, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(wire_that_stops_early, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(clockwise_is_measured_backward, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(whole_band, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(gaps_are_seen, setup, hand_motion_teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

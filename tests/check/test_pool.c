@@ -9,19 +9,11 @@
 enum { SAMPLES = 256 }; /* of a piece */
 
 static int setup(void **state) {
-  struct hand_motion *hand = calloc(1, sizeof *hand);
-  hand->arena = arena_new();
+  struct hand_motion *hand = hand_motion_new();
   hand_motion_begin(hand, hand_racetrack(hand->arena, "slot", (vec2){5, 3}, 60, 25, 0.3));
   hand->run->speed = hand->procedure.travel_speed;
   hand->run->info.travel_t1 = 100;
   *state = hand;
-  return 0;
-}
-
-static int teardown(void **state) {
-  struct hand_motion *hand = *state;
-  arena_free(hand->arena);
-  free(hand);
   return 0;
 }
 
@@ -172,10 +164,10 @@ static void a_slope_but_for_rounding(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test_setup_teardown(a_slope_that_is_taken_too_fast, setup, teardown),
-      cmocka_unit_test_setup_teardown(slopes_of_any_kind, setup, teardown),
-      cmocka_unit_test_setup_teardown(short_slopes_are_known_closely, setup, teardown),
-      cmocka_unit_test_setup_teardown(a_slope_but_for_rounding, setup, teardown),
+      cmocka_unit_test_setup_teardown(a_slope_that_is_taken_too_fast, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(slopes_of_any_kind, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(short_slopes_are_known_closely, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(a_slope_but_for_rounding, setup, hand_motion_teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

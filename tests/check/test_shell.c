@@ -6,21 +6,13 @@
 #include "support/random.h"
 
 static int setup(void **state) {
-  struct hand_motion *hand = calloc(1, sizeof *hand);
-  hand->arena = arena_new();
+  struct hand_motion *hand = hand_motion_new();
   hand_motion_begin(hand, hand_round(hand->arena, "bore", (vec2){0, 0}, 50, 0));
   struct cell *cell = &hand->scene.cell;
   cell->has_working_range = true;
   cell->range_from = (vec3){10, -20, 30};
   cell->range_radius = (struct range){100, 500};
   *state = hand;
-  return 0;
-}
-
-static int teardown(void **state) {
-  struct hand_motion *hand = *state;
-  arena_free(hand->arena);
-  free(hand);
   return 0;
 }
 
@@ -119,10 +111,10 @@ static void straights(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test_setup_teardown(circle_near_both_spheres, setup, teardown),
-      cmocka_unit_test_setup_teardown(ball_has_no_hole, setup, teardown),
-      cmocka_unit_test_setup_teardown(not_asked, setup, teardown),
-      cmocka_unit_test_setup_teardown(straights, setup, teardown),
+      cmocka_unit_test_setup_teardown(circle_near_both_spheres, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(ball_has_no_hole, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(not_asked, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(straights, setup, hand_motion_teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

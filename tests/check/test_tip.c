@@ -15,21 +15,13 @@
  * radius 23, tip radius 20.
  */
 static int setup(void **state) {
-  struct hand_motion *hand = calloc(1, sizeof *hand);
-  hand->arena = arena_new();
+  struct hand_motion *hand = hand_motion_new();
   hand_motion_begin(hand, hand_racetrack(hand->arena, "slot", (vec2){5, 3}, 60, 25, 0.3));
   hand->scene.cell.reach = REACH;
   hand->scene.cell.drop = DROP;
   hand->scene.overlays[0].layers[0].offset = 2;
   hand->run->speed = 3;
   *state = hand;
-  return 0;
-}
-
-static int teardown(void **state) {
-  struct hand_motion *hand = *state;
-  arena_free(hand->arena);
-  free(hand);
   return 0;
 }
 
@@ -383,18 +375,19 @@ static void a_lag_from_the_middle_of_a_piece(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test_setup_teardown(no_numbers, setup, teardown),
-      cmocka_unit_test_setup_teardown(a_true_lap_holds, setup, teardown),
-      cmocka_unit_test_setup_teardown(tip_limit, setup, teardown),
-      cmocka_unit_test_setup_teardown(a_wrong_radius_is_seen, setup, teardown),
-      cmocka_unit_test_setup_teardown(height_limit, setup, teardown),
-      cmocka_unit_test_setup_teardown(torch_angle_between_the_ends, setup, teardown),
-      cmocka_unit_test_setup_teardown(without_arc_nothing_is_judged, setup, teardown),
-      cmocka_unit_test_setup_teardown(a_slow_run, setup, teardown),
-      cmocka_unit_test_setup_teardown(lagging_pool, setup, teardown),
-      cmocka_unit_test_setup_teardown(lags_that_follow_each_other_add, setup, teardown),
-      cmocka_unit_test_setup_teardown(windows_over_any_pieces, setup, teardown),
-      cmocka_unit_test_setup_teardown(a_lag_from_the_middle_of_a_piece, setup, teardown),
+      cmocka_unit_test_setup_teardown(no_numbers, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(a_true_lap_holds, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(tip_limit, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(a_wrong_radius_is_seen, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(height_limit, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(torch_angle_between_the_ends, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(without_arc_nothing_is_judged, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(a_slow_run, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(lagging_pool, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(lags_that_follow_each_other_add, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(windows_over_any_pieces, setup, hand_motion_teardown),
+      cmocka_unit_test_setup_teardown(a_lag_from_the_middle_of_a_piece, setup,
+                                      hand_motion_teardown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
